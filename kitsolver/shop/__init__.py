@@ -1,0 +1,1 @@
+"""What is for sale and what it costs."""

@@ -1,0 +1,82 @@
+"""The catalogue: what is for sale, one row a sku."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import pandas as pd
+
+from kitsolver.shop.findings import Finding
+
+# Stock and the like where the cell is blank: more than any order.
+UNLIMITED = 2**40
+
+
+@dataclass(frozen=True)
+class Catalogue:
+    """The usable rows of one file.
+
+    Parameters
+    ----------
+    name : str
+        The file's name as the user gave it.
+    currency : str or None
+        The currency the prices' decimals were checked against; None if unchecked.
+    text : pandas.DataFrame
+        Every usable row as written, trimmed, blank cells as ``""``: all columns of the file, in
+        the file's order, of dtype object. The index is the row in the file (the header is row 1).
+    shelves : mapping of str to pandas.DataFrame
+        For each category its rows in whole units, sorted by sku, with the same index.
+        Every shelf: ``sku``, ``name`` (object); ``price`` (int64, in 1/10,000 of the currency's
+        unit), ``quality`` (int64, hundredths), ``stock`` and ``serves`` (int64).
+        chart: ``stitches_wide``, ``stitches_high`` (int64), ``colours`` (object,
+        ``"#rrggbb:stitches;…"``, hex in lower case).
+        fabric: ``weave`` (object), ``count`` (int64, 1/10,000 threads an inch), ``width`` and
+        ``height`` (int64, units of `kitsolver.craft.lengths`), ``colours`` (object, may be blank).
+        thread: ``colours`` (object, ``"#rrggbb;…"``), ``skein_length`` (int64, 1/10,000 metres of
+        single strand in a skein).
+        needle: ``needle_sizes`` (object, ``"24;26"``). hoop: ``diameter`` (int64, length units).
+    findings : tuple of Finding
+        Warnings, and the errors of the rows that were left out at the user's word.
+    categories : frozenset of str
+        Every category named in the file, those of refused rows too.
+    """
+
+    name: str
+    currency: str | None
+    text: pd.DataFrame = field(repr=False)
+    shelves: Mapping[str, pd.DataFrame] = field(repr=False)
+    findings: tuple[Finding, ...] = ()
+    categories: frozenset[str] = frozenset()
+
+    @cached_property
+    def _place(self) -> dict[str, int]:
+        return dict(zip(self.text["sku"], self.text.index, strict=True))
+
+    def __contains__(self, sku: object) -> bool:
+        return sku in self._place
+
+    def __len__(self) -> int:
+        return len(self.text)
+
+    @property
+    def skus(self) -> frozenset[str]:
+        """Every usable sku."""
+        return frozenset(self._place)
+
+    def row_number(self, sku: str) -> int:
+        """Return the row of the file that holds `sku`."""
+        return self._place[sku]
+
+    def row(self, sku: str) -> dict[str, str]:
+        """Return the cells of `sku` as written, trimmed, by column.
+
+        Raises
+        ------
+        KeyError
+            If the catalogue has no usable row of that sku.
+        """
+        cells = self.text.loc[self._place[sku]]
+        return {str(column): str(cell) for column, cell in cells.items()}

@@ -1,0 +1,54 @@
+"""Money in whole minor units of a currency (ISO 4217)."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+from functools import cache
+
+from iso4217 import Currency
+
+# No currency of ISO 4217 has more decimals than this (CLF and UYW have four), so a price read
+# before its currency is known is held in this many and is still whole.
+MOST_DECIMALS = 4
+
+
+@cache
+def exponent(currency: str) -> int:
+    """Return the number of decimals of a currency, ISO 4217.
+
+    Raises
+    ------
+    KeyError
+        If `currency` is no alphabetic code of the standard, or has no minor unit (gold, say).
+    """
+    try:
+        digits = Currency(currency).exponent
+    except ValueError:
+        raise KeyError(currency) from None
+    if digits is None:
+        raise KeyError(currency)
+    return int(digits)
+
+
+def to_minor(amount: Decimal, currency: str) -> int:
+    """Return `amount` in whole minor units.
+
+    Raises
+    ------
+    ValueError
+        If `amount` is finer than the currency.
+    """
+    minor = Fraction(amount) * 10 ** exponent(currency)
+    if minor.denominator != 1:
+        raise ValueError(amount)
+    return minor.numerator
+
+
+def to_text(minor: int, currency: str) -> str:
+    """Return minor units as a decimal string, for example 1234 in EUR as ``"12.34"``."""
+    digits = exponent(currency)
+    sign, whole = ("-" if minor < 0 else ""), abs(minor)
+    if digits == 0:
+        return f"{sign}{whole}"
+    return f"{sign}{whole // 10**digits}.{whole % 10**digits:0{digits}d}"

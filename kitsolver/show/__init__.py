@@ -1,0 +1,1 @@
+"""An outcome for people and programs."""

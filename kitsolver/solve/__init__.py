@@ -1,0 +1,1 @@
+"""From a catalogue and a brief to the proven best kit."""
