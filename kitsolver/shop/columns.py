@@ -1,0 +1,144 @@
+"""The columns of a catalogue, described: a further column is one further entry here."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+from operator import add, mul
+from typing import Any
+
+from kitsolver.craft import lengths
+from kitsolver.shop import cells, kinds, money
+from kitsolver.shop.catalogue import UNLIMITED
+from kitsolver.shop.cells import Number, Reader
+from kitsolver.shop.findings import Finding
+
+# Bounds far beyond any shop, so that no sum or product of what is read leaves 64 bits.
+_MOST_MONEY = 1_000_000_000
+_MOST = 1_000_000
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column, as the rows of some categories use it.
+
+    Parameters
+    ----------
+    name : str
+        Its name in the header.
+    reads : callable
+        Takes a trimmed cell and returns its value, or raises `kitsolver.shop.cells.Refused`.
+    blank : int, str or a kind of finding
+        The value of a blank cell, or what is wrong with one that may not be blank.
+    categories : tuple of str
+        The categories whose rows use it; empty for every row.
+    shelved : bool
+        Whether its values stand on the shelves under its name.
+    """
+
+    name: str
+    reads: Reader
+    blank: int | str | type[Finding]
+    categories: tuple[str, ...] = ()
+    shelved: bool = True
+
+    @property
+    def required(self) -> bool:
+        """Whether the rows that use it must fill it."""
+        return isinstance(self.blank, type)
+
+    @property
+    def numeric(self) -> bool:
+        """Whether its values are whole numbers."""
+        return isinstance(self.reads, Number)
+
+
+@dataclass(frozen=True)
+class Size:
+    """A size that each row of a category gives in exactly one of several ways."""
+
+    category: str
+    ways: tuple[tuple[str, ...], ...]
+
+    def __str__(self) -> str:
+        return ", or ".join(" and ".join(way) for way in self.ways)
+
+
+@dataclass(frozen=True)
+class Joined:
+    """A number on the shelf that is made of several columns, blank lengths being 0."""
+
+    name: str
+    category: str
+    join: Callable[[Any, Any], Any]
+    parts: tuple[str, str]
+
+
+SIZES = (
+    Size("fabric", (("width_cm", "height_cm"), ("width_in", "height_in"))),
+    Size("hoop", (("diameter_cm",), ("diameter_in",))),
+)
+
+JOINED = (
+    Joined("width", "fabric", add, ("width_cm", "width_in")),
+    Joined("height", "fabric", add, ("height_cm", "height_in")),
+    Joined("diameter", "hoop", add, ("diameter_cm", "diameter_in")),
+    Joined("skein_length", "thread", mul, ("skein_m", "strands")),
+)
+
+
+def _length(name: str, unit: int, category: str) -> Column:
+    reads = Number(_MOST, held=unit, decimals=lengths.MOST_DECIMALS)
+    return Column(name, reads, 0, (category,), shelved=False)
+
+
+@cache
+def columns(currency: str | None = None) -> tuple[Column, ...]:
+    """Return every column that is read, prices having the decimals of `currency`.
+
+    Raises
+    ------
+    KeyError
+        If `currency` is unknown.
+    """
+    decimals = money.MOST_DECIMALS if currency is None else money.exponent(currency)
+    price = Number(
+        _MOST_MONEY, 10**money.MOST_DECIMALS, decimals, positive=False, in_currency=currency or ""
+    )
+    whole = Number(_MOST)
+    fine = Number(_MOST, held=10_000, decimals=4)
+    blank = kinds.BlankCell
+    return (
+        Column("sku", cells.line, blank),
+        Column("name", cells.line, blank),
+        Column("category", cells.lower_line, blank),
+        Column("price", price, blank),
+        Column("quality", Number(100, held=100, decimals=2, positive=False), blank),
+        Column("stock", Number(_MOST_MONEY, positive=False), UNLIMITED),
+        Column("serves", whole, 1),
+        Column("trade_cost", price, 0, shelved=False),
+        Column("tags", cells.words, "", shelved=False),
+        Column("gtin", cells.gtin, "", shelved=False),
+        Column("stitches_wide", whole, blank, ("chart",)),
+        Column("stitches_high", whole, blank, ("chart",)),
+        Column("colours", cells.chart_colours, kinds.ChartWithoutColours, ("chart",)),
+        Column("weave", cells.weave, blank, ("fabric",)),
+        Column("count", fine, blank, ("fabric",)),
+        _length("width_cm", lengths.CM, "fabric"),
+        _length("height_cm", lengths.CM, "fabric"),
+        _length("width_in", lengths.INCH, "fabric"),
+        _length("height_in", lengths.INCH, "fabric"),
+        Column("colours", cells.fabric_colour, "", ("fabric",)),
+        Column("colours", cells.listed(cells.colour), blank, ("thread",)),
+        Column("skein_m", fine, 8 * fine.held, ("thread",), shelved=False),
+        Column("strands", Number(1_000), 6, ("thread",), shelved=False),
+        Column("needle_sizes", cells.listed(whole), blank, ("needle",)),
+        _length("diameter_cm", lengths.CM, "hoop"),
+        _length("diameter_in", lengths.INCH, "hoop"),
+    )
+
+
+REQUIRED = tuple(c.name for c in columns() if c.required and not c.categories)
+KNOWN = frozenset(c.name for c in columns())
+NUMERIC = frozenset(c.name for c in columns() if c.numeric)

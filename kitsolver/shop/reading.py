@@ -1,0 +1,343 @@
+"""From a CSV file to a catalogue, or to everything that is wrong with it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from difflib import get_close_matches
+from os import PathLike
+from pathlib import Path
+
+import numpy as np
+import numpy.typing as npt
+import pandas as pd
+
+from kitsolver.shop import kinds
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.cells import Fault, Refused, shortened
+from kitsolver.shop.columns import JOINED, KNOWN, NUMERIC, REQUIRED, SIZES, Column, Size, columns
+from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.shop.records import Records, read_records
+
+_Places = npt.NDArray[np.intp]
+_Values = npt.NDArray[np.int64] | npt.NDArray[np.object_]
+
+# How many bearers of one sku are named before the rest are counted.
+_MOST_NAMED = 20
+
+_FORMULA_LEADS = ("=", "+", "-", "@")
+_SIGNED_NUMBER = re.compile(r"[-+][0-9]+(?:[.,][0-9]+)?")
+
+
+def read_catalogue(
+    path: str | PathLike[str], *, currency: str | None = None, skip_bad_rows: bool = False
+) -> Catalogue:
+    """Read and check the catalogue at `path`.
+
+    Parameters
+    ----------
+    path : path-like
+        A CSV file (RFC 4180, UTF-8 with or without BOM).
+    currency : str, optional
+        The currency (ISO 4217) whose decimals the prices may have.
+    skip_bad_rows : bool
+        Leave rows with errors out, instead of raising.
+
+    Returns
+    -------
+    Catalogue
+        All rows, or with `skip_bad_rows` the usable ones.
+
+    Raises
+    ------
+    BadInput
+        If a row has an error and is not to be skipped, or if the file as a whole is unusable.
+        It carries every finding, warnings too, in the file's order.
+    KeyError
+        If `currency` is unknown.
+    """
+    described = columns(currency)
+    name = str(path)
+    records = read_records(Path(path), name)
+    reading = _Reading(name, records)
+    unusable = reading.check_header()
+    if currency is None:
+        reading.find(kinds.DecimalsUnchecked, column="price")
+    by_category = reading.sort_by_category()
+    reading.check_needed(described, by_category)
+    values = {column: reading.convert(column, by_category) for column in described}
+    for size in SIZES:
+        reading.check_size(size, by_category)
+    reading.check_duplicates()
+    reading.check_formulas()
+
+    findings = reading.sorted_findings()
+    if unusable or (not skip_bad_rows and any(f.level == "error" for f in findings)):
+        raise BadInput(findings)
+    return Catalogue(
+        name=name,
+        currency=currency,
+        shelves=reading.shelves(by_category, values),
+        text=reading.text(),
+        findings=findings,
+        categories=frozenset(by_category),
+    )
+
+
+class _Reading:
+    """The records of one file, the findings so far, and which rows they refuse."""
+
+    def __init__(self, name: str, records: Records) -> None:
+        self._name = name
+        self._records = records
+        self._columns = records.columns
+        self._refused = np.zeros(len(records.rows), dtype=bool)
+        self._findings = list(records.findings)
+
+    def find(
+        self,
+        kind: type[Finding],
+        column: str | None = None,
+        value: str | None = None,
+        detail: str = "",
+        row: int | None = None,
+    ) -> None:
+        """Note a finding that concerns no row of goods."""
+        self._findings.append(
+            kind(file=self._name, row=row, column=column, value=value, detail=detail)
+        )
+
+    def check_header(self) -> bool:
+        """Check the names of the columns; return whether the file is unusable."""
+        header, row = self._records.header, self._records.header_row
+        before = len(self._findings)
+        for column in REQUIRED:
+            if column not in header:
+                self.find(kinds.MissingColumn, column, detail=_mend_of_missing(column, header))
+        for place, column in enumerate(header, start=1):
+            if not column:
+                self.find(kinds.BlankColumnName, value="", detail=f"column {place}", row=row)
+        for column in dict.fromkeys(header):
+            places = [str(n) for n, other in enumerate(header, start=1) if other == column]
+            if column and len(places) > 1:
+                listed = f"columns {', '.join(places)}"
+                self.find(kinds.DuplicateColumn, shortened(column), shortened(column), listed, row)
+        if not (len(self._records.rows) or self._records.findings):
+            self.find(kinds.NoRows)
+        unusable = len(self._findings) > before
+        alike = {_plain(column): column for column in KNOWN.difference(header, REQUIRED)}
+        for column in header:
+            if column not in KNOWN and (known := alike.get(_plain(column))):
+                self.find(kinds.NearlyKnownColumn, column, column, known, row)
+        return unusable
+
+    def sort_by_category(self) -> dict[str, _Places]:
+        """Return for each well-written category the places of its rows."""
+        if "category" not in self._columns:
+            return {}
+        coded = self._columns["category"]
+        order = np.argsort(coded.codes, kind="stable")
+        ends = np.cumsum(np.bincount(coded.codes, minlength=len(coded.texts)))[:-1]
+        return {
+            text: places
+            for text, places in zip(coded.texts, np.split(order, ends), strict=True)
+            if text and text == text.lower()
+        }
+
+    def check_needed(self, described: Iterable[Column], by_category: Mapping[str, _Places]) -> None:
+        """Find each column that rows of some category need and the header lacks; refuse them."""
+        needing: dict[str, list[str]] = {}
+        for column in described:
+            if column.required and column.categories and column.name not in self._columns:
+                present = [c for c in column.categories if c in by_category]
+                needing.setdefault(column.name, []).extend(present)
+        for name, categories in needing.items():
+            if categories:
+                count = sum(len(by_category[c]) for c in categories)
+                detail = f"{_counted(count, ' and '.join(categories))} it"
+                self.find(kinds.NeededColumnMissing, name, detail=detail)
+                for category in categories:
+                    self._refused[by_category[category]] = True
+
+    def convert(self, column: Column, by_category: Mapping[str, _Places]) -> _Values:
+        """Return the value of each distinct text of a column, where rows that use it hold it."""
+        values_of = np.int64 if column.numeric else object
+        if column.name not in self._columns:
+            return np.empty(0, dtype=values_of)
+        coded = self._columns[column.name]
+        places = self._using(column, by_category)
+        here = coded.codes[places]
+        values = np.zeros(len(coded.texts), dtype=values_of)
+        faults: dict[int, tuple[Fault, ...]] = {}
+        for code in np.flatnonzero(np.bincount(here, minlength=len(values))).tolist():
+            try:
+                values[code] = _value(column, coded.texts[code])
+            except Refused as refused:
+                faults[code] = refused.faults
+        self._refuse(column.name, places, here, faults)
+        return values
+
+    def check_size(self, size: Size, by_category: Mapping[str, _Places]) -> None:
+        """Find the rows that do not give their size in exactly one way."""
+        places = by_category.get(size.category)
+        if places is None:
+            return
+        if not any(self._columns.keys() >= set(way) for way in size.ways):
+            way = max(size.ways, key=lambda way: len(self._columns.keys() & set(way)))
+            missing = next(name for name in way if name not in self._columns)
+            detail = f"{_counted(len(places), size.category)} {size}"
+            self.find(kinds.NeededColumnMissing, missing, detail=detail)
+            self._refused[places] = True
+            return
+        filled = [[self._filled(name, places) for name in way] for way in size.ways]
+        touched = sum(np.logical_or.reduce(way).astype(int) for way in filled)
+        complete = np.logical_or.reduce([np.logical_and.reduce(way) for way in filled])
+        outcome = np.select([touched == 0, touched > 1, ~complete], [1, 2, 3], default=0)
+        faults = {
+            1: (Fault(kinds.SizeMissing, "", str(size)),),
+            2: (Fault(kinds.SizeInTwoUnits, "", str(size)),),
+            3: (Fault(kinds.SizeIncomplete, "", str(size)),),
+        }
+        self._refuse(size.ways[0][0], places, outcome, faults)
+
+    def check_duplicates(self) -> None:
+        """Refuse every bearer of a sku that several rows bear, and name them all."""
+        if "sku" not in self._columns:
+            return
+        coded = self._columns["sku"]
+        repeated = np.bincount(coded.codes, minlength=len(coded.texts)) > 1
+        repeated &= coded.texts != ""
+        bearers: dict[int, list[int]] = {}
+        places = np.flatnonzero(repeated[coded.codes])
+        for place in places:
+            row = int(self._records.rows[place])
+            bearers.setdefault(int(coded.codes[place]), []).append(row)
+        faults = {
+            code: (Fault(kinds.DuplicateSku, shortened(coded.texts[code]), _listed_rows(rows)),)
+            for code, rows in bearers.items()
+        }
+        self._refuse("sku", places, coded.codes[places], faults)
+
+    def check_formulas(self) -> None:
+        """Warn of each text that a spreadsheet would take for a formula."""
+        everywhere = np.arange(len(self._refused))
+        for name, coded in self._columns.items():
+            if name in NUMERIC:
+                continue
+            faults = {
+                code: (Fault(kinds.FormulaLike, shortened(text)),)
+                for code, text in enumerate(coded.texts)
+                if text.startswith(_FORMULA_LEADS) and not _SIGNED_NUMBER.fullmatch(text)
+            }
+            self._refuse(name, everywhere, coded.codes, faults)
+
+    def sorted_findings(self) -> tuple[Finding, ...]:
+        """Return the findings so far in the file's order, those of the whole file first."""
+        position = {name: place for place, name in enumerate(self._records.header)}
+        return tuple(
+            sorted(self._findings, key=lambda f: (f.row or 0, position.get(f.column or "", -1)))
+        )
+
+    def shelves(
+        self, by_category: Mapping[str, _Places], values: Mapping[Column, _Values]
+    ) -> dict[str, pd.DataFrame]:
+        """Return for each category its usable rows in whole units, sorted by sku."""
+        skus = self._columns["sku"]
+        rank = np.empty(len(skus.texts), dtype=np.int64)
+        rank[sorted(range(len(rank)), key=skus.texts.tolist().__getitem__)] = np.arange(len(rank))
+        shelves = {}
+        for category, everyone in by_category.items():
+            usable = everyone[~self._refused[everyone]]
+            places = usable[np.argsort(rank[skus.codes[usable]])]
+            cells = {
+                column.name: self._cells(column, values[column], places)
+                for column in values
+                if column.categories in ((), (category,))
+            }
+            for joined in JOINED:
+                if joined.category == category:
+                    cells[joined.name] = joined.join(*(cells[part] for part in joined.parts))
+            hidden = {column.name for column in values if not column.shelved}
+            shelves[category] = _frame(
+                {name: cells[name] for name in cells if name not in hidden},
+                self._records.rows[places],
+            )
+        return shelves
+
+    def text(self) -> pd.DataFrame:
+        """Return every usable row as written."""
+        usable = ~self._refused
+        cells = {name: coded.texts[coded.codes[usable]] for name, coded in self._columns.items()}
+        return _frame(cells, self._records.rows[usable])
+
+    def _using(self, column: Column, by_category: Mapping[str, _Places]) -> _Places:
+        if not column.categories:
+            return np.arange(len(self._refused))
+        used = [by_category[c] for c in column.categories if c in by_category]
+        return np.concatenate([np.empty(0, dtype=np.intp), *used])
+
+    def _filled(self, name: str, places: _Places) -> npt.NDArray[np.bool_]:
+        if name not in self._columns:
+            return np.zeros(len(places), dtype=bool)
+        return self._columns[name].filled()[places]
+
+    def _cells(self, column: Column, values: _Values, places: _Places) -> _Values:
+        if column.name in self._columns:
+            return values[self._columns[column.name].codes[places]]
+        return np.full(len(places), column.blank, dtype=values.dtype)
+
+    def _refuse(
+        self,
+        column: str,
+        places: _Places,
+        codes: npt.NDArray[np.integer],
+        faults: Mapping[int, tuple[Fault, ...]],
+    ) -> None:
+        """Note the faults of each place whose code has some; refuse it unless they only warn."""
+        if not faults:
+            return
+        hit = np.isin(codes, list(faults))
+        for place, code in zip(places[hit].tolist(), codes[hit].tolist(), strict=True):
+            row = int(self._records.rows[place])
+            for kind, value, detail in faults[code]:
+                self.find(kind, column, value, detail, row)
+                self._refused[place] |= not kind.warning
+
+
+def _value(column: Column, text: str) -> int | str:
+    if text:
+        return column.reads(text)
+    if isinstance(column.blank, type):
+        raise Refused(Fault(column.blank, ""))
+    return column.blank
+
+
+def _frame(cells: Mapping[str, _Values], rows: npt.NDArray[np.int64]) -> pd.DataFrame:
+    """Return a table of `cells`, texts kept as plain objects and nothing copied."""
+    index = pd.Index(rows, name="row")
+    columns = {n: pd.Series(v, index=index, dtype=v.dtype, copy=False) for n, v in cells.items()}
+    return pd.DataFrame(columns, index=index, copy=False)
+
+
+def _counted(count: int, what: str) -> str:
+    return f"1 {what} row needs" if count == 1 else f"{count} {what} rows need"
+
+
+def _listed_rows(rows: list[int]) -> str:
+    named = ", ".join(map(str, rows[:_MOST_NAMED]))
+    rest = len(rows) - _MOST_NAMED
+    return f"rows {named} and {rest} more" if rest > 0 else f"rows {named}"
+
+
+def _plain(column: str) -> str:
+    """Return a column's name without what a typing slip may change."""
+    return re.sub(r"[\s_-]+", "", column).lower()
+
+
+def _mend_of_missing(column: str, header: Iterable[str]) -> str:
+    unknown = [other for other in header if other and other not in KNOWN]
+    for other in unknown:
+        if _plain(other) == _plain(column):
+            return f"rename {other} to {column}: names are exact"
+    near = get_close_matches(column, [other.lower() for other in unknown], n=1, cutoff=0.6)
+    return f"is it {near[0]}? then rename that to {column}" if near else "add it to the header"
