@@ -1,0 +1,95 @@
+"""A brief held against a catalogue: every name it uses must mean something there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitsolver.brief import kinds
+from kitsolver.brief.asked import DEFAULT_NEEDS, Brief
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.columns import KNOWN
+from kitsolver.shop.findings import BadInput, Finding, nearest
+from kitsolver.shop.money import MOST_DECIMALS, exponent
+
+# Categories with rules of their own: known even where today's shelves have none of them.
+CRAFT_CATEGORIES = frozenset({*DEFAULT_NEEDS, "hoop"})
+
+
+def hold_against(brief: Brief, catalogue: Catalogue, file: str = "brief") -> tuple[Finding, ...]:
+    """Return the warnings of a brief that is usable with a catalogue.
+
+    Raises
+    ------
+    BadInput
+        With every finding, if it is not.
+    """
+    findings = (
+        *_categories(brief, catalogue, file),
+        *_columns(brief, catalogue, file),
+        *_skus(brief, catalogue, file),
+        *_prices(brief, catalogue),
+    )
+    if any(not finding.warning for finding in findings):
+        raise BadInput(findings)
+    return findings
+
+
+def _categories(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
+    known = catalogue.categories | CRAFT_CATEGORIES
+    for need in brief.holds:
+        if need not in known:
+            yield kinds.UnknownCategory(
+                file=file, column="holds", value=need, detail=nearest(need, known)
+            )
+    for category in brief.extras.categories or ():
+        if category not in known:
+            yield kinds.UnknownExtraCategory(
+                file=file,
+                column="extras.categories",
+                value=category,
+                detail=nearest(category, known),
+            )
+        if category in brief.holds:
+            yield kinds.ExtraIsNeed(file=file, column="extras.categories", value=category)
+
+
+def _columns(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
+    known = {str(column) for column in catalogue.text.columns} | KNOWN
+    for need, table in brief.need_tables:
+        for column in table.only:
+            if column not in known:
+                yield kinds.UnknownConditionColumn(
+                    file=file,
+                    column=f"needs.{need}.only",
+                    value=column,
+                    detail=nearest(column, known),
+                )
+
+
+def _skus(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
+    choose = brief.choose
+    named = (
+        ("choose.keep", choose.keep, kinds.UnknownSku),
+        ("choose.own", choose.own, kinds.UnknownSku),
+        ("choose.leave_out", choose.leave_out, kinds.UnknownLeftOut),
+    )
+    for column, skus, kind in named:
+        for sku in dict.fromkeys(skus):
+            if sku not in catalogue:
+                hint = nearest(sku, catalogue.skus)
+                yield kind(file=file, column=column, value=sku, detail=hint)
+
+
+def _prices(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
+    if catalogue.currency == brief.currency:
+        return
+    finest = 10 ** (MOST_DECIMALS - exponent(brief.currency))
+    for shelf in catalogue.shelves.values():
+        for row, sku in shelf.loc[shelf["price"] % finest != 0, "sku"].items():
+            yield kinds.PriceFinerThanCurrency(
+                file=catalogue.name,
+                row=int(str(row)),
+                column="price",
+                value=sku,
+                detail=brief.currency,
+            )

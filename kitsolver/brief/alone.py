@@ -1,0 +1,83 @@
+"""What a brief must hold to by itself, beyond the kinds of its values."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from decimal import Decimal
+
+from kitsolver.brief import kinds
+from kitsolver.brief.asked import Brief
+from kitsolver.shop.findings import Finding, nearest
+from kitsolver.shop.money import exponent, to_minor
+
+
+def findings_alone(brief: Brief, file: str) -> list[Finding]:
+    """Return every finding of a brief that needs no catalogue."""
+    return [
+        *_money(brief, file),
+        *_needs(brief, file),
+        *_lists(brief, file),
+        *_fit(brief, file),
+    ]
+
+
+def _money(brief: Brief, file: str) -> Iterator[Finding]:
+    if brief.cap is not None and brief.cap_per_head is not None:
+        yield kinds.TwoCaps(file=file)
+    if brief.cap is None and brief.cap_per_head is None:
+        yield kinds.NoCap(file=file)
+    try:
+        digits = exponent(brief.currency)
+    except KeyError:
+        yield kinds.UnknownCurrency(file=file, column="currency", value=brief.currency)
+        return
+    sums: dict[str, Decimal | None] = {
+        "cap": brief.cap,
+        "cap_per_head": brief.cap_per_head,
+        "till.delivery": brief.till.delivery,
+        "till.delivery_free_from": brief.till.delivery_free_from,
+    }
+    sums |= {f"needs.{need}.max_price": table.max_price for need, table in brief.need_tables}
+    for key, amount in sums.items():
+        try:
+            to_minor(amount or Decimal(0), brief.currency)
+        except ValueError:
+            detail = f"{brief.currency} has {digits or 'no'} decimals"
+            yield kinds.FinerThanCurrency(file=file, column=key, value=str(amount), detail=detail)
+
+
+def _needs(brief: Brief, file: str) -> Iterator[Finding]:
+    for need, times in Counter(brief.holds).items():
+        if times > 1:
+            yield kinds.RepeatedNeed(file=file, column="holds", value=need)
+    for need, table in brief.need_tables:
+        if need not in brief.holds:
+            hint = nearest(need, brief.holds) or f"the needs are {', '.join(brief.holds)}"
+            yield kinds.NotANeed(file=file, column=f"needs.{need}", value=need, detail=hint)
+        if need == "fabric" and "shared_by" in table.model_fields_set and table.shared_by > 1:
+            yield kinds.FabricShared(
+                file=file, column="needs.fabric.shared_by", value=str(table.shared_by)
+            )
+        if table.min_quality is not None and table.min_quality > 100:
+            yield kinds.BadValue(
+                file=file,
+                column=f"needs.{need}.min_quality",
+                value=str(table.min_quality),
+                detail="is above 100, and quality goes from 0 to 100",
+            )
+
+
+def _lists(brief: Brief, file: str) -> Iterator[Finding]:
+    choose = brief.choose
+    for sku in sorted(set(choose.keep) & set(choose.leave_out)):
+        yield kinds.KeptAndLeftOut(file=file, column="choose.leave_out", value=sku)
+    for sku in sorted(set(choose.own) & set(choose.leave_out)):
+        yield kinds.OwnedAndLeftOut(file=file, column="choose.leave_out", value=sku)
+    if brief.shades.mode == "free":
+        yield kinds.RecolouringNotOffered(file=file, column="shades.mode", value="free")
+
+
+def _fit(brief: Brief, file: str) -> Iterator[Finding]:
+    if brief.fit.margin_cm is not None and brief.fit.margin_in is not None:
+        yield kinds.TwoMargins(file=file)

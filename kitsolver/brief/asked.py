@@ -1,0 +1,250 @@
+"""The brief: what one buyer asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+from fractions import Fraction
+from functools import cached_property
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, ConfigDict, Field, PlainSerializer, model_validator
+
+from kitsolver.brief.home import (
+    ChartAtHome,
+    FabricAtHome,
+    HoopAtHome,
+    NeedleAtHome,
+    NeedleSizes,
+    Part,
+    ThreadAtHome,
+)
+from kitsolver.brief.numbers import (
+    Counted,
+    DiscountRate,
+    Flag,
+    Hex,
+    Money,
+    Number,
+    Rate,
+    Whole,
+    Word,
+)
+from kitsolver.craft.lengths import CM, INCH
+from kitsolver.shop.money import to_minor
+from kitsolver.shop.till import Till
+
+DEFAULT_NEEDS = ("chart", "fabric", "thread", "needle", "scissors")
+
+
+def _allowed(value: Any) -> Any:
+    """One allowed value may stand without its list."""
+    return list(value) if isinstance(value, (list, tuple)) else [value]
+
+
+def _bare(value: str | int | Decimal) -> str | int | float:
+    """Numbers stay numbers when a brief is dumped: text is compared in another way."""
+    return float(value) if isinstance(value, Decimal) else value
+
+
+Allowed = Annotated[
+    tuple[Annotated[str, Field(strict=True)] | Annotated[int, Field(strict=True)] | Number, ...],
+    BeforeValidator(_allowed),
+    PlainSerializer(lambda values: [_bare(value) for value in values], when_used="json"),
+]
+
+
+class Need(Part):
+    """How the one choice of a category is made."""
+
+    weight: Number = Decimal(1)
+    only: dict[str, Allowed] = {}
+    tags_any: tuple[Word, ...] = ()
+    tags_none: tuple[Word, ...] = ()
+    max_price: Money | None = None
+    min_quality: Number | None = None
+    shared_by: Counted = 1
+    have: Flag = False
+
+
+class ChartNeed(Need):
+    """The chart, which may be at home and described."""
+
+    have: ChartAtHome = False  # type: ignore[assignment]
+
+
+class FabricNeed(Need):
+    """The fabric, which may be at home and described."""
+
+    have: FabricAtHome = False  # type: ignore[assignment]
+
+
+class ThreadNeed(Need):
+    """The thread; single shades may be at home."""
+
+    have: ThreadAtHome = False  # type: ignore[assignment]
+
+
+class NeedleNeed(Need):
+    """The needle, which may be at home and described."""
+
+    have: NeedleAtHome = False  # type: ignore[assignment]
+
+
+class HoopNeed(Need):
+    """A hoop that is asked for, which may be at home and described."""
+
+    have: HoopAtHome = False  # type: ignore[assignment]
+
+
+class Needs(Part):
+    """One table a need; categories without rules of their own are read as `Need`."""
+
+    model_config = ConfigDict(frozen=True, extra="allow")
+    __pydantic_extra__: dict[str, Need]
+
+    chart: ChartNeed | None = None
+    fabric: FabricNeed | None = None
+    thread: ThreadNeed | None = None
+    needle: NeedleNeed | None = None
+    hoop: HoopNeed | None = None
+
+
+class Extras(Part):
+    """What may be bought with what the needs leave over."""
+
+    spend: Literal["leftover", "together", "none"] = "leftover"
+    weight: Number = Decimal("0.25")
+    categories: tuple[Word, ...] | None = None
+    most: Whole | None = None
+
+
+class Choose(Part):
+    """Skus that are kept, left out or owned."""
+
+    keep: tuple[Word, ...] = ()
+    leave_out: tuple[Word, ...] = ()
+    own: tuple[Word, ...] = ()
+
+
+class Fit(Part):
+    """Margin, threads a stitch spans, waste, and the tables' overrides."""
+
+    margin_cm: Number | None = None
+    margin_in: Number | None = None
+    over: Counted = 2
+    waste: Rate = Decimal("0.20")
+    strands: Counted | None = None
+    needles: dict[Number, NeedleSizes] = {}
+
+    @property
+    def margin(self) -> Fraction:
+        """Bare fabric on each side in length units."""
+        if self.margin_in is not None:
+            return Fraction(self.margin_in) * INCH
+        return Fraction(Decimal("7.62") if self.margin_cm is None else self.margin_cm) * CM
+
+    @cached_property
+    def needle_table(self) -> dict[Fraction, frozenset[int]]:
+        """Needle sizes that replace the table's, by effective count."""
+        return {Fraction(count): frozenset(sizes) for count, sizes in self.needles.items()}
+
+
+class Shades(Part):
+    """How thread colours are matched to charted colours."""
+
+    mode: Literal["charted", "free"] = "charted"
+    tolerance: Number = Decimal("6.0")
+    mismatch: Number = Decimal("5.0")
+    contrast: Number = Decimal(10)
+    keep_values: Flag = True
+    wish: tuple[Hex, ...] = ()
+
+
+class TillRules(Part):
+    """From shelf prices to what is paid."""
+
+    discount_rate: DiscountRate = Decimal(0)
+    delivery: Money = Decimal(0)
+    delivery_free_from: Money = Decimal(0)
+    tax_rate: Rate = Decimal(0)
+    tax_on_delivery: Flag = False
+    rounding: Literal["half-up", "half-even"] = "half-up"
+
+
+class Brief(Part):
+    """What one buyer asks for, complete with its defaults."""
+
+    title: Annotated[str, Field(strict=True)] = ""
+    currency: Word
+    cap: Money | None = None
+    cap_per_head: Money | None = None
+    heads: Counted = 1
+    units: Literal["cm", "in"] = "cm"
+    holds: tuple[Word, ...] = DEFAULT_NEEDS
+    needs: Needs = Needs()
+    extras: Extras = Extras()
+    choose: Choose = Choose()
+    fit: Fit = Fit()
+    shades: Shades = Shades()
+    till: TillRules = TillRules()
+
+    @model_validator(mode="before")
+    @classmethod
+    def _give_every_need_its_table(cls, data: Any) -> Any:
+        if not isinstance(data, dict):
+            return data
+        holds, needs = data.get("holds", DEFAULT_NEEDS), data.get("needs", {})
+        if not isinstance(holds, (list, tuple)) or not isinstance(needs, dict):
+            return data
+        tables = {need.strip(): {} for need in holds if isinstance(need, str)}
+        given = {need: table for need, table in needs.items() if table is not None}
+        return {**data, "needs": tables | given}
+
+    def need(self, category: str) -> Need:
+        """Return the table of a need.
+
+        Raises
+        ------
+        KeyError
+            If `category` is no need of this brief.
+        """
+        table = getattr(self.needs, category, None)
+        if not isinstance(table, Need):
+            raise KeyError(category)
+        return table
+
+    @property
+    def need_tables(self) -> Iterator[tuple[str, Need]]:
+        """Every table of needs with its category."""
+        fixed = ((name, getattr(self.needs, name)) for name in type(self.needs).model_fields)
+        extra = (self.needs.__pydantic_extra__ or {}).items()
+        yield from ((name, table) for name, table in (*fixed, *extra) if table is not None)
+
+    @property
+    def cap_key(self) -> str:
+        """The cap key this brief uses."""
+        return "cap" if self.cap is not None else "cap_per_head"
+
+    @property
+    def total_cap(self) -> int:
+        """The cap for the whole order in minor units."""
+        if self.cap is not None:
+            return self.minor(self.cap)
+        return self.minor(self.cap_per_head or Decimal(0)) * self.heads
+
+    def minor(self, amount: Decimal) -> int:
+        """Return a sum of this brief in minor units."""
+        return to_minor(amount, self.currency)
+
+    @cached_property
+    def register(self) -> Till:
+        """The till in minor units and exact rates."""
+        return Till(
+            discount_rate=Fraction(self.till.discount_rate),
+            delivery=self.minor(self.till.delivery),
+            delivery_free_from=self.minor(self.till.delivery_free_from),
+            tax_rate=Fraction(self.till.tax_rate),
+            tax_on_delivery=self.till.tax_on_delivery,
+            half_even=self.till.rounding == "half-even",
+        )

@@ -1,0 +1,185 @@
+"""The kinds of finding a brief can give, alone or held against a catalogue."""
+
+from kitsolver.shop.findings import Finding
+
+
+class UnreadableBrief(Finding):
+    """The brief cannot be opened as a file."""
+
+    says = "The brief cannot be read: {detail}."
+    mend = "check the path"
+
+
+class BriefNotUtf8(Finding):
+    """A brief is text in UTF-8."""
+
+    says = "The brief is not UTF-8: {detail}."
+    mend = "save it as UTF-8 text"
+
+
+class NotToml(Finding):
+    """The brief is not well-formed TOML."""
+
+    says = "The brief is not well-formed TOML: {detail}."
+
+
+class NotASetting(Finding):
+    """An override on the command line is not of the form key=value."""
+
+    says = "The setting {value} is not of the form key=value."
+    mend = "write for example --set needs.fabric.max_price=14.00"
+
+
+class UnknownKey(Finding):
+    """A key the brief does not have; it is refused so that no wish is passed over in silence."""
+
+    says = "The brief has no key {column}."
+    mend = "{detail}"
+
+
+class MissingKey(Finding):
+    """A key without a default is absent."""
+
+    says = "The brief lacks the key {column}."
+
+
+class BadValue(Finding):
+    """A value is not of the kind its key asks for."""
+
+    says = "{column} {detail}."
+
+
+class ImpossibleRate(Finding):
+    """A rate or share is outside 0 to 1; a discount of 1 would give the goods away."""
+
+    says = "{column} {detail}."
+    mend = "write a share, for example 0.2 for 20 %"
+
+
+class UnknownCurrency(Finding):
+    """The currency is no alphabetic code of ISO 4217 with a minor unit."""
+
+    says = "{value} is no currency of ISO 4217."
+    mend = "write its three capital letters, for example EUR"
+
+
+class FinerThanCurrency(Finding):
+    """A sum has more decimals than the currency."""
+
+    says = "{column} is finer than the currency: {detail}."
+    mend = "round it to a sum that can be paid"
+
+
+class TwoCaps(Finding):
+    """Both cap keys are given."""
+
+    says = "The brief has both cap and cap_per_head."
+    mend = "keep one of them"
+
+
+class NoCap(Finding):
+    """Neither cap key is given."""
+
+    says = "The brief has neither cap nor cap_per_head."
+    mend = 'write for example cap = "30.00"'
+
+
+class TwoMargins(Finding):
+    """Both margin keys are given."""
+
+    says = "The brief has both margin_cm and margin_in."
+    mend = "keep one of them"
+
+
+class NotANeed(Finding):
+    """A table [needs.X] stands for a category that holds does not name."""
+
+    says = "{column} is set, but {value} is no need of this brief."
+    mend = "add it to holds, or take the table out; {detail}"
+
+
+class RepeatedNeed(Finding):
+    """A category stands twice in holds."""
+
+    says = "holds names {value} twice."
+    mend = "name it once"
+
+
+class FabricShared(Finding):
+    """Fabric cannot be shared: every head gets a piece."""
+
+    says = "Fabric cannot be shared, so {column} has no meaning."
+    mend = "take the key out"
+
+
+class KeptAndLeftOut(Finding):
+    """A sku is both to be in the kit and not to be."""
+
+    says = "{value} is both kept and left out."
+    mend = "take it out of one list"
+
+
+class OwnedAndLeftOut(Finding):
+    """A sku is both owned and left out."""
+
+    says = "{value} is both owned and left out."
+    mend = "take it out of one list"
+
+
+class UnknownSku(Finding):
+    """A sku to keep or owned is not in the catalogue."""
+
+    says = "The catalogue has no usable row of sku {value}, which {column} names."
+    mend = "{detail}"
+
+
+class UnknownLeftOut(Finding):
+    """A sku to leave out is not in the catalogue; nothing is lost by that."""
+
+    warning = True
+    says = "The catalogue has no usable row of sku {value}, which {column} names."
+    mend = "{detail}"
+
+
+class UnknownCategory(Finding):
+    """A category that neither the catalogue nor the craft knows."""
+
+    says = "The catalogue has no category {value}, which {column} names."
+    mend = "{detail}"
+
+
+class UnknownExtraCategory(Finding):
+    """A category for extras that the catalogue does not have today; the others still serve."""
+
+    warning = True
+    says = "The catalogue has no category {value}, which {column} names."
+    mend = "{detail}"
+
+
+class ExtraIsNeed(Finding):
+    """A category for extras is a need, of which the kit holds exactly one choice anyway."""
+
+    warning = True
+    says = "{value} is a need of this brief, so no extra comes from it."
+    mend = "take it out of {column}"
+
+
+class UnknownConditionColumn(Finding):
+    """A condition names a column that the catalogue does not have."""
+
+    says = "The catalogue has no column {value}, which {column} names."
+    mend = "{detail}"
+
+
+class RecolouringNotOffered(Finding):
+    """This version matches the charted shades only."""
+
+    says = 'shades.mode "free" is not offered by this version.'
+    mend = 'write mode = "charted"'
+
+
+class PriceFinerThanCurrency(Finding):
+    """A price of the catalogue has more decimals than the brief's currency."""
+
+    says = "The price of {value} is finer than {detail}."
+    mend = "name the currency when reading the catalogue to see every such price"

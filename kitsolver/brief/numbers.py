@@ -1,0 +1,106 @@
+"""Values as a brief writes them: read exactly, refused with a sentence."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from typing import Annotated, Any
+
+from pydantic import AfterValidator, BeforeValidator, Field, PlainSerializer, StringConstraints
+from pydantic_core import PydanticCustomError
+
+_NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
+_HEX = re.compile(r"#[0-9a-f]{6}")
+# Beyond this a figure is a slip of the keyboard, and sums would leave whole 64-bit numbers.
+_MOST = Decimal(10) ** 12
+
+
+def refuse(sentence: str, kind: str = "bad-value") -> PydanticCustomError:
+    """Return an error that becomes the finding `kind` with `sentence` as its detail."""
+    return PydanticCustomError(kind, "{sentence}", {"sentence": sentence})  # type: ignore[arg-type]
+
+
+def _number(value: Any) -> Decimal:
+    if isinstance(value, bool) or not isinstance(value, (str, int, float, Decimal)):
+        raise refuse("is not a number")
+    # A float stands for the decimal it is written as, which is its shortest one.
+    text = value.strip() if isinstance(value, str) else format(Decimal(str(value)), "f")
+    if text.startswith("-"):
+        raise refuse("is below zero")
+    if not _NUMBER.fullmatch(text):
+        raise refuse("is not a number written in digits with an optional point")
+    if Decimal(text) > _MOST:
+        raise refuse("is too large")
+    return Decimal(text)
+
+
+def _above_zero(value: Decimal) -> Decimal:
+    if value == 0:
+        raise refuse("is not above zero")
+    return value
+
+
+def _rate(value: Decimal) -> Decimal:
+    if value > 1:
+        raise refuse("is outside 0 to 1", "impossible-rate")
+    return value
+
+
+def _below_one(value: Decimal) -> Decimal:
+    if value >= 1:
+        raise refuse("is not from 0 to below 1", "impossible-rate")
+    return value
+
+
+def read_hex(value: Any) -> str:
+    """Return a colour as ``#rrggbb`` in lower case.
+
+    Raises
+    ------
+    PydanticCustomError
+        If it is anything else.
+    """
+    text = value.strip().lower() if isinstance(value, str) else ""
+    if not _HEX.fullmatch(text):
+        raise refuse("is not a colour written as #rrggbb")
+    return text
+
+
+def _plain(value: Decimal) -> str:
+    return format(value, "f")
+
+
+# Written as text, so that a dumped brief read again is the same brief.
+Number = Annotated[Decimal, BeforeValidator(_number), PlainSerializer(_plain, when_used="json")]
+Positive = Annotated[Number, AfterValidator(_above_zero)]
+Rate = Annotated[Number, AfterValidator(_rate)]
+DiscountRate = Annotated[Number, AfterValidator(_below_one)]
+Money = Number
+Whole = Annotated[int, Field(strict=True, ge=0, le=10**9)]
+Counted = Annotated[int, Field(strict=True, ge=1, le=10**9)]
+Flag = Annotated[bool, Field(strict=True)]
+Word = Annotated[str, StringConstraints(strict=True, strip_whitespace=True, min_length=1)]
+Hex = Annotated[str, BeforeValidator(read_hex)]
+
+
+def whole(value: Any) -> int:
+    """Return a whole number of at least 1 written as a TOML number or as digits.
+
+    Raises
+    ------
+    PydanticCustomError
+        If it is anything else.
+    """
+    number = _number(value)
+    if number != number.to_integral_value() or number < 1:
+        raise refuse("is not a whole number of at least 1")
+    return int(number)
+
+
+def as_list(value: Any) -> Any:
+    """Return lists as they are, text parted at ``;``, and anything else as its only entry."""
+    if isinstance(value, (list, tuple)):
+        return list(value)
+    if isinstance(value, str):
+        return [part.strip() for part in value.split(";")]
+    return [value]

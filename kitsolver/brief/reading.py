@@ -1,0 +1,170 @@
+"""Reads a brief: TOML text, overrides, and the findings of both."""
+
+from __future__ import annotations
+
+import copy
+import json
+import re
+import tomllib
+from collections.abc import Iterable, Mapping
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from pydantic import BaseModel, ValidationError
+
+from kitsolver.brief import kinds
+from kitsolver.brief.alone import findings_alone
+from kitsolver.brief.asked import Brief, Need, Needs
+from kitsolver.brief.home import FORMS
+from kitsolver.shop.findings import BadInput, Finding, code_of, nearest
+
+
+def read_brief(path: str | Path, *, sets: Iterable[str] = (), cap: str | None = None) -> Brief:
+    """Return the brief of a TOML file.
+
+    Parameters
+    ----------
+    path : str or Path
+        The file.
+    sets : iterable of str
+        Overrides of the form ``needs.fabric.max_price=14.00``.
+    cap : str, optional
+        Replaces either cap key; for the whole order.
+
+    Raises
+    ------
+    BadInput
+        With every finding.
+    """
+    try:
+        text = Path(path).read_bytes().decode("utf-8-sig")
+    except OSError as fault:
+        detail = (fault.strerror or "unreadable").lower()
+        raise BadInput([kinds.UnreadableBrief(file=str(path), detail=detail)]) from None
+    except UnicodeDecodeError as fault:
+        detail = f"byte {fault.object[fault.start]:#04x} at {fault.start}"
+        raise BadInput([kinds.BriefNotUtf8(file=str(path), detail=detail)]) from None
+    try:
+        data = tomllib.loads(text, parse_float=Decimal)
+    except tomllib.TOMLDecodeError as fault:
+        raise BadInput([_not_toml(str(path), str(fault))]) from None
+    for setting in sets:
+        data = _overridden(data, setting)
+    if cap is not None:
+        data = {key: value for key, value in data.items() if key != "cap_per_head"} | {"cap": cap}
+    return brief_of(data, str(path))
+
+
+def brief_of(data: Mapping[str, Any], name: str = "brief") -> Brief:
+    """Return the brief of parsed data, as `tomllib` or `json` gives it.
+
+    Raises
+    ------
+    BadInput
+        With every finding.
+    """
+    try:
+        brief = Brief.model_validate(dict(data))
+    except ValidationError as fault:
+        found = (_finding(name, dict(error)) for error in fault.errors(include_url=False))
+        raise BadInput(dict.fromkeys(found)) from None
+    if findings := findings_alone(brief, name):
+        raise BadInput(findings)
+    return brief
+
+
+def _overridden(data: dict[str, Any], setting: str) -> dict[str, Any]:
+    """Return a copy of `data` with the one key that `setting` names replaced."""
+    key, equals, value = setting.partition("=")
+    wrong = BadInput([kinds.NotASetting(file="--set", value=setting)])
+    if not equals:
+        raise wrong
+    try:
+        path = tomllib.loads(f"{key} = 0")
+        try:
+            new = tomllib.loads(f"x = {value}", parse_float=Decimal)["x"]
+        except tomllib.TOMLDecodeError:
+            new = value.strip()
+    except tomllib.TOMLDecodeError:
+        raise wrong from None
+    changed = copy.deepcopy(data)
+    table: dict[str, Any] = changed
+    while True:
+        ((name, path),) = path.items()
+        if not isinstance(path, dict):
+            break
+        inner = table.get(name)
+        table[name] = table = inner if isinstance(inner, dict) else {}
+    if table is changed and name in ("cap", "cap_per_head"):
+        changed.pop("cap", None)
+        changed.pop("cap_per_head", None)
+    table[name] = new
+    return changed
+
+
+def _not_toml(file: str, fault: str) -> Finding:
+    line = re.search(r"\(at line (\d+), column \d+\)", fault)
+    return kinds.NotToml(
+        file=file,
+        row=int(line[1]) if line else None,
+        detail=re.sub(r" \(at .*\)", "", fault).rstrip(".").lower(),
+    )
+
+
+_ORDINARY = {
+    "int_type": "is not a whole number",
+    "bool_type": "is neither true nor false",
+    "string_type": "is not text",
+    "string_too_short": "is blank",
+    "tuple_type": "is not a list",
+    "dict_type": "is not a table",
+    "model_type": "is not a table",
+}
+_KINDS = {code_of(kind): kind for kind in (kinds.BadValue, kinds.ImpossibleRate)}
+
+
+def _finding(file: str, error: dict[str, Any]) -> Finding:
+    """Return the finding of one error of pydantic's."""
+    path = [str(part) for part in error["loc"] if part not in FORMS]
+    context = error.get("ctx", {})
+    place: dict[str, Any] = {"file": file, "column": ".".join(path)}
+    if error["type"] == "extra_forbidden":
+        hint = nearest(path[-1], _known_keys(path[:-1]))
+        return kinds.UnknownKey(**place, detail=hint)
+    if error["type"] == "missing":
+        return kinds.MissingKey(**place)
+    value = error["input"]
+    place["value"] = value if isinstance(value, str) else json.dumps(value, default=str)
+    if error["type"] in _KINDS:
+        return _KINDS[error["type"]](**place, detail=context.get("sentence", "is not usable so"))
+    if error["type"] == "literal_error":
+        return kinds.BadValue(**place, detail=f"is not one of {context['expected']}")
+    if error["type"] == "greater_than_equal":
+        return kinds.BadValue(**place, detail=f"is below {context['ge']}")
+    if error["type"] == "less_than_equal":
+        return kinds.BadValue(**place, detail=f"is above {context['le']}")
+    return kinds.BadValue(**place, detail=_ORDINARY.get(error["type"], error["msg"].lower()))
+
+
+def _known_keys(path: list[str]) -> list[str]:
+    """Return the keys that the table at `path` has."""
+    table: Any = Brief
+    for name in path:
+        if table is Needs and name not in Needs.model_fields:
+            table = Need
+            continue
+        field = table.model_fields.get(name)
+        inner = [part for part in _parts(field.annotation)] if field else []
+        if not inner:
+            return []
+        table = inner[0]
+    return list(table.model_fields)
+
+
+def _parts(annotation: Any) -> Iterable[type[BaseModel]]:
+    """Return the tables among the types that make up an annotation."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        yield annotation
+    for argument in getattr(annotation, "__args__", ()):
+        yield from _parts(argument)

@@ -1,0 +1,114 @@
+"""The till: from shelf prices to what is paid, and back from a cap to affordable goods."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+from math import floor
+
+# A closed interval of goods totals, in minor units.
+Interval = tuple[int, int]
+Test = Callable[[int], bool]
+
+
+@dataclass(frozen=True)
+class Receipt:
+    """What is paid for goods, in minor units."""
+
+    goods: int
+    discount: int
+    delivery: int
+    tax: int
+
+    @property
+    def payable(self) -> int:
+        """What the buyer pays, all in."""
+        return self.goods - self.discount + self.delivery + self.tax
+
+
+@dataclass(frozen=True)
+class Till:
+    """The shop's arithmetic, in minor units and exact rates.
+
+    Parameters
+    ----------
+    discount_rate, tax_rate : Fraction
+        From 0 to below 1, and from 0 to 1.
+    delivery : int
+        Charged on any goods unless they are worth `delivery_free_from` after discount.
+    delivery_free_from : int
+        0 means never free.
+    tax_on_delivery : bool
+        Whether delivery is taxed.
+    half_even : bool
+        Ties round to even instead of up.
+    """
+
+    discount_rate: Fraction = Fraction(0)
+    delivery: int = 0
+    delivery_free_from: int = 0
+    tax_rate: Fraction = Fraction(0)
+    tax_on_delivery: bool = False
+    half_even: bool = False
+
+    def receipt(self, goods: int) -> Receipt:
+        """Return what is paid for `goods` minor units at shelf prices."""
+        discount = self._discount(goods)
+        after = goods - discount
+        free = goods == 0 or 0 < self.delivery_free_from <= after
+        delivery = 0 if free else self.delivery
+        taxed = after + (delivery if self.tax_on_delivery else 0)
+        return Receipt(goods, discount, delivery, self._round(taxed * self.tax_rate))
+
+    def payable(self, goods: int) -> int:
+        """Return what is paid for `goods`, in minor units."""
+        return self.receipt(goods).payable
+
+    def affordable(self, cap: int, most: int) -> list[Interval]:
+        """Return the goods totals from 0 to `most` whose payable sum is within `cap`.
+
+        What is payable never falls as goods rise, but for one place: where delivery becomes
+        free. So the totals form at most three intervals, in rising order: nothing at all, what
+        is delivered at a charge, what is delivered free.
+        """
+        return self._totals(most, lambda payable: payable <= cap)
+
+    def paying(self, payable: int, most: int) -> list[Interval]:
+        """Return the goods totals from 0 to `most` for which exactly `payable` is paid."""
+        above = self._totals(most, lambda paid: paid <= payable)
+        return [
+            (_first(low, high, lambda goods: self.payable(goods) >= payable), high)
+            for low, high in above
+            if self.payable(high) == payable
+        ]
+
+    def _totals(self, most: int, holds: Test) -> list[Interval]:
+        """Return, per stretch in which payable never falls, the totals for which `holds`."""
+        free = _first(
+            1, most + 1, lambda goods: 0 < self.delivery_free_from <= goods - self._discount(goods)
+        )
+        stretches = [(0, 0), (1, min(free, most + 1) - 1), (free, most)]
+        found = []
+        for low, high in stretches:
+            if low <= high and holds(self.payable(low)):
+                last = _first(low, high + 1, lambda goods: not holds(self.payable(goods))) - 1
+                found.append((low, last))
+        return found
+
+    def _discount(self, goods: int) -> int:
+        return self._round(goods * self.discount_rate)
+
+    def _round(self, amount: Fraction) -> int:
+        return round(amount) if self.half_even else floor(amount + Fraction(1, 2))
+
+
+def _first(low: int, high: int, holds: Test) -> int:
+    """Return the least number from `low` that `holds`, `high` if none below does."""
+    while low < high:
+        middle = (low + high) // 2
+        if holds(middle):
+            high = middle
+        else:
+            low = middle + 1
+    return low

@@ -1,0 +1,117 @@
+"""From the rows of a shelf, and from what is at home, to offers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from kitsolver.brief.asked import Brief
+from kitsolver.brief.home import HomeChart, HomeFabric, HomeHoop, HomeNeedle
+from kitsolver.craft.fit import Size, effective_count
+from kitsolver.craft.thread import USUAL_SKEIN
+from kitsolver.shop.catalogue import UNLIMITED, Catalogue
+from kitsolver.shop.money import MOST_DECIMALS, exponent
+from kitsolver.solve import rules
+from kitsolver.solve.conditions import Mask, meeting
+from kitsolver.solve.goods import Chart, Fabric, Hoop, Needle, Offer, Thread
+from kitsolver.solve.rules import Rule
+
+# For each rule the skus it bars.
+Barred = dict[Rule, frozenset[str]]
+
+
+def enter(
+    catalogue: Catalogue, brief: Brief, category: str, *, need: bool, elastic: bool = False
+) -> tuple[tuple[Offer, ...], Barred]:
+    """Return the offers of a category, sorted by sku, and what is barred by which rule.
+
+    Parameters
+    ----------
+    need : bool
+        Whether the category is a need, with the conditions of its table.
+    elastic : bool
+        Whether the units depend on other choices; one unit is then the least.
+    """
+    shelf = catalogue.shelves.get(category)
+    if shelf is None:
+        return (), {}
+    choose = brief.choose
+    shared = brief.need(category).shared_by if need else 1
+    owned = shelf["sku"].isin(choose.own).to_numpy()
+    # A fabric that is no need is cut for nobody: every head gets a piece.
+    serves = 1 if category == "fabric" else shelf["serves"].to_numpy() * shared
+    units = np.full(len(shelf), 1) if elastic else -(-brief.heads // serves) + np.zeros(len(shelf), int)
+    stock = np.where(owned, UNLIMITED, shelf["stock"])
+    tests: list[tuple[Rule, Mask]] = [
+        (rules.LEAVE_OUT, ~shelf["sku"].isin(choose.leave_out).to_numpy()),
+        (rules.STOCK, units <= stock),
+    ]
+    if need:
+        tests.insert(1, (rules.CONDITIONS, meeting(shelf, catalogue.text, brief.need(category))))
+    good = np.ones(len(shelf), dtype=bool)
+    barred: Barred = {}
+    for rule, holds in tests:
+        barred[rule] = frozenset(shelf["sku"][good & ~holds])
+        good &= holds
+    scale = 10 ** (MOST_DECIMALS - exponent(brief.currency))
+    table = shelf.assign(
+        price=np.where(owned, 0, shelf["price"] // scale), stock=stock, units=units
+    )[good]
+    return tuple(_offer(category, row, brief) for row in table.to_dict("records")), barred
+
+
+def _offer(category: str, row: dict[str, Any], brief: Brief) -> Offer:
+    common: dict[str, Any] = {
+        "sku": row["sku"],
+        "category": category,
+        "price": int(row["price"]),
+        "points": int(row["quality"]),
+        "stock": int(row["stock"]),
+        "units": int(row["units"]),
+    }
+    if category == "chart":
+        entries = (entry.partition(":") for entry in row["colours"].split(";"))
+        shades = tuple((colour, int(stitches)) for colour, _, stitches in entries)
+        return Chart(**common, size=(row["stitches_wide"], row["stitches_high"]), shades=shades)
+    if category == "fabric":
+        count = effective_count(row["weave"], Fraction(row["count"], 10_000), brief.fit.over)
+        size = Size(Fraction(row["width"]), Fraction(row["height"]))
+        return Fabric(**common, count=count, size=size)
+    if category == "thread":
+        colours = tuple(row["colours"].split(";"))
+        return Thread(**common, colours=colours, skein_length=row["skein_length"])
+    if category == "needle":
+        return Needle(**common, sizes=frozenset(map(int, row["needle_sizes"].split(";"))))
+    if category == "hoop":
+        return Hoop(**common, diameter=Fraction(row["diameter"]))
+    return Offer(**common)
+
+
+def at_home(category: str, have: Any, brief: Brief) -> Offer:
+    """Return what is at home as an offer; what the brief does not describe stays unknown."""
+    common: dict[str, Any] = {"sku": "", "category": category}
+    match have:
+        case HomeChart():
+            wide, high = have.stitches_wide, have.stitches_high
+            size = (wide, high) if wide is not None and high is not None else None
+            return Chart(**common, size=size, shades=have.shades)
+        case HomeFabric():
+            known = have.weave is not None and have.count is not None
+            count = (
+                effective_count(str(have.weave), Fraction(have.count or 0), brief.fit.over)
+                if known
+                else None
+            )
+            return Fabric(**common, count=count, size=have.size)
+        case HomeNeedle():
+            return Needle(**common, sizes=frozenset(have.needle_sizes))
+        case HomeHoop():
+            return Hoop(**common, diameter=have.diameter)
+        case tuple():
+            return Thread(**common, points=100_00, colours=have, skein_length=USUAL_SKEIN)
+    unknown = {"chart": Chart, "fabric": Fabric, "needle": Needle, "hoop": Hoop}
+    return unknown.get(category, Offer)(**common)

@@ -1,0 +1,120 @@
+"""What a kit is chosen from: rows and things at home, each with its units, cost and points.
+
+Money is in minor units, points are hundredths of quality, lengths are the units of
+`kitsolver.craft.lengths`. What is at home has no sku, no price and no points.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import NamedTuple
+
+from kitsolver.craft.fit import Size
+from kitsolver.shop.catalogue import UNLIMITED
+
+
+@dataclass(frozen=True)
+class Offer:
+    """One row of the catalogue, or one thing at home, as it may enter this kit.
+
+    Parameters
+    ----------
+    sku : str
+        Empty for what is at home.
+    category : str
+        Its category.
+    price : int
+        Minor units a unit; 0 for what is owned.
+    points : int
+        Quality in hundredths.
+    stock : int
+        Units that can be had.
+    units : int
+        Units the kit takes, where no other choice changes that; 1 where one does.
+    """
+
+    sku: str
+    category: str
+    price: int = 0
+    points: int = 0
+    stock: int = UNLIMITED
+    units: int = 1
+
+    @property
+    def cost(self) -> int:
+        """What the units cost, in minor units."""
+        return self.units * self.price
+
+
+@dataclass(frozen=True)
+class Chart(Offer):
+    """A chart; `size` in stitches and `shades` are None where not described."""
+
+    size: tuple[int, int] | None = None
+    shades: tuple[tuple[str, int], ...] | None = None
+
+
+@dataclass(frozen=True)
+class Fabric(Offer):
+    """A fabric; `count` is the effective count; None where not described."""
+
+    count: Fraction | None = None
+    size: Size | None = None
+
+
+@dataclass(frozen=True)
+class Thread(Offer):
+    """A thread row, single or pack, or the shades at home.
+
+    `skein_length` is in ten-thousandths of a metre of single strand.
+    """
+
+    colours: tuple[str, ...] = ()
+    skein_length: int = 0
+
+
+@dataclass(frozen=True)
+class Needle(Offer):
+    """A needle; `sizes` is None where not described."""
+
+    sizes: frozenset[int] | None = None
+
+
+@dataclass(frozen=True)
+class Hoop(Offer):
+    """A hoop; `diameter` is None where not described."""
+
+    diameter: Fraction | None = None
+
+
+class Place(NamedTuple):
+    """One colour in one thread row, given to one chart colour.
+
+    `points` are what it counts for that chart colour, `difference` is in ten-thousandths.
+    """
+
+    thread: Thread
+    index: int
+    difference: int
+    points: int
+
+    @property
+    def key(self) -> tuple[str, int]:
+        """What tells places apart, and their order where kits tie."""
+        return self.thread.sku, self.index
+
+    @property
+    def colour(self) -> str:
+        """The thread's colour."""
+        return self.thread.colours[self.index]
+
+
+@dataclass(frozen=True)
+class Choice:
+    """What an engine chose: one offer a need, a place for each chart colour, the extras."""
+
+    needs: Mapping[str, Offer]
+    places: tuple[Place, ...] = ()
+    extras: tuple[Offer, ...] = ()

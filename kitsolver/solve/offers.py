@@ -1,0 +1,175 @@
+"""What may enter the kit: each row's units, cost and points for this brief."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from math import floor, lcm
+from typing import cast
+
+import numpy as np
+
+from kitsolver.brief.asked import Brief
+from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.solve import rules
+from kitsolver.solve.entering import Barred, at_home, enter
+from kitsolver.solve.goods import Chart, Fabric, Offer, Place, Thread
+
+# Rows of these categories are extras only if the brief names their category.
+NEVER_UNASKED = frozenset({"chart", "fabric", "thread", "needle"})
+
+
+@dataclass(frozen=True)
+class Offers:
+    """Everything one kit is chosen from.
+
+    Parameters
+    ----------
+    brief : Brief
+        What is asked.
+    needs : mapping of str to tuple of Offer
+        The offers of each need, sorted by sku. What is at home stands alone in its need.
+        ``chart`` and ``fabric`` always have an entry: where the brief holds none, one unknown.
+    extras : tuple of Offer
+        Rows that may be bought with what is left over, sorted by sku.
+    weights : mapping of str to int
+        Weights of the needs that are bought, in whole parts.
+    parts : int
+        How many parts make a weight of 1.
+    barred : mapping of str to mapping of Rule to frozenset of str
+        By category the skus that may not enter, under the first rule that each breaks.
+    """
+
+    brief: Brief
+    needs: Mapping[str, tuple[Offer, ...]]
+    extras: tuple[Offer, ...]
+    weights: Mapping[str, int]
+    parts: int
+    barred: Mapping[str, Barred] = field(repr=False)
+
+    @property
+    def charts(self) -> tuple[Chart, ...]:
+        """The charts to choose from; one unknown where none is known."""
+        return cast(tuple[Chart, ...], self.needs["chart"])
+
+    @property
+    def fabrics(self) -> tuple[Fabric, ...]:
+        """The fabrics to choose from; one unknown where none is known."""
+        return cast(tuple[Fabric, ...], self.needs["fabric"])
+
+    @property
+    def threads(self) -> tuple[Thread, ...]:
+        """The thread rows, and the shades at home."""
+        return cast(tuple[Thread, ...], self.needs["thread"])
+
+    @property
+    def shaded(self) -> bool:
+        """Whether thread is matched to chart colours, rather than chosen as one row."""
+        return "thread" in self.weights and _known(self.charts, "shades")
+
+    @property
+    def plain_needs(self) -> list[str]:
+        """The needs of which one offer is chosen as it is: all but chart, fabric and shades."""
+        apart = {"chart", "fabric"} | ({"thread"} if self.shaded else set())
+        return sorted(set(self.needs) - apart)
+
+    @property
+    def offered(self) -> frozenset[str]:
+        """Every sku that may enter."""
+        rows = (*self.extras, *(offer for need in self.needs.values() for offer in need))
+        return frozenset(offer.sku for offer in rows if offer.sku)
+
+    @property
+    def lost(self) -> tuple[str, ...]:
+        """The kept skus that may not enter, so that no kit can hold them."""
+        return tuple(sorted(set(self.brief.choose.keep) - self.offered))
+
+    def places(self, chart: Chart) -> list[list[Place]]:
+        """Return for each colour of a chart, in its order, the places within the tolerance."""
+        every = [(thread, i) for thread in self.threads for i in range(len(thread.colours))]
+        shades = chart.shades or ()
+        if not every or not shades:
+            return [[] for _ in shades]
+        table = differences(
+            [colour for colour, _ in shades], [thread.colours[i] for thread, i in every]
+        )
+        tolerance = floor(self.brief.shades.tolerance * DIFFERENCE_UNIT)
+        mismatch = Fraction(self.brief.shades.mismatch)
+
+        def place(at: int, difference: int) -> Place:
+            thread, index = every[at]
+            points = rules.place_points(thread.points, difference, mismatch)
+            return Place(thread, index, difference, points)
+
+        return [
+            [place(int(at), int(row[at])) for at in np.flatnonzero(row <= tolerance)]
+            for row in table
+        ]
+
+
+def offers(catalogue: Catalogue, brief: Brief) -> Offers:
+    """Return everything a kit may be chosen from.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        What is for sale, held against the brief (`kitsolver.brief.against`).
+    brief : Brief
+        What is asked.
+    """
+    needs: dict[str, tuple[Offer, ...]] = {
+        category: (at_home(category, None, brief),) for category in ("chart", "fabric")
+    }
+    barred: dict[str, Barred] = {}
+    bought = []
+    # Charts first: whether one is known decides how thread is chosen.
+    for category in sorted(brief.holds, key=lambda need: need != "chart"):
+        have = brief.need(category).have
+        listed = isinstance(have, tuple)
+        if have and not listed:
+            needs[category] = (at_home(category, have, brief),)
+            continue
+        bought.append(category)
+        shaded = category == "thread" and _known(needs["chart"], "shades")
+        elastic = shaded or category == "fabric"
+        rows, barred[category] = enter(catalogue, brief, category, need=True, elastic=elastic)
+        if have:
+            rows = (at_home(category, have, brief), *rows)
+        kept = tuple(row for row in rows if row.sku in brief.choose.keep)
+        if kept and not shaded:
+            barred[category][rules.KEEP] = frozenset(row.sku for row in rows) - {""} - {
+                row.sku for row in kept
+            }
+            rows = kept
+        needs[category] = rows
+    weights = {need: Fraction(brief.need(need).weight) for need in bought}
+    parts = lcm(*(weight.denominator for weight in weights.values()))
+    return Offers(
+        brief=brief,
+        needs=needs,
+        extras=tuple(_extras(catalogue, brief, barred)),
+        weights={need: int(weight * parts) for need, weight in weights.items()},
+        parts=parts,
+        barred=barred,
+    )
+
+
+def _known(charts: tuple[Offer, ...], what: str) -> bool:
+    """Tell whether charts are described; those of the shop always are, even if there are none."""
+    return all(getattr(chart, what) is not None for chart in charts)
+
+
+def _extras(catalogue: Catalogue, brief: Brief, barred: dict[str, Barred]) -> Iterator[Offer]:
+    asked = brief.extras.categories
+    if brief.extras.spend == "none":
+        asked = ()
+    for category in sorted(set(catalogue.shelves) - set(brief.holds)):
+        named = category not in NEVER_UNASKED if asked is None else category in asked
+        if named:
+            rows, barred[category] = enter(catalogue, brief, category, need=False)
+            yield from rows
+        else:
+            skus = frozenset(catalogue.shelves[category]["sku"])
+            barred[category] = {rules.EXTRAS: skus}

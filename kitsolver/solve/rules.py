@@ -1,0 +1,119 @@
+"""Every rule of a kit, once: its name, its sentence and, where it ties goods, its test."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from kitsolver.brief.asked import Brief, Fit
+from kitsolver.craft import fit as cloth
+from kitsolver.craft.cutting import pieces
+from kitsolver.craft.needles import suiting
+from kitsolver.craft.thread import skeins, strands
+from kitsolver.solve.goods import Chart, Fabric, Hoop, Needle
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One rule: a name used in models, checks and explanations, and what it says."""
+
+    name: str
+    sentence: str
+
+
+ONE_EACH = Rule("one each", "The kit holds exactly one choice of every need.")
+CONDITIONS = Rule("conditions", "Every choice meets the conditions the brief sets for its need.")
+LEAVE_OUT = Rule("leave out", "Nothing that the brief leaves out is in the kit.")
+KEEP = Rule("keep", "Everything that the brief keeps is in the kit.")
+EXTRAS = Rule(
+    "extras", "Extras come from the categories asked for, one a category, no more than asked."
+)
+FIT = Rule("fit", "The design with its margins is within the fabric, one cut for every head.")
+NEEDLE = Rule("needle", "One of the needle's sizes suits the effective count.")
+THREAD = Rule(
+    "thread", "Each chart colour has a thread colour of its own within the tolerance, enough of it."
+)
+HOOP = Rule("hoop", "The hoop with 2.5 cm around it is within the piece a head works on.")
+STOCK = Rule("stock", "No more units are taken than there are in stock.")
+CAP = Rule("cap", "What is payable is within the cap.")
+
+RULES = (
+    ONE_EACH,
+    CONDITIONS,
+    LEAVE_OUT,
+    KEEP,
+    EXTRAS,
+    FIT,
+    NEEDLE,
+    THREAD,
+    HOOP,
+    STOCK,
+    CAP,
+)
+
+
+def cut(chart: Chart, count: Fraction | None, fit: Fit) -> cloth.Size | None:
+    """Return the size one head's piece is cut to; None where chart or count is not known."""
+    if chart.size is None or count is None:
+        return None
+    return cloth.cut_size(cloth.finished_size(*chart.size, count), fit.margin)
+
+
+def fabric_units(chart: Chart, fabric: Fabric, brief: Brief) -> int | None:
+    """Return the units of fabric that give every head a piece; None where it does not fit.
+
+    Where the design's size on the fabric is not known, each head gets a unit.
+    """
+    size = cut(chart, fabric.count, brief.fit)
+    if size is None or fabric.size is None:
+        return brief.heads
+    yielded = pieces(size, fabric.size, brief.heads)
+    if yielded == 0 or (not fabric.sku and yielded < brief.heads):
+        return None
+    return -(-brief.heads // yielded)
+
+
+def needle_suits(needle: Needle, count: Fraction | None, fit: Fit) -> bool:
+    """Tell whether a needle suits an effective count; what is not known is not held against it."""
+    if needle.sizes is None or count is None:
+        return True
+    return bool(needle.sizes & suiting(count, fit.needle_table))
+
+
+def hoop_holds(hoop: Hoop, chart: Chart, fabric: Fabric, brief: Brief) -> bool:
+    """Tell whether a hoop may join a kit of this chart and fabric, as far as known."""
+    known_chart = chart.size is not None
+    cut_up = brief.heads > 1 and known_chart
+    piece = cut(chart, fabric.count, brief.fit) if cut_up else fabric.size
+    return hoop.diameter is None or piece is None or cloth.hoop_fits(hoop.diameter, piece)
+
+
+def pools(brief: Brief) -> tuple[int, int]:
+    """Return how many pools of thread there are, and how many heads share one."""
+    sharing = min(brief.need("thread").shared_by, brief.heads)
+    return -(-brief.heads // sharing), sharing
+
+
+def skeins_a_pool(stitches: int, count: Fraction | None, skein_length: int, brief: Brief) -> int:
+    """Return the skeins of one colour in one pool; 1 where the effective count is not known."""
+    if count is None:
+        return 1
+    plies = brief.fit.strands or strands(count)
+    waste, (_, sharing) = Fraction(brief.fit.waste), pools(brief)
+    return skeins(stitches, count, plies, waste, skein_length, sharing)
+
+
+def place_points(quality: int, difference: int, mismatch: Fraction) -> int:
+    """Return what a place counts, in hundredths, rounded half up.
+
+    Parameters
+    ----------
+    quality : int
+        The row's, in hundredths.
+    difference : int
+        In ten-thousandths.
+    mismatch : Fraction
+        Quality points lost per unit of difference.
+    """
+    lost = mismatch * difference / 100
+    return max(0, int((2 * (quality - lost) + 1) // 2))
