@@ -145,7 +145,8 @@ def offers(catalogue: Catalogue, brief: Brief) -> Offers:
             rows = kept
         needs[category] = rows
     weights = {need: Fraction(brief.need(need).weight) for need in bought}
-    parts = lcm(*(weight.denominator for weight in weights.values()))
+    measures = [*weights.values(), Fraction(brief.extras.weight)]
+    parts = lcm(*(weight.denominator for weight in measures))
     return Offers(
         brief=brief,
         needs=needs,

@@ -1,0 +1,110 @@
+"""The engines behind the models: one worker, a fixed seed, tight tolerances."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass
+from datetime import timedelta
+from enum import StrEnum
+
+from ortools.math_opt.python import mathopt
+
+
+class Engine(StrEnum):
+    """A mixed-integer engine that MathOpt offers."""
+
+    HIGHS = "highs"
+    SCIP = "scip"
+    CP_SAT = "cp-sat"
+
+    @property
+    def second(self) -> Engine:
+        """Another engine, to confirm what this one proves."""
+        return Engine.SCIP if self is Engine.HIGHS else Engine.HIGHS
+
+
+class EngineFault(Exception):
+    """An engine ended in a way that is neither an answer nor a time limit."""
+
+
+class Clock:
+    """How much of the time limit is left.
+
+    Parameters
+    ----------
+    seconds : float, optional
+        The limit from now; none if left out.
+    """
+
+    def __init__(self, seconds: float | None = None) -> None:
+        self._end = None if seconds is None else time.monotonic() + seconds
+
+    @property
+    def left(self) -> float | None:
+        """Seconds left, never below zero; None without a limit."""
+        return None if self._end is None else max(0.0, self._end - time.monotonic())
+
+
+@dataclass(frozen=True)
+class Run:
+    """How one run of an engine ended.
+
+    Parameters
+    ----------
+    finished : bool
+        Whether the run proved its answer, be it a solution or that there is none.
+    values : dict of Variable to float, or None
+        The best solution found.
+    bound : float
+        No solution has an objective beyond this.
+    """
+
+    finished: bool
+    values: dict[mathopt.Variable, float] | None
+    bound: float
+
+
+_TYPES = {
+    Engine.HIGHS: mathopt.SolverType.HIGHS,
+    Engine.SCIP: mathopt.SolverType.GSCIP,
+    Engine.CP_SAT: mathopt.SolverType.CP_SAT,
+}
+_TIGHT = 1e-9
+
+
+def run(model: mathopt.Model, engine: Engine, clock: Clock, gap: float) -> Run:
+    """Solve a model.
+
+    Parameters
+    ----------
+    gap : float
+        The proof may stop short of the best by less than this, in units of the objective:
+        the figures' own steps are wider.
+
+    Raises
+    ------
+    EngineFault
+        If the engine failed.
+    """
+    parameters = mathopt.SolveParameters(
+        threads=1,
+        random_seed=1,
+        relative_gap_tolerance=0.0,
+        absolute_gap_tolerance=gap,
+        time_limit=None if clock.left is None else timedelta(seconds=clock.left),
+    )
+    parameters.highs.double_options["mip_feasibility_tolerance"] = _TIGHT
+    parameters.highs.double_options["primal_feasibility_tolerance"] = _TIGHT
+    parameters.gscip.real_params["numerics/feastol"] = _TIGHT
+    result = mathopt.solve(model, _TYPES[engine], params=parameters)
+    reason = result.termination.reason
+    bound = result.termination.objective_bounds.dual_bound
+    values = result.variable_values() if result.has_primal_feasible_solution() else None
+    match reason:
+        case mathopt.TerminationReason.OPTIMAL:
+            return Run(True, values, bound)
+        case mathopt.TerminationReason.INFEASIBLE:
+            return Run(True, None, bound)
+        case mathopt.TerminationReason.FEASIBLE | mathopt.TerminationReason.NO_SOLUTION_FOUND:
+            return Run(False, values, bound)
+    raise EngineFault(f"{engine}: {result.termination.detail or reason.name.lower()}")

@@ -1,0 +1,91 @@
+"""What a choice comes to: units, money and the figures by which kits are compared."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from kitsolver.shop.till import Receipt
+from kitsolver.solve import rules
+from kitsolver.solve.goods import Chart, Choice, Fabric, Place
+from kitsolver.solve.offers import Offers
+
+
+@dataclass(frozen=True)
+class Tally:
+    """A choice added up.
+
+    Parameters
+    ----------
+    units : mapping of str to int
+        By sku.
+    quality : Fraction
+        Figure 1, from 0 to 100.
+    extras : Fraction
+        Figure 2: the sum of quality over the extras.
+    combined : Fraction
+        What stands for figures 1 and 2 where they are weighed together.
+    receipt : Receipt
+        Goods and what is paid for them.
+    """
+
+    units: Mapping[str, int]
+    quality: Fraction
+    extras: Fraction
+    combined: Fraction
+    receipt: Receipt
+
+
+def skeins(place: Place, stitches: int, chart_count: Fraction | None, offers: Offers) -> int:
+    """Return the skeins that a place takes in each pool."""
+    return rules.skeins_a_pool(stitches, chart_count, place.thread.skein_length, offers.brief)
+
+
+def tally(choice: Choice, offers: Offers) -> Tally:
+    """Add a choice up, exactly.
+
+    Parameters
+    ----------
+    choice : Choice
+        From `offers`, and holding to every rule but the cap.
+    offers : Offers
+        What it was chosen from.
+    """
+    weighed = sum(
+        weight * (_mean(choice.places) if offers.shaded and need == "thread" else choice.needs[need].points)
+        for need, weight in offers.weights.items()
+    )
+    extras = Fraction(sum(extra.points for extra in choice.extras), 100)
+    weighed = Fraction(weighed, 100)
+    weights = sum(offers.weights.values())
+    units = _units(choice, offers)
+    price = {place.thread.sku: place.thread.price for place in choice.places}
+    price |= {offer.sku: offer.price for offer in (*choice.needs.values(), *choice.extras)}
+    goods = sum(number * price[sku] for sku, number in units.items())
+    return Tally(
+        units=units,
+        quality=weighed / weights if weights else Fraction(0),
+        extras=extras,
+        combined=weighed / offers.parts + Fraction(offers.brief.extras.weight) * extras,
+        receipt=offers.brief.register.receipt(goods),
+    )
+
+
+def _mean(places: tuple[Place, ...]) -> Fraction:
+    return Fraction(sum(place.points for place in places), len(places))
+
+
+def _units(choice: Choice, offers: Offers) -> dict[str, int]:
+    chart, fabric = choice.needs["chart"], choice.needs["fabric"]
+    assert isinstance(chart, Chart)
+    assert isinstance(fabric, Fabric)
+    units = {offer.sku: offer.units for offer in (*choice.needs.values(), *choice.extras)}
+    units[fabric.sku] = rules.fabric_units(chart, fabric, offers.brief) or 0
+    if choice.places:
+        number, _ = rules.pools(offers.brief)
+        for place, (_, stitches) in zip(choice.places, chart.shades or (), strict=True):
+            taken = number * skeins(place, stitches, fabric.count, offers)
+            units[place.thread.sku] = max(taken, units.get(place.thread.sku, 0))
+    units.pop("", None)
+    return units
