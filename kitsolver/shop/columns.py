@@ -8,8 +8,11 @@ from functools import cache
 from operator import add, mul
 from typing import Any
 
+import numpy as np
+import numpy.typing as npt
+
 from kitsolver.craft import lengths
-from kitsolver.shop import cells, kinds, money
+from kitsolver.shop import bulk, cells, kinds, money
 from kitsolver.shop.catalogue import UNLIMITED
 from kitsolver.shop.cells import Number, Reader
 from kitsolver.shop.findings import Finding
@@ -35,6 +38,9 @@ class Column:
         The categories whose rows use it; empty for every row.
     shelved : bool
         Whether its values stand on the shelves under its name.
+    sound : callable, optional
+        Where there may be very many distinct texts: tells which of them are plainly sound, and
+        are their own values.
     """
 
     name: str
@@ -42,6 +48,7 @@ class Column:
     blank: int | str | type[Finding]
     categories: tuple[str, ...] = ()
     shelved: bool = True
+    sound: Callable[[list[str]], npt.NDArray[np.bool_]] | None = None
 
     @property
     def required(self) -> bool:
@@ -110,16 +117,16 @@ def columns(currency: str | None = None) -> tuple[Column, ...]:
     fine = Number(_MOST, held=10_000, decimals=4)
     blank = kinds.BlankCell
     return (
-        Column("sku", cells.line, blank),
-        Column("name", cells.line, blank),
-        Column("category", cells.lower_line, blank),
+        Column("sku", cells.line, blank, sound=bulk.lines),
+        Column("name", cells.line, blank, sound=bulk.lines),
+        Column("category", cells.lower_line, blank, shelved=False),
         Column("price", price, blank),
         Column("quality", Number(100, held=100, decimals=2, positive=False), blank),
         Column("stock", Number(_MOST_MONEY, positive=False), UNLIMITED),
         Column("serves", whole, 1),
         Column("trade_cost", price, 0, shelved=False),
         Column("tags", cells.words, "", shelved=False),
-        Column("gtin", cells.gtin, "", shelved=False),
+        Column("gtin", cells.gtin, "", shelved=False, sound=bulk.gtins),
         Column("stitches_wide", whole, blank, ("chart",)),
         Column("stitches_high", whole, blank, ("chart",)),
         Column("colours", cells.chart_colours, kinds.ChartWithoutColours, ("chart",)),

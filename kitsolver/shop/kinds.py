@@ -10,105 +10,105 @@ from kitsolver.shop.findings import Finding
 class FileMissing(Finding):
     """There is no file at the path that was given."""
 
-    says = "there is no such file"
+    says = "There is no such file."
     mend = "check the path's spelling"
 
 
 class FileIsFolder(Finding):
     """The path leads to a folder where a file is wanted."""
 
-    says = "this is a folder, not a file"
+    says = "This is a folder, not a file."
     mend = "name the CSV file inside it"
 
 
 class FileUnreadable(Finding):
     """The file is there but the system does not let it be read."""
 
-    says = "the file cannot be read: {detail}"
+    says = "The file cannot be read: {detail}."
     mend = "check that you may read it and that it lies on a working disk"
 
 
 class EmptyFile(Finding):
     """The file holds nothing but blank lines, or nothing at all."""
 
-    says = "the file is empty"
+    says = "The file is empty."
     mend = "the first row must name the columns, and every further row is one sku"
 
 
 class NoRows(Finding):
     """The file names its columns but has no row beneath them."""
 
-    says = "the file has a header but no rows"
+    says = "The file has a header but no rows."
     mend = "add one row a sku beneath the header"
 
 
 class NotUtf8(Finding):
     """A byte of the file does not belong to any UTF-8 text."""
 
-    says = "the byte {value} is not UTF-8"
+    says = "The byte {value} is not UTF-8."
     mend = "save the file as CSV UTF-8"
 
 
 class NulByte(Finding):
     """The file holds a zero byte, which no text does."""
 
-    says = "the row holds a NUL byte"
+    says = "The row holds a NUL byte."
     mend = "the file may be damaged or no CSV; save it again as CSV UTF-8"
 
 
 class WrongDelimiter(Finding):
     """The header is parted by something other than commas."""
 
-    says = "the cells are parted by {value}, not by commas"
+    says = "The cells are parted by {value}, not by commas."
     mend = "save the file as CSV with commas between the cells"
 
 
 class UnclosedQuote(Finding):
     """A quoted cell begins in this row and is still open at the end of the file."""
 
-    says = "a double quote opened in this row is never closed"
+    says = "A double quote opened in this row is never closed."
     mend = "close the cell with a double quote; inside a quoted cell write a double quote twice"
 
 
 class TextAfterQuote(Finding):
     """A quoted cell of this row is closed and goes on nevertheless."""
 
-    says = "text stands between a closing double quote and the next comma"
+    says = "Text stands between a closing double quote and the next comma."
     mend = "inside a quoted cell write a double quote twice"
 
 
 class MissingColumn(Finding):
     """A column that every catalogue must have is not in the header."""
 
-    says = "the column {column} is missing"
+    says = "The column {column} is missing."
     mend = "{detail}"
 
 
 class NeededColumnMissing(Finding):
     """A column that the rows of some category need is not in the header."""
 
-    says = "the column {column} is missing, and {detail}"
+    says = "The column {column} is missing, and {detail}."
     mend = "add the column, or take these rows out"
 
 
 class DuplicateColumn(Finding):
     """Two columns have the same name."""
 
-    says = "more than one column is named {value}: {detail}"
+    says = "More than one column is named {value}: {detail}."
     mend = "keep one of them, or rename the others"
 
 
 class BlankColumnName(Finding):
     """A column has no name."""
 
-    says = "{detail} has no name"
+    says = "{detail} has no name."
     mend = "name the column in the header, or take it out"
 
 
 class NearlyKnownColumn(Finding):
     """A column would be read if its name were written with other capitals or spacing."""
 
-    says = "the column {value} is shown but not read"
+    says = "The column {value} is shown but not read."
     mend = "to have it read, rename it to {detail}"
     warning = True
 
@@ -116,7 +116,7 @@ class NearlyKnownColumn(Finding):
 class DecimalsUnchecked(Finding):
     """No currency is known, so the decimals of prices are not held against it."""
 
-    says = "the prices' decimals are unchecked, because no currency is known"
+    says = "The prices' decimals are unchecked, because no currency is known."
     mend = "name the currency"
     warning = True
 
@@ -127,42 +127,42 @@ class DecimalsUnchecked(Finding):
 class TooFewCells(Finding):
     """The row has fewer cells than the header."""
 
-    says = "the row has {detail}"
+    says = "The row has {detail}."
     mend = "add the commas of its blank cells"
 
 
 class TooManyCells(Finding):
     """The row has more cells than the header."""
 
-    says = "the row has {detail}"
+    says = "The row has {detail}."
     mend = "put a cell that holds a comma in double quotes"
 
 
 class DuplicateSku(Finding):
     """Several rows bear the same sku."""
 
-    says = "the sku {value} is borne by several rows: {detail}"
+    says = "The sku {value} is borne by several rows: {detail}."
     mend = "give each row a sku of its own"
 
 
 class SizeMissing(Finding):
     """The row has no size in any unit."""
 
-    says = "the row gives no size"
+    says = "The row gives no size."
     mend = "fill {detail}"
 
 
 class SizeIncomplete(Finding):
     """The row gives one side of its size and not the other."""
 
-    says = "the row gives only half of its size"
+    says = "The row gives only half of its size."
     mend = "fill {detail}"
 
 
 class SizeInTwoUnits(Finding):
     """The row gives its size in centimetres and in inches, or mixes the two."""
 
-    says = "the row gives its size in two units"
+    says = "The row gives its size in two units."
     mend = "fill either {detail}"
 
 
@@ -172,35 +172,35 @@ class SizeInTwoUnits(Finding):
 class BlankCell(Finding):
     """A cell that must be filled is blank."""
 
-    says = "{column} is blank"
+    says = "{column} is blank."
     mend = "fill the cell, or take the row out"
 
 
 class ChartWithoutColours(Finding):
     """A chart lists no colours."""
 
-    says = "the chart has no colours"
+    says = "The chart has no colours."
     mend = "list them as #rrggbb:stitches, parted by semicolons"
 
 
 class CellTooLong(Finding):
     """A cell, or one entry of a list, is longer than any sensible one."""
 
-    says = "{value} is too long: {detail}"
+    says = "{value} is too long: {detail}."
     mend = "shorten it, and check that no quote or comma is missing before it"
 
 
 class ControlCharacter(Finding):
     """A line break, a tab or another control character stands inside a cell."""
 
-    says = "{column} holds the control character {detail}"
+    says = "{column} holds the control character {detail}."
     mend = "delete the character; it may not show, so type the cell anew"
 
 
 class FormulaLike(Finding):
     """A spreadsheet would take the cell for a formula."""
 
-    says = "a spreadsheet would take {value} for a formula"
+    says = "A spreadsheet would take {value} for a formula."
     mend = "nothing need be done: in exported CSV it gets a leading '"
     warning = True
 
@@ -208,110 +208,110 @@ class FormulaLike(Finding):
 class NotLowerCase(Finding):
     """A category or a weave is written with capitals."""
 
-    says = "{value} is not in lower case"
+    says = "{value} is not in lower case."
     mend = "write {detail}"
 
 
 class UnknownWeave(Finding):
     """The weave is none of those that kitsolver knows."""
 
-    says = "{value} is no known weave"
+    says = "{value} is no known weave."
     mend = "{detail}"
 
 
 class NotANumber(Finding):
     """The cell is not written as digits with an optional point."""
 
-    says = "{value} is not a number"
+    says = "{value} is not a number."
     mend = "{detail}"
 
 
 class NegativeNumber(Finding):
     """The number is less than zero."""
 
-    says = "{value} is negative"
+    says = "{value} is negative."
     mend = "{column} must be {detail}"
 
 
 class NotFinite(Finding):
     """The cell stands for no number or for an endless one."""
 
-    says = "{value} is not a finite number"
+    says = "{value} is not a finite number."
     mend = "{column} must be {detail}"
 
 
 class NotWhole(Finding):
     """The number has decimals where only a whole one makes sense."""
 
-    says = "{value} is not a whole number"
+    says = "{value} is not a whole number."
     mend = "write it without a decimal point"
 
 
 class TooManyDecimals(Finding):
     """The number is written with more decimals than it may have."""
 
-    says = "{value} has too many decimals"
+    says = "{value} has too many decimals."
     mend = "{detail}"
 
 
 class NumberTooSmall(Finding):
     """The number is below the least that makes sense."""
 
-    says = "{value} is too small"
+    says = "{value} is too small."
     mend = "it must be {detail}"
 
 
 class NumberTooLarge(Finding):
     """The number is above the most that makes sense."""
 
-    says = "{value} is too large"
+    says = "{value} is too large."
     mend = "it must be {detail}"
 
 
 class EmptyEntry(Finding):
     """A list has a semicolon too many."""
 
-    says = "{value} has an empty entry"
+    says = "{value} has an empty entry."
     mend = "take out the semicolon before or after it"
 
 
 class MalformedColour(Finding):
     """A colour is not written as #rrggbb."""
 
-    says = "{value} is not a colour"
+    says = "{value} is not a colour."
     mend = "write # and six hexadecimal digits, for example #7fc4c8"
 
 
 class MalformedChartColour(Finding):
     """A colour of a chart is not written as #rrggbb:stitches."""
 
-    says = "{value} is not a colour with its stitches"
+    says = "{value} is not a colour with its stitches."
     mend = "write the colour, a colon and a whole number, for example #7fc4c8:415"
 
 
 class RepeatedChartColour(Finding):
     """A chart lists the same colour more than once."""
 
-    says = "the chart lists {value} more than once"
+    says = "The chart lists {value} more than once."
     mend = "add up its stitches in one entry"
 
 
 class SeveralFabricColours(Finding):
     """A fabric lists more than its one colour."""
 
-    says = "{value} is more than one colour, and a fabric has one"
+    says = "{value} is more than one colour, and a fabric has one."
     mend = "keep one colour, and list other fabrics under skus of their own"
 
 
 class GtinMalformed(Finding):
     """The GTIN is not 8, 12, 13 or 14 digits."""
 
-    says = "{value} is no GTIN"
+    says = "{value} is no GTIN."
     mend = "a GTIN is 8, 12, 13 or 14 digits; a spreadsheet may have dropped its leading zeros"
 
 
 class GtinCheckDigit(Finding):
     """The last digit of the GTIN does not fit the others."""
 
-    says = "the check digit of the GTIN {value} is wrong"
+    says = "The check digit of the GTIN {value} is wrong."
     mend = "compare it with the label: after these digits the last would be {detail}"

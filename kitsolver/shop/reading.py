@@ -4,28 +4,29 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from difflib import get_close_matches
 from os import PathLike
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from kitsolver.shop import kinds
+from kitsolver.shop import bulk, kinds
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.cells import Fault, Refused, shortened
-from kitsolver.shop.columns import JOINED, KNOWN, NUMERIC, REQUIRED, SIZES, Column, Size, columns
+from kitsolver.shop.columns import JOINED, KNOWN, NUMERIC, SIZES, Column, Size, columns
 from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.shop.header import header_findings
 from kitsolver.shop.records import Records, read_records
 
 _Places = npt.NDArray[np.intp]
-_Values = npt.NDArray[np.int64] | npt.NDArray[np.object_]
+_Values = npt.NDArray[Any]  # whole numbers or texts
 
 # How many bearers of one sku are named before the rest are counted.
 _MOST_NAMED = 20
 
-_FORMULA_LEADS = ("=", "+", "-", "@")
+# In a column of the shop's own a signed number is a number, and stays one in an exported file.
 _SIGNED_NUMBER = re.compile(r"[-+][0-9]+(?:[.,][0-9]+)?")
 
 
@@ -59,10 +60,10 @@ def read_catalogue(
     described = columns(currency)
     name = str(path)
     records = read_records(Path(path), name)
-    reading = _Reading(name, records)
-    unusable = reading.check_header()
+    of_header = header_findings(name, records)
+    reading = _Reading(name, records, of_header)
     if currency is None:
-        reading.find(kinds.DecimalsUnchecked, column="price")
+        reading.find(kinds.DecimalsUnchecked, "price")
     by_category = reading.sort_by_category()
     reading.check_needed(described, by_category)
     values = {column: reading.convert(column, by_category) for column in described}
@@ -72,7 +73,8 @@ def read_catalogue(
     reading.check_formulas()
 
     findings = reading.sorted_findings()
-    if unusable or (not skip_bad_rows and any(f.level == "error" for f in findings)):
+    decisive = of_header if skip_bad_rows else findings
+    if not all(finding.warning for finding in decisive):
         raise BadInput(findings)
     return Catalogue(
         name=name,
@@ -87,12 +89,12 @@ def read_catalogue(
 class _Reading:
     """The records of one file, the findings so far, and which rows they refuse."""
 
-    def __init__(self, name: str, records: Records) -> None:
+    def __init__(self, name: str, records: Records, findings: Iterable[Finding]) -> None:
         self._name = name
         self._records = records
         self._columns = records.columns
         self._refused = np.zeros(len(records.rows), dtype=bool)
-        self._findings = list(records.findings)
+        self._findings = [*findings, *records.findings]
 
     def find(
         self,
@@ -102,34 +104,10 @@ class _Reading:
         detail: str = "",
         row: int | None = None,
     ) -> None:
-        """Note a finding that concerns no row of goods."""
+        """Note a finding."""
         self._findings.append(
             kind(file=self._name, row=row, column=column, value=value, detail=detail)
         )
-
-    def check_header(self) -> bool:
-        """Check the names of the columns; return whether the file is unusable."""
-        header, row = self._records.header, self._records.header_row
-        before = len(self._findings)
-        for column in REQUIRED:
-            if column not in header:
-                self.find(kinds.MissingColumn, column, detail=_mend_of_missing(column, header))
-        for place, column in enumerate(header, start=1):
-            if not column:
-                self.find(kinds.BlankColumnName, value="", detail=f"column {place}", row=row)
-        for column in dict.fromkeys(header):
-            places = [str(n) for n, other in enumerate(header, start=1) if other == column]
-            if column and len(places) > 1:
-                listed = f"columns {', '.join(places)}"
-                self.find(kinds.DuplicateColumn, shortened(column), shortened(column), listed, row)
-        if not (len(self._records.rows) or self._records.findings):
-            self.find(kinds.NoRows)
-        unusable = len(self._findings) > before
-        alike = {_plain(column): column for column in KNOWN.difference(header, REQUIRED)}
-        for column in header:
-            if column not in KNOWN and (known := alike.get(_plain(column))):
-                self.find(kinds.NearlyKnownColumn, column, column, known, row)
-        return unusable
 
     def sort_by_category(self) -> dict[str, _Places]:
         """Return for each well-written category the places of its rows."""
@@ -137,10 +115,10 @@ class _Reading:
             return {}
         coded = self._columns["category"]
         order = np.argsort(coded.codes, kind="stable")
-        ends = np.cumsum(np.bincount(coded.codes, minlength=len(coded.texts)))[:-1]
+        bounds = np.searchsorted(coded.codes[order], np.arange(len(coded.texts) + 1))
         return {
-            text: places
-            for text, places in zip(coded.texts, np.split(order, ends), strict=True)
+            text: order[bounds[code] : bounds[code + 1]]
+            for code, text in enumerate(coded.texts)
             if text and text == text.lower()
         }
 
@@ -168,10 +146,17 @@ class _Reading:
         places = self._using(column, by_category)
         here = coded.codes[places]
         values = np.zeros(len(coded.texts), dtype=values_of)
+        texts = coded.texts.tolist()
         faults: dict[int, tuple[Fault, ...]] = {}
-        for code in np.flatnonzero(np.bincount(here, minlength=len(values))).tolist():
+        used = np.bincount(here, minlength=len(values)) > 0
+        if column.sound:
+            sound = column.sound(texts)
+            values[sound] = coded.texts[sound]
+            used &= ~sound
+        for code in np.flatnonzero(used).tolist():
             try:
-                values[code] = _value(column, coded.texts[code])
+                text = texts[code]
+                values[code] = column.reads(text) if text else _blank(column)
             except Refused as refused:
                 faults[code] = refused.faults
         self._refuse(column.name, places, here, faults)
@@ -224,10 +209,11 @@ class _Reading:
         for name, coded in self._columns.items():
             if name in NUMERIC:
                 continue
+            suspects = np.flatnonzero(bulk.formulas(coded.texts.tolist())).tolist()
             faults = {
-                code: (Fault(kinds.FormulaLike, shortened(text)),)
-                for code, text in enumerate(coded.texts)
-                if text.startswith(_FORMULA_LEADS) and not _SIGNED_NUMBER.fullmatch(text)
+                code: (Fault(kinds.FormulaLike, shortened(coded.texts[code])),)
+                for code in suspects
+                if name in KNOWN or not _SIGNED_NUMBER.fullmatch(coded.texts[code])
             }
             self._refuse(name, everywhere, coded.codes, faults)
 
@@ -304,9 +290,7 @@ class _Reading:
                 self._refused[place] |= not kind.warning
 
 
-def _value(column: Column, text: str) -> int | str:
-    if text:
-        return column.reads(text)
+def _blank(column: Column) -> int | str:
     if isinstance(column.blank, type):
         raise Refused(Fault(column.blank, ""))
     return column.blank
@@ -327,17 +311,3 @@ def _listed_rows(rows: list[int]) -> str:
     named = ", ".join(map(str, rows[:_MOST_NAMED]))
     rest = len(rows) - _MOST_NAMED
     return f"rows {named} and {rest} more" if rest > 0 else f"rows {named}"
-
-
-def _plain(column: str) -> str:
-    """Return a column's name without what a typing slip may change."""
-    return re.sub(r"[\s_-]+", "", column).lower()
-
-
-def _mend_of_missing(column: str, header: Iterable[str]) -> str:
-    unknown = [other for other in header if other and other not in KNOWN]
-    for other in unknown:
-        if _plain(other) == _plain(column):
-            return f"rename {other} to {column}: names are exact"
-    near = get_close_matches(column, [other.lower() for other in unknown], n=1, cutoff=0.6)
-    return f"is it {near[0]}? then rename that to {column}" if near else "add it to the header"

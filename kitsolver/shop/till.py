@@ -65,36 +65,34 @@ class Till:
         """Return what is paid for `goods`, in minor units."""
         return self.receipt(goods).payable
 
-    def affordable(self, cap: int, most: int) -> list[Interval]:
-        """Return the goods totals from 0 to `most` whose payable sum is within `cap`.
+    def affordable(self, cap: int) -> list[Interval]:
+        """Return the goods totals whose payable sum is within `cap`.
 
         What is payable never falls as goods rise, but for one place: where delivery becomes
         free. So the totals form at most three intervals, in rising order: nothing at all, what
         is delivered at a charge, what is delivered free.
         """
-        return self._totals(most, lambda payable: payable <= cap)
-
-    def paying(self, payable: int, most: int) -> list[Interval]:
-        """Return the goods totals from 0 to `most` for which exactly `payable` is paid."""
-        above = self._totals(most, lambda paid: paid <= payable)
-        return [
-            (_first(low, high, lambda goods: self.payable(goods) >= payable), high)
-            for low, high in above
-            if self.payable(high) == payable
-        ]
-
-    def _totals(self, most: int, holds: Test) -> list[Interval]:
-        """Return, per stretch in which payable never falls, the totals for which `holds`."""
+        # Discounted goods of more than the cap and one are beyond it, however they are rounded.
+        most = floor((cap + 1) / (1 - self.discount_rate)) + 1
         free = _first(
             1, most + 1, lambda goods: 0 < self.delivery_free_from <= goods - self._discount(goods)
         )
         stretches = [(0, 0), (1, min(free, most + 1) - 1), (free, most)]
         found = []
         for low, high in stretches:
-            if low <= high and holds(self.payable(low)):
-                last = _first(low, high + 1, lambda goods: not holds(self.payable(goods))) - 1
+            if low <= high and self.payable(low) <= cap:
+                last = _first(low, high + 1, lambda goods: self.payable(goods) > cap) - 1
                 found.append((low, last))
         return found
+
+    def paying(self, payable: int) -> list[Interval]:
+        """Return the goods totals for which exactly `payable` is paid."""
+        within = self.affordable(payable)
+        return [
+            (_first(low, high, lambda goods: self.payable(goods) >= payable), high)
+            for low, high in within
+            if self.payable(high) == payable
+        ]
 
     def _discount(self, goods: int) -> int:
         return self._round(goods * self.discount_rate)

@@ -87,12 +87,14 @@ def run(model: mathopt.Model, engine: Engine, clock: Clock, gap: float) -> Run:
         If the engine failed.
     """
     parameters = mathopt.SolveParameters(
-        threads=1,
+        # HiGHS takes its threads otherwise, below.
+        threads=None if engine is Engine.HIGHS else 1,
         random_seed=1,
         relative_gap_tolerance=0.0,
         absolute_gap_tolerance=gap,
         time_limit=None if clock.left is None else timedelta(seconds=clock.left),
     )
+    parameters.highs.string_options["parallel"] = "off"
     parameters.highs.double_options["mip_feasibility_tolerance"] = _TIGHT
     parameters.highs.double_options["primal_feasibility_tolerance"] = _TIGHT
     parameters.gscip.real_params["numerics/feastol"] = _TIGHT

@@ -52,6 +52,8 @@ class OneShot:
     # By (sku, units) what is 1 if that line is in the kit; its cost in minor units.
     lines: dict[tuple[str, int], Linear] = field(default_factory=dict)
     costs: dict[tuple[str, int], int] = field(default_factory=dict)
+    # By interval what is 1 if the goods total lies in it.
+    within: dict[Interval, Variable] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self._fit()
@@ -130,11 +132,11 @@ class OneShot:
     # The rules
 
     def _fit(self) -> None:
-        self._rule(rules.ONE_EACH, total(self.charts.values()) == 1)
-        self._rule(rules.ONE_EACH, total(self.fabrics.values()) == 1)
+        self._rule(rules.NEEDS, total(self.charts.values()) == 1)
+        self._rule(rules.NEEDS, total(self.fabrics.values()) == 1)
         for need in self.offers.plain_needs:
             rows = self.offers.needs[need]
-            self._rule(rules.ONE_EACH, total(self.plain[row] for row in rows) == 1)
+            self._rule(rules.NEEDS, total(self.plain[row] for row in rows) == 1)
 
     def _at(self, count: Fraction | None) -> Linear:
         """1 if the effective count is `count`."""
@@ -217,10 +219,16 @@ class OneShot:
             self._rule(rules.KEEP, total(lines) == 1)
 
     def _till(self) -> None:
-        within = {spent: self.flag() for spent in self.spent}
-        self._rule(rules.CAP, total(within.values()) == 1)
-        self._rule(rules.CAP, self.goods >= total(low * var for (low, _), var in within.items()))
-        self._rule(rules.CAP, self.goods <= total(high * var for (_, high), var in within.items()))
+        self.within.update(self.spend(self.spent))
+
+    def spend(self, spent: list[Interval]) -> dict[Interval, Variable]:
+        """Have the goods total lie in one of some intervals; return which."""
+        within = {interval: self.flag() for interval in spent}
+        low = total(low * var for (low, _), var in within.items())
+        high = total(high * var for (_, high), var in within.items())
+        for holds in (total(within.values()) == 1, self.goods >= low, self.goods <= high):
+            self._rule(rules.CAP, holds)
+        return within
 
     # The figures
 

@@ -21,7 +21,7 @@ class Rule:
     sentence: str
 
 
-ONE_EACH = Rule("one each", "The kit holds exactly one choice of every need.")
+NEEDS = Rule("needs", "The kit holds exactly one choice of every need.")
 CONDITIONS = Rule("conditions", "Every choice meets the conditions the brief sets for its need.")
 LEAVE_OUT = Rule("leave out", "Nothing that the brief leaves out is in the kit.")
 KEEP = Rule("keep", "Everything that the brief keeps is in the kit.")
@@ -34,11 +34,13 @@ THREAD = Rule(
     "thread", "Each chart colour has a thread colour of its own within the tolerance, enough of it."
 )
 HOOP = Rule("hoop", "The hoop with 2.5 cm around it is within the piece a head works on.")
+HEADS = Rule("heads", "Every head gets what it needs, and no unit more is bought.")
 STOCK = Rule("stock", "No more units are taken than there are in stock.")
 CAP = Rule("cap", "What is payable is within the cap.")
+QUALITY = Rule("quality", "Quality and extras are what the lines add up to.")
 
 RULES = (
-    ONE_EACH,
+    NEEDS,
     CONDITIONS,
     LEAVE_OUT,
     KEEP,
@@ -47,8 +49,10 @@ RULES = (
     NEEDLE,
     THREAD,
     HOOP,
+    HEADS,
     STOCK,
     CAP,
+    QUALITY,
 )
 
 
@@ -81,10 +85,13 @@ def needle_suits(needle: Needle, count: Fraction | None, fit: Fit) -> bool:
 
 
 def hoop_holds(hoop: Hoop, chart: Chart, fabric: Fabric, brief: Brief) -> bool:
-    """Tell whether a hoop may join a kit of this chart and fabric, as far as known."""
-    known_chart = chart.size is not None
-    cut_up = brief.heads > 1 and known_chart
-    piece = cut(chart, fabric.count, brief.fit) if cut_up else fabric.size
+    """Tell whether a hoop may join a kit of this chart and fabric, as far as known.
+
+    Several heads work on cuts; only where the chart is unknown does each get an uncut unit of a
+    fabric that is bought.
+    """
+    uncut = brief.heads == 1 or (chart.size is None and fabric.sku)
+    piece = fabric.size if uncut else cut(chart, fabric.count, brief.fit)
     return hoop.diameter is None or piece is None or cloth.hoop_fits(hoop.diameter, piece)
 
 

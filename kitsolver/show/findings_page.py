@@ -1,0 +1,39 @@
+"""The page of every finding the program can give, written from their classes."""
+
+from __future__ import annotations
+
+import re
+
+import kitsolver.brief.kinds
+import kitsolver.shop.kinds  # noqa: F401 - both are imported so that their findings are known
+from kitsolver.shop.findings import Finding, code_of, kinds
+
+_HEAD = """\
+# Findings
+
+What `kitsolver` can find wrong with a catalogue or a brief, by code. An error makes its row, or
+the whole file, unusable; a warning leaves the data as they are. Words in `{braces}` stand for
+what was found. This page is written from the program: `python -m kitsolver.show.findings_page`.
+"""
+
+
+def findings_page() -> str:
+    """Return the page in Markdown."""
+    return "\n".join([_HEAD, *map(_entry, kinds())])
+
+
+def _entry(kind: type[Finding]) -> str:
+    level = "Warning" if kind.warning else "Error"
+    explained = " ".join((kind.__doc__ or "").split())
+    hint = [">", f"> hint: {_shown(kind.mend)}"] if kind.mend else []
+    head = [f"## {code_of(kind)}", "", f"{level}. {explained}", ""]
+    return "\n".join([*head, f"> {_shown(kind.says)}", *hint, ""])
+
+
+def _shown(template: str) -> str:
+    """Return a template with its placeholders as code."""
+    return re.sub(r"\{\w+\}", r"`\g<0>`", template)
+
+
+if __name__ == "__main__":
+    print(findings_page(), end="")

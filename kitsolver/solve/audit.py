@@ -1,0 +1,343 @@
+"""Recomputes every check of a kit from the catalogue's own rows.
+
+Shares nothing with the solver: what enters, the rules, the models and the till are not imported.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
+from fractions import Fraction
+
+from kitsolver.brief.asked import Brief
+from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
+from kitsolver.craft.cutting import pieces
+from kitsolver.craft.fit import Size, fits, hoop_fits
+from kitsolver.craft.lengths import CM, INCH, rounded
+from kitsolver.craft.needles import suiting
+from kitsolver.craft.thread import skeins, strands
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.money import to_text
+from kitsolver.solve.evidence import Claim, Evidence, Row
+
+# None where a rule could not be checked; with what was seen.
+Verdict = tuple[bool | None, str]
+
+
+@dataclass(frozen=True)
+class Check:
+    """One rule held against a kit; `holds` is None where it could not be checked."""
+
+    rule: str
+    holds: bool | None
+    detail: str
+
+
+def audit(claim: Claim, catalogue: Catalogue, brief: Brief) -> tuple[Check, ...]:
+    """Hold a kit against every rule.
+
+    Parameters
+    ----------
+    claim : Claim
+        What the kit says of itself.
+    catalogue : Catalogue
+        Its rows as written are what counts.
+    brief : Brief
+        What was asked.
+
+    Returns
+    -------
+    tuple of Check
+        One a rule, in a fixed order.
+    """
+    evidence = Evidence(claim, catalogue, brief)
+    return tuple(Check(rule, *holds(evidence)) for rule, holds in _CHECKS.items())
+
+
+def _needs(seen: Evidence) -> Verdict:
+    wrong = []
+    for need in seen.brief.holds:
+        lines, home = len(seen.needed(need)), seen.home(need)
+        shaded = need == "thread" and seen.charted is not None and seen.bought(need)
+        if shaded:
+            good = len(seen.claim.shades) == len(seen.charted or ())
+        else:
+            good = lines == 0 if home and not lines else lines == 1 and seen.bought(need)
+        if not good:
+            wrong.append(need)
+    return not wrong, _told(wrong, "one choice of every need", "not one choice of")
+
+
+def _conditions(seen: Evidence) -> Verdict:
+    wrong = []
+    for line in seen.claim.lines:
+        if line.role != "need":
+            continue
+        need, row = seen.brief.need(line.category), seen.rows[line.sku]
+        words = {word.strip() for word in row.get("tags", "").split(";")}
+        good = not words & set(need.tags_none) and (
+            not need.tags_any or bool(words & set(need.tags_any))
+        )
+        good &= need.max_price is None or Decimal(row["price"]) <= need.max_price
+        good &= need.min_quality is None or Decimal(row["quality"]) >= need.min_quality
+        good &= all(_allowed(row, column, allowed) for column, allowed in need.only.items())
+        if not good:
+            wrong.append(line.sku)
+    return not wrong, _told(wrong, "every condition of the brief is met", "not met by")
+
+
+_BLANK = {"serves": "1", "skein_m": "8", "strands": "6"}
+
+
+def _allowed(row: Row, column: str, allowed: tuple[object, ...]) -> bool:
+    cell = row.get(column, "") or _BLANK.get(column, "")
+    values = [cell, *(part.strip() for part in cell.split(";"))]
+    if column == "colours":
+        values = [value.split(":")[0].strip().lower() for value in values]
+    for wanted in allowed:
+        text = str(wanted).lower() if column == "colours" else str(wanted)
+        if text in values:
+            return True
+        if _is_number(text) and any(
+            _is_number(value) and Decimal(value) == Decimal(text) for value in values
+        ):
+            return True
+    return False
+
+
+def _is_number(text: str) -> bool:
+    return text.replace(".", "", 1).isascii() and text.replace(".", "", 1).isdigit()
+
+
+def _keep(seen: Evidence) -> Verdict:
+    missing = sorted(set(seen.brief.choose.keep) - set(seen.rows))
+    return not missing, _told(missing, "everything kept is in the kit", "missing:")
+
+
+def _leave_out(seen: Evidence) -> Verdict:
+    held = sorted(set(seen.brief.choose.leave_out) & set(seen.rows))
+    return not held, _told(held, "nothing left out is in the kit", "in the kit:")
+
+
+def _extras(seen: Evidence) -> Verdict:
+    asked, extras = seen.brief.extras, [x for x in seen.claim.lines if x.role == "extra"]
+    wrong = [
+        line.sku
+        for line in extras
+        if asked.spend == "none"
+        or line.category in seen.brief.holds
+        or (
+            line.category in {"chart", "fabric", "thread", "needle"}
+            if asked.categories is None
+            else line.category not in asked.categories
+        )
+    ]
+    crowded = [name for name, times in Counter(x.category for x in extras).items() if times > 1]
+    if asked.most is not None and len(extras) > asked.most:
+        return False, f"{len(extras)} extras, at most {asked.most} asked for"
+    return not (wrong or crowded), _told(wrong + crowded, f"extras: {len(extras)}", "not asked for")
+
+
+def _fit(seen: Evidence) -> Verdict:
+    if seen.cut is None or seen.fabric is None:
+        unknown = "chart's size" if seen.stitches is None else "fabric"
+        return None, f"not checked: the {unknown} is not known"
+    unit = seen.brief.units
+    what = f"a cut of {_size(seen.cut, unit)} on {_size(seen.fabric, unit)}"
+    if not fits(seen.cut, seen.fabric):
+        return False, f"{what} does not fit"
+    yielded, heads = pieces(seen.cut, seen.fabric), seen.brief.heads
+    have = sum(line.units for line in seen.needed("fabric")) or 1
+    return yielded * have >= heads, f"{what}: {yielded} a unit, {yielded * have} for {heads}"
+
+
+def _needle(seen: Evidence) -> Verdict:
+    if seen.count is None:
+        return None, "not checked: the effective count is not known"
+    if seen.home("needle") is True and not seen.needles:
+        return None, "not checked: the needle at home is not described"
+    suits = suiting(seen.count, seen.brief.fit.needle_table)
+    wrong = [name for name, sizes in seen.needles.items() if not sizes & suits]
+    sizes = " or ".join(str(size) for size in sorted(suits))
+    good = f"effective count {_number(seen.count)} takes size {sizes}"
+    return not wrong, _told(wrong, good, f"{good}, not")
+
+
+def _thread(seen: Evidence) -> Verdict:
+    if not seen.bought("thread"):
+        at_home = "thread" in seen.brief.holds
+        return None, "not checked: the thread is at home" if at_home else "no thread asked for"
+    if seen.charted is None:
+        return None, "not checked: the chart's colours are not known, one row was chosen"
+    shades = seen.claim.shades
+    if [(shade.chart_colour, shade.stitches) for shade in shades] != seen.charted:
+        return False, "the shades are not those of the chart"
+    places = Counter((shade.sku, shade.thread_colour) for shade in shades)
+    for (sku, colour), times in places.items():
+        if times > _colours(seen, sku).count(colour):
+            return False, f"{colour} of {sku or 'what is at home'} is given to several colours"
+    for shade in shades:
+        far = int(differences([shade.chart_colour], [shade.thread_colour])[0, 0])
+        allowed = Fraction(seen.brief.shades.tolerance) * DIFFERENCE_UNIT
+        if far != shade.difference or far > allowed:
+            return False, f"{shade.thread_colour} is not within the tolerance"
+        if shade.skeins != _skeins(seen, shade.stitches, shade.sku):
+            return False, f"{shade.skeins} skeins of {shade.thread_colour} are not what it takes"
+    unused = {line.sku for line in seen.needed("thread")} - {shade.sku for shade in shades}
+    if unused:
+        return False, f"colours nothing: {', '.join(sorted(unused))}"
+    if seen.count is None:
+        return None, "amount not checked: no effective count is known, one skein a colour is taken"
+    return True, f"{len(shades)} colours, each with enough thread of its own within the tolerance"
+
+
+def _colours(seen: Evidence, sku: str | None) -> list[str]:
+    if sku is None:
+        home = seen.home("thread")
+        return list(home) if isinstance(home, tuple) else []
+    return [colour.strip().lower() for colour in seen.rows[sku]["colours"].split(";")]
+
+
+def _skeins(seen: Evidence, stitches: int, sku: str | None) -> int:
+    heads = seen.brief.heads
+    sharing = min(seen.brief.need("thread").shared_by, heads)
+    pools = -(-heads // sharing)
+    if seen.count is None:
+        return pools
+    row: Row = {} if sku is None else seen.rows[sku]
+    metres, plies = Fraction(row.get("skein_m") or 8), Fraction(row.get("strands") or 6)
+    return pools * skeins(
+        stitches,
+        seen.count,
+        seen.brief.fit.strands or strands(seen.count),
+        Fraction(seen.brief.fit.waste),
+        int(metres * plies * 10_000),
+        sharing,
+    )
+
+
+def _hoop(seen: Evidence) -> Verdict:
+    if not seen.hoops:
+        if seen.home("hoop") is True:
+            return None, "not checked: the hoop at home is not described"
+        return True, "no hoop in the kit"
+    if seen.worked_on is None:
+        return None, "not checked: the piece a head works on is not known"
+    piece = _size(seen.worked_on, seen.brief.units)
+    wrong = [name for name, across in seen.hoops.items() if not hoop_fits(across, seen.worked_on)]
+    return not wrong, _told(wrong, f"the hoop is within {piece}", f"not within {piece}:")
+
+
+def _heads(seen: Evidence) -> Verdict:
+    wrong = []
+    for line in seen.claim.lines:
+        if line.units != _units(seen, line.sku, line.role == "need"):
+            wrong.append(line.sku)
+    heads = "one head" if seen.brief.heads == 1 else f"{seen.brief.heads} heads"
+    return not wrong, _told(wrong, f"units for {heads}", "not the units it takes:")
+
+
+def _units(seen: Evidence, sku: str, needed: bool) -> int:
+    row, heads = seen.rows[sku], seen.brief.heads
+    category = row["category"]
+    if category == "fabric":
+        if not needed or seen.cut is None or seen.fabric is None:
+            return heads
+        return -(-heads // max(1, pieces(seen.cut, seen.fabric)))
+    if category == "thread" and needed and seen.charted is not None:
+        return max((s.skeins for s in seen.claim.shades if s.sku == sku), default=0)
+    serves = int(row.get("serves") or 1)
+    return -(-heads // (serves * (seen.brief.need(category).shared_by if needed else 1)))
+
+
+def _stock(seen: Evidence) -> Verdict:
+    wrong = [
+        line.sku
+        for line in seen.claim.lines
+        if not seen.owned(line.sku)
+        and (stock := seen.rows[line.sku].get("stock"))
+        and line.units > int(stock)
+    ]
+    return not wrong, _told(wrong, "enough of every line in stock", "not enough in stock of")
+
+
+def _cap(seen: Evidence) -> Verdict:
+    brief, claim = seen.brief, seen.claim
+    if any(line.price != seen.price(line.sku) for line in claim.lines):
+        return False, "a price is not the row's"
+    rounding = ROUND_HALF_UP if brief.till.rounding == "half-up" else ROUND_HALF_EVEN
+
+    def share(amount: int, rate: Decimal) -> int:
+        return int((Decimal(amount) * rate).quantize(Decimal(1), rounding))
+
+    goods = sum(line.units * seen.price(line.sku) for line in claim.lines)
+    discount = share(goods, brief.till.discount_rate)
+    free_from = brief.minor(brief.till.delivery_free_from)
+    waived = goods == 0 or (free_from > 0 and goods - discount >= free_from)
+    delivery = 0 if waived else brief.minor(brief.till.delivery)
+    taxed = goods - discount + (delivery if brief.till.tax_on_delivery else 0)
+    tax = share(taxed, brief.till.tax_rate)
+    payable = goods - discount + delivery + tax
+    said = (claim.goods, claim.discount, claim.delivery, claim.tax, claim.payable)
+    if said != (goods, discount, delivery, tax, payable):
+        return False, f"the sums do not add up to {to_text(payable, brief.currency)}"
+    paid, cap = to_text(payable, brief.currency), to_text(brief.total_cap, brief.currency)
+    return payable <= brief.total_cap, f"{paid} payable of {cap}"
+
+
+def _quality(seen: Evidence) -> Verdict:
+    weighed, weights = Fraction(0), Fraction(0)
+    for need in seen.brief.holds:
+        if not seen.bought(need):
+            continue
+        weight = Fraction(seen.brief.need(need).weight)
+        weights += weight
+        weighed += weight * _scored(seen, need)
+    quality = weighed / weights if weights else Fraction(0)
+    extras = sum(Fraction(seen.rows[x.sku]["quality"]) for x in seen.claim.lines if x.role == "extra")
+    good = (quality, extras) == (seen.claim.quality, seen.claim.extras)
+    return good, f"quality {_number(quality)} of 100, extras {_number(extras)}"
+
+
+def _scored(seen: Evidence, need: str) -> Fraction:
+    lines = seen.needed(need)
+    if need != "thread" or seen.charted is None:
+        return Fraction(seen.rows[lines[0].sku]["quality"]) if lines else Fraction(100)
+    mismatch, points = Fraction(seen.brief.shades.mismatch), Fraction(0)
+    for shade in seen.claim.shades:
+        own = Fraction(seen.rows[shade.sku]["quality"]) if shade.sku else Fraction(100)
+        left = max(Fraction(0), own - mismatch * Fraction(shade.difference, DIFFERENCE_UNIT))
+        points += Fraction(int(left * 100 + Fraction(1, 2)), 100)
+    return points / len(seen.claim.shades)
+
+
+_CHECKS: dict[str, Callable[[Evidence], Verdict]] = {
+    "needs": _needs,
+    "conditions": _conditions,
+    "leave out": _leave_out,
+    "keep": _keep,
+    "extras": _extras,
+    "fit": _fit,
+    "needle": _needle,
+    "thread": _thread,
+    "hoop": _hoop,
+    "heads": _heads,
+    "stock": _stock,
+    "cap": _cap,
+    "quality": _quality,
+}
+
+
+def _told(wrong: list[str], good: str, bad: str) -> str:
+    return f"{bad} {', '.join(wrong)}" if wrong else good
+
+
+def _number(value: Fraction | int) -> str:
+    return format(rounded(Fraction(value), 1), "f").rstrip("0").rstrip(".")
+
+
+def _size(size: Size, unit: str) -> str:
+    sides = (rounded(side, CM if unit == "cm" else INCH) for side in size)
+    return f"{' × '.join(map(str, sides))} {unit}"

@@ -1,0 +1,228 @@
+"""The best kit in the order of its figures, one figure after the other, then the smallest."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from math import isfinite
+
+from kitsolver.solve.engine import Clock, Engine, EngineFault, Run, run
+from kitsolver.solve.goods import Choice
+from kitsolver.solve.offers import Offers
+from kitsolver.solve.oneshot import Linear, OneShot
+from kitsolver.solve.outcome import Figures
+from kitsolver.solve.smaller import ask_for_smaller
+from kitsolver.solve.tally import Tally, tally
+
+# Told the steps done and the steps there are.
+Progress = Callable[[int, int], None]
+
+
+# More than any order: sums beyond it are refused on reading.
+_NO_CAP = 10**18
+
+
+class OutOfTime(Exception):
+    """The time limit passed before any kit was found, or that there is none was proven."""
+
+
+@dataclass(frozen=True)
+class Found:
+    """The choice found, and how far it is proven.
+
+    Parameters
+    ----------
+    choice : Choice
+        The best found.
+    bound : Figures
+        What no kit beats.
+    proven : bool
+        Whether `choice` is the best, ties told apart.
+    """
+
+    choice: Choice
+    bound: Figures
+    proven: bool
+
+
+def figures(sums: Tally, offers: Offers) -> Figures:
+    """Return the figures of a choice that was added up."""
+    together = sums.combined if offers.brief.extras.spend == "together" else None
+    return Figures(sums.quality, sums.extras, sums.receipt.payable, together)
+
+
+def best(
+    offers: Offers,
+    engine: Engine = Engine.HIGHS,
+    clock: Clock | None = None,
+    progress: Progress | None = None,
+) -> Found | None:
+    """Return the proven best choice, or the best found in time; None if there is none.
+
+    Raises
+    ------
+    OutOfTime
+        If the clock ran out before any choice was found.
+    EngineFault
+        If the engine failed, or answered with something that breaks a rule.
+    """
+    search = _Search(offers, engine, clock or Clock(), offers.brief.total_cap)
+    order = (
+        [search.together, search.pay_least, search.quality]
+        if offers.brief.extras.spend == "together"
+        else [search.quality, search.extras, search.pay_least]
+    )
+    return search.through([*order, search.smallest], progress or (lambda *_: None))
+
+
+def cheapest(offers: Offers, engine: Engine, clock: Clock) -> Found | None:
+    """Return the choice for which least is paid, whatever the cap; None if there is none.
+
+    Raises
+    ------
+    OutOfTime, EngineFault
+        As `best` does.
+    """
+    search = _Search(offers, engine, clock, cap=_NO_CAP)
+    return search.through([search.pay_least], lambda *_: None)
+
+
+class _Search:
+    """One model, and what is known of its best choice so far."""
+
+    def __init__(self, offers: Offers, engine: Engine, clock: Clock, cap: int) -> None:
+        self.offers, self.engine, self.clock, self.cap = offers, engine, clock, cap
+        self.till = offers.brief.register
+        self.model = OneShot(offers, self.till.affordable(cap))
+        self.choice: Choice | None = None
+        self.finished = True
+        self.bound = _outer_bound(offers)
+
+    def through(self, steps: list[Callable[[], None]], progress: Progress) -> Found | None:
+        """Take the steps in order, as far as time allows."""
+        for number, step in enumerate(steps):
+            progress(number, len(steps))
+            step()
+            if self.choice is None or not self.finished:
+                break
+        progress(len(steps), len(steps))
+        if self.choice is None and not self.finished:
+            raise OutOfTime
+        if self.choice is None:
+            return None
+        if self.finished:
+            self.bound = figures(self.sums, self.offers)
+        return Found(self.choice, self.bound, self.finished)
+
+    @property
+    def sums(self) -> Tally:
+        assert self.choice is not None
+        return tally(self.choice, self.offers)
+
+    @property
+    def payable(self) -> int:
+        return self.sums.receipt.payable
+
+    @property
+    def step(self) -> Fraction:
+        """The least by which two kits can differ in weighed points."""
+        if not self.offers.shaded:
+            return Fraction(1)
+        colours = {len(chart.shades or ()) for chart in self.offers.charts}
+        return Fraction(1, max(colours, default=1) ** min(2, len(colours)))
+
+    def quality(self) -> None:
+        """Raise figure 1."""
+        weights = sum(self.offers.weights.values())
+        self._raise("quality", self.model.quality, 100 * max(1, weights), self.step)
+
+    def extras(self) -> None:
+        """Raise figure 2."""
+        if self.offers.extras:
+            self._raise("extras", self.model.extra_points, 100, Fraction(1))
+
+    def together(self) -> None:
+        """Raise figures 1 and 2 as one."""
+        parts = self.offers.parts
+        share = float(Fraction(self.offers.brief.extras.weight) * parts)
+        both = self.model.quality + share * self.model.extra_points
+        self._raise("together", both, 100 * parts, self.step)
+
+    def _raise(self, figure: str, weighed: Linear, unit: int, step: Fraction) -> None:
+        """Find the most of a figure, and let it fall no more.
+
+        Parameters
+        ----------
+        weighed : linear expression
+            The figure times `unit`.
+        step : Fraction
+            The least by which kits differ in `weighed`: half of it is room enough.
+        """
+        ended = self._ask(weighed, maximize=True, gap=step / 2)
+        if self.choice is None:
+            return
+        if isfinite(ended.bound):
+            outer = getattr(self.bound, figure)
+            closer = {figure: min(outer, Fraction(ended.bound) / unit)}
+            self.bound = replace(self.bound, **closer)
+        value = getattr(figures(self.sums, self.offers), figure) * unit
+        self.model.demand(weighed >= float(value - step / 2))
+
+    def pay_least(self) -> None:
+        """Find the least payable sum, stretch of goods totals by stretch."""
+        for spent, within in self.model.within.items():
+            held = self.choice
+            if held and self.till.payable(spent[0]) >= self.payable:
+                continue
+            paid = self.payable if held else None
+            within.lower_bound = 1
+            self._ask(self.model.goods, maximize=False, gap=Fraction(1, 2))
+            within.lower_bound = 0
+            if paid is not None and self.payable > paid:
+                self.choice = held
+            if not self.finished:
+                return
+        if self.choice is not None:
+            self.bound = replace(self.bound, payable=self.payable)
+            self.model.spend(self.till.paying(self.payable))
+
+    def smallest(self) -> None:
+        """Tell ties apart: go to a smaller kit while there is one."""
+        while self.finished:
+            assert self.choice is not None
+            ask_for_smaller(self.model, self.choice)
+            if self._ask(None, maximize=True, gap=Fraction(0)).values is None:
+                return
+
+    def _ask(self, figure: Linear | None, *, maximize: bool, gap: Fraction) -> Run:
+        """Run the engine, and take its choice if it has one."""
+        model = self.model.model
+        if figure is None:
+            model.maximize(0.0)
+        elif maximize:
+            model.maximize(figure)
+        else:
+            model.minimize(figure)
+        ended = run(model, self.engine, self.clock, float(gap))
+        self.finished = ended.finished
+        if ended.values is not None:
+            self.choice = self.model.choice(ended.values)
+            if self.payable > self.cap:
+                raise EngineFault(f"{self.engine} went over the cap")
+        return ended
+
+
+def _outer_bound(offers: Offers) -> Figures:
+    """Return figures that no kit can beat, known without a search."""
+    top: dict[str, int] = {}
+    for extra in offers.extras:
+        top[extra.category] = max(extra.points, top.get(extra.category, 0))
+    most = sorted(top.values(), reverse=True)[: offers.brief.extras.most]
+    extras = Fraction(sum(most), 100)
+    weights = sum(offers.weights.values())
+    together = None
+    if offers.brief.extras.spend == "together":
+        sums = Fraction(100 * weights, offers.parts)
+        together = sums + Fraction(offers.brief.extras.weight) * extras
+    return Figures(Fraction(100 if weights else 0), extras, 0, together)

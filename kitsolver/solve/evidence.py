@@ -1,0 +1,190 @@
+"""What the audit goes by: a kit's own claim, and the raw rows of the catalogue, read anew.
+
+Shares no code with the solver.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from functools import cached_property
+from typing import Protocol
+
+from kitsolver.brief.asked import Brief
+from kitsolver.brief.home import HomeChart, HomeFabric, HomeHoop, HomeNeedle
+from kitsolver.craft.fit import Size, cut_size, effective_count, finished_size
+from kitsolver.craft.lengths import CM, INCH
+from kitsolver.shop.catalogue import Catalogue
+
+Row = Mapping[str, str]
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A line as the kit claims it; price in minor units."""
+
+    sku: str
+    category: str
+    role: str
+    units: int
+    price: int
+
+
+class Matched(Protocol):
+    """A chart colour with the thread colour that the kit claims for it."""
+
+    @property
+    def chart_colour(self) -> str: ...
+    @property
+    def stitches(self) -> int: ...
+    @property
+    def sku(self) -> str | None: ...
+    @property
+    def thread_colour(self) -> str: ...
+    @property
+    def difference(self) -> int: ...
+    @property
+    def skeins(self) -> int: ...
+
+
+@dataclass(frozen=True)
+class Claim:
+    """What a kit says of itself; money in minor units, figures exact."""
+
+    lines: Sequence[Piece]
+    shades: Sequence[Matched]
+    goods: int
+    discount: int
+    delivery: int
+    tax: int
+    payable: int
+    quality: Fraction
+    extras: Fraction
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """A claim beside the raw rows and the brief it is held against."""
+
+    claim: Claim
+    catalogue: Catalogue
+    brief: Brief
+
+    @cached_property
+    def rows(self) -> dict[str, Row]:
+        """The raw row of every line."""
+        return {line.sku: self.catalogue.row(line.sku) for line in self.claim.lines}
+
+    def needed(self, category: str) -> list[Piece]:
+        """The lines that claim to be the choice of a need."""
+        lines = self.claim.lines
+        return [line for line in lines if line.role == "need" and line.category == category]
+
+    def home(self, category: str) -> object:
+        """What the brief says of a need at home: False, True, or its description."""
+        return self.brief.need(category).have if category in self.brief.holds else False
+
+    def bought(self, category: str) -> bool:
+        """Whether the kit has to provide a need, and is scored on it."""
+        have = self.home(category)
+        return category in self.brief.holds and (not have or isinstance(have, tuple))
+
+    def _one(self, category: str) -> Row | None:
+        lines = self.needed(category)
+        return self.rows[lines[0].sku] if lines else None
+
+    @cached_property
+    def stitches(self) -> tuple[int, int] | None:
+        """The chart's width and height in stitches, where known."""
+        if row := self._one("chart"):
+            return int(row["stitches_wide"]), int(row["stitches_high"])
+        have = self.home("chart")
+        if isinstance(have, HomeChart) and have.stitches_wide and have.stitches_high:
+            return have.stitches_wide, have.stitches_high
+        return None
+
+    @cached_property
+    def charted(self) -> list[tuple[str, int]] | None:
+        """The chart's colours with their stitches, where known."""
+        if row := self._one("chart"):
+            entries = [entry.split(":") for entry in row["colours"].split(";")]
+            return [(colour.strip().lower(), int(number)) for colour, number in entries]
+        have = self.home("chart")
+        shades = have.shades if isinstance(have, HomeChart) else None
+        return list(shades) if shades is not None else None
+
+    @cached_property
+    def count(self) -> Fraction | None:
+        """The effective count, where known."""
+        over = self.brief.fit.over
+        if row := self._one("fabric"):
+            return effective_count(row["weave"], Fraction(row["count"]), over)
+        have = self.home("fabric")
+        if isinstance(have, HomeFabric) and have.weave and have.count:
+            return effective_count(have.weave, Fraction(have.count), over)
+        return None
+
+    @cached_property
+    def fabric(self) -> Size | None:
+        """The size of the uncut fabric, where known."""
+        if row := self._one("fabric"):
+            return Size(length_of(row, "width"), length_of(row, "height"))
+        have = self.home("fabric")
+        return have.size if isinstance(have, HomeFabric) else None
+
+    @cached_property
+    def cut(self) -> Size | None:
+        """The size of one head's cut, where known."""
+        if self.stitches is None or self.count is None:
+            return None
+        margin = self.brief.fit.margin
+        return cut_size(finished_size(*self.stitches, self.count), margin)
+
+    @cached_property
+    def worked_on(self) -> Size | None:
+        """The piece one head works on, where known."""
+        uncut = self.stitches is None and self.needed("fabric")
+        return self.fabric if self.brief.heads == 1 or uncut else self.cut
+
+    @cached_property
+    def needles(self) -> dict[str, frozenset[int]]:
+        """The needle sizes of every needle in hand, by what it is called."""
+        found = {
+            sku: frozenset(int(size) for size in row["needle_sizes"].split(";"))
+            for sku, row in self.rows.items()
+            if row["category"] == "needle"
+        }
+        have = self.home("needle")
+        if isinstance(have, HomeNeedle):
+            found["the needle at home"] = frozenset(have.needle_sizes)
+        return found
+
+    @cached_property
+    def hoops(self) -> dict[str, Fraction]:
+        """The diameter of every hoop in hand, by what it is called."""
+        found = {
+            sku: length_of(row, "diameter")
+            for sku, row in self.rows.items()
+            if row["category"] == "hoop"
+        }
+        have = self.home("hoop")
+        if isinstance(have, HomeHoop):
+            found["the hoop at home"] = have.diameter
+        return found
+
+    def owned(self, sku: str) -> bool:
+        """Whether the buyer owns it already."""
+        return sku in self.brief.choose.own
+
+    def price(self, sku: str) -> int:
+        """What a unit costs this buyer, in minor units, by the row itself."""
+        return 0 if self.owned(sku) else self.brief.minor(Decimal(self.rows[sku]["price"]))
+
+
+def length_of(row: Row, what: str) -> Fraction:
+    """Return a length of a row in length units, in whichever unit the row gives it."""
+    if row.get(f"{what}_cm"):
+        return Fraction(row[f"{what}_cm"]) * CM
+    return Fraction(row[f"{what}_in"]) * INCH

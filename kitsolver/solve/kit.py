@@ -1,0 +1,99 @@
+"""From a choice to a kit: its lines, its shades and how the design lies on the fabric."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kitsolver.craft import fit as cloth
+from kitsolver.craft.cutting import pieces
+from kitsolver.craft.thread import strands
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.solve import rules
+from kitsolver.solve.best import figures
+from kitsolver.solve.goods import Chart, Choice, Fabric, Offer
+from kitsolver.solve.offers import Offers
+from kitsolver.solve.outcome import FitFigures, Kit, Line, Shade
+from kitsolver.solve.tally import skeins, tally
+
+
+def kit_of(choice: Choice, offers: Offers, catalogue: Catalogue) -> Kit:
+    """Return the kit of a choice, not yet audited."""
+    sums = tally(choice, offers)
+
+    def line(offer: Offer, role: str) -> Line:
+        return Line(
+            sku=offer.sku,
+            name=catalogue.row(offer.sku)["name"],
+            category=offer.category,
+            role=role,
+            units=sums.units[offer.sku],
+            price=offer.price,
+            quality=offer.points,
+        )
+
+    return Kit(
+        lines=(
+            *(line(offer, "need") for offer in _needed(choice, offers)),
+            *(line(extra, "extra") for extra in choice.extras),
+        ),
+        receipt=sums.receipt,
+        figures=figures(sums, offers),
+        shades=tuple(_shades(choice, offers)),
+        fit=_fit(choice, offers),
+    )
+
+
+def _needed(choice: Choice, offers: Offers) -> Iterator[Offer]:
+    for category in offers.brief.holds:
+        if category == "thread" and offers.shaded:
+            threads = {place.thread.sku: place.thread for place in choice.places}
+            yield from (threads[sku] for sku in sorted(threads) if sku)
+        elif category in choice.needs and choice.needs[category].sku:
+            yield choice.needs[category]
+
+
+def _fabric(choice: Choice) -> tuple[Chart, Fabric]:
+    chart, fabric = choice.needs["chart"], choice.needs["fabric"]
+    assert isinstance(chart, Chart)
+    assert isinstance(fabric, Fabric)
+    return chart, fabric
+
+
+def _shades(choice: Choice, offers: Offers) -> Iterator[Shade]:
+    chart, fabric = _fabric(choice)
+    if not offers.shaded:
+        return
+    pools, _ = rules.pools(offers.brief)
+    for place, (colour, stitches) in zip(choice.places, chart.shades or (), strict=True):
+        yield Shade(
+            chart_colour=colour,
+            stitches=stitches,
+            sku=place.thread.sku or None,
+            thread_colour=place.colour,
+            difference=place.difference,
+            skeins=pools * skeins(place, stitches, fabric.count, offers),
+        )
+
+
+def _fit(choice: Choice, offers: Offers) -> FitFigures:
+    (chart, fabric), fit = _fabric(choice), offers.brief.fit
+    known = FitFigures(effective_count=fabric.count, fabric=fabric.size)
+    if fabric.count is None:
+        return known
+    plies = fit.strands or strands(fabric.count)
+    cut = rules.cut(chart, fabric.count, fit)
+    if chart.size is None or cut is None:
+        return FitFigures(plies, fabric.count, fabric=fabric.size)
+    finished = cloth.finished_size(*chart.size, fabric.count)
+    if fabric.size is None:
+        return FitFigures(plies, fabric.count, finished, cut)
+    return FitFigures(
+        strands=plies,
+        effective_count=fabric.count,
+        finished=finished,
+        cut=cut,
+        fabric=fabric.size,
+        turned=cloth.must_turn(cut, fabric.size),
+        pieces=pieces(cut, fabric.size),
+        repeats=cloth.repeats(finished, fit.margin, fabric.size),
+    )

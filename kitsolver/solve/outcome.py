@@ -1,0 +1,136 @@
+"""What a pick comes to: a kit and its proof, or the reasons why there is none."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from kitsolver.brief.asked import Brief
+from kitsolver.craft.fit import Size
+from kitsolver.shop.till import Receipt
+from kitsolver.solve.audit import Check
+
+
+class Status(StrEnum):
+    """How a search ended."""
+
+    BEST = "best"
+    BEST_SO_FAR = "best so far"
+    NO_KIT = "no kit"
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of a kit; money in minor units, `quality` in hundredths."""
+
+    sku: str
+    name: str
+    category: str
+    role: str
+    units: int
+    price: int
+    quality: int
+
+    @property
+    def total(self) -> int:
+        """What the line costs."""
+        return self.units * self.price
+
+
+@dataclass(frozen=True)
+class Shade:
+    """The thread colour of one chart colour.
+
+    `sku` is None for a shade from home, `difference` is in ten-thousandths, `skeins` is for all
+    pools.
+    """
+
+    chart_colour: str
+    stitches: int
+    sku: str | None
+    thread_colour: str
+    difference: int
+    skeins: int
+
+
+@dataclass(frozen=True)
+class FitFigures:
+    """How the design lies on the fabric; None where not known. Sizes in length units."""
+
+    strands: int | None = None
+    effective_count: Fraction | None = None
+    finished: Size | None = None
+    cut: Size | None = None
+    fabric: Size | None = None
+    turned: bool | None = None
+    pieces: int | None = None
+    repeats: int | None = None
+
+
+@dataclass(frozen=True)
+class Figures:
+    """The figures by which kits are compared: of a kit, or the bounds on any.
+
+    `together` stands for the weighed sum where quality and extras are taken together.
+    """
+
+    quality: Fraction
+    extras: Fraction
+    payable: int
+    together: Fraction | None = None
+
+
+@dataclass(frozen=True)
+class Kit:
+    """A complete kit, added up; money in minor units.
+
+    Parameters
+    ----------
+    lines : tuple of Line
+        Needs in the brief's order, then extras by sku.
+    shades : tuple of Shade
+        In chart order.
+    checks : tuple of Check
+        What the audit found, each recomputed from the catalogue's rows.
+    """
+
+    lines: tuple[Line, ...]
+    receipt: Receipt
+    figures: Figures
+    shades: tuple[Shade, ...]
+    fit: FitFigures
+    checks: tuple[Check, ...] = ()
+
+
+@dataclass(frozen=True)
+class NoKit:
+    """Why there is no kit: sentences, and settings that would mend it."""
+
+    because: tuple[str, ...]
+    hints: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """The answer to a brief.
+
+    Parameters
+    ----------
+    status : Status
+        ``best`` is said of what is proven only.
+    brief : Brief
+        What was asked.
+    kit : Kit or None
+        None if there is no kit.
+    bound : Figures or None
+        What no kit beats; equal to the kit's figures if it is proven best.
+    why : NoKit or None
+        The reasons if there is no kit.
+    """
+
+    status: Status
+    brief: Brief
+    kit: Kit | None = None
+    bound: Figures | None = None
+    why: NoKit | None = None

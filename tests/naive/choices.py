@@ -1,0 +1,74 @@
+"""One way to meet a need (or several needs at once), and the ways a plain need can be met."""
+
+from fractions import Fraction
+from typing import NamedTuple
+
+from .goods import in_stock, meets
+from .numbers import ceiling, exact
+
+DEFAULT_NEEDS = ["chart", "fabric", "thread", "needle", "scissors"]
+
+
+class Choice(NamedTuple):
+    """What is bought for a need; points are quality times weight."""
+
+    points: Fraction = Fraction(0)
+    goods: int = 0
+    lines: tuple = ()
+    places: tuple = ()
+    skeins: tuple = ()
+
+    def __add__(self, other):
+        return Choice(*(mine + its for mine, its in zip(self, other, strict=True)))
+
+
+NOTHING = Choice()
+
+
+def needs_of(brief):
+    return brief.get("holds", DEFAULT_NEEDS)
+
+
+def need_of(brief, category):
+    return brief.get("needs", {}).get(category, {})
+
+
+def at_home(brief, category):
+    """Tell what is at home: None (nothing), True (undescribed), or its description."""
+    have = need_of(brief, category).get("have", False)
+    return None if have is False else have
+
+
+def bought(brief, category):
+    """Tell whether a need is bought and scored; thread at home still competes with the shop."""
+    if category not in needs_of(brief):
+        return False
+    have = at_home(brief, category)
+    return have is None or isinstance(have, list)
+
+
+def usable(rows, brief, category):
+    need = need_of(brief, category)
+    return [row for row in rows if row.category == category and meets(row, need)]
+
+
+def units(row, brief, shared_by=1):
+    return ceiling(brief.get("heads", 1), row.serves * shared_by)
+
+
+def choice(row, number, brief):
+    """Buy a number of one row for its need; give no choice where stock is short."""
+    if not in_stock(row, number):
+        return []
+    weight = exact(need_of(brief, row.category).get("weight", 1))
+    return [Choice(weight * row.quality, number * row.price, ((row.sku, number),))]
+
+
+def plain(rows, brief, category):
+    """Give the choices of a need that is met by one row and no special rule."""
+    shared_by = need_of(brief, category).get("shared_by", 1)
+    return [
+        one
+        for row in usable(rows, brief, category)
+        for one in choice(row, units(row, brief, shared_by), brief)
+    ]

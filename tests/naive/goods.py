@@ -1,0 +1,75 @@
+"""The catalogue's rows, and what the brief demands of each."""
+
+import csv
+import io
+from dataclasses import dataclass
+from fractions import Fraction
+
+from .numbers import exact
+from .till import minor
+
+BLANK_MEANS = {"serves": "1", "skein_m": "8", "strands": "6"}
+
+
+@dataclass(frozen=True, eq=False)
+class Row:
+    sku: str
+    category: str
+    price: int
+    quality: Fraction
+    stock: int | None
+    serves: int
+    cells: dict
+
+    def parts(self, column):
+        cell = self.cells[column] or BLANK_MEANS.get(column, "")
+        return [part.strip() for part in cell.split(";") if part.strip()]
+
+
+def read(text, brief):
+    """Read the rows that may be bought; owned rows cost nothing and never run out."""
+    own, left_out = (set(brief.get("choose", {}).get(key, [])) for key in ("own", "leave_out"))
+    rows = []
+    for record in csv.DictReader(io.StringIO(text.removeprefix("\ufeff"), newline="")):
+        cells = {column: cell.strip() for column, cell in record.items()}
+        owned = cells["sku"] in own
+        row = Row(
+            sku=cells["sku"],
+            category=cells["category"],
+            price=0 if owned else minor(cells["price"], brief["currency"]),
+            quality=exact(cells["quality"]),
+            stock=None if owned or not cells["stock"] else int(cells["stock"]),
+            serves=int(cells["serves"] or 1),
+            cells=cells,
+        )
+        if row.sku not in left_out:
+            rows.append(row)
+    return rows
+
+
+def in_stock(row, units):
+    return row.stock is None or units <= row.stock
+
+
+def meets(row, need):
+    """Tell whether a row meets the conditions that a need's table sets."""
+    tags = set(row.parts("tags"))
+    return (
+        all(
+            any(equal(part, value) for part in row.parts(column) for value in values)
+            for column, values in need.get("only", {}).items()
+        )
+        and (not need.get("tags_any") or bool(tags & set(need["tags_any"])))
+        and not tags & set(need.get("tags_none", []))
+        and ("max_price" not in need or exact(row.cells["price"]) <= exact(need["max_price"]))
+        and ("min_quality" not in need or row.quality >= exact(need["min_quality"]))
+    )
+
+
+def equal(part, value):
+    if isinstance(value, str):
+        return part == value
+    try:
+        return exact(part) == exact(value)
+    except ArithmeticError:  # the cell holds no number
+        return False

@@ -1,0 +1,220 @@
+"""Every kit there is, and the one that ranks first (sections 5 and 8 of the specification)."""
+
+from fractions import Fraction
+from functools import cache
+from itertools import product
+from typing import NamedTuple
+
+from .choices import NOTHING, Choice, at_home, bought, choice, need_of, needs_of, plain, usable
+from .choices import units as plain_units
+from .cloth import Cloth, cloth, cut_size, holds_hoop, length, pieces, suits
+from .goods import in_stock, read
+from .numbers import ceiling, exact
+from .thread import HOME_QUALITY, coloured
+from .till import Till
+
+NAMED_ONLY = {"chart", "fabric", "thread", "needle"}  # extras only where the brief names them
+
+
+class Design(NamedTuple):
+    """What is known of a chart; None where unknown."""
+
+    stitches: tuple | None
+    colours: tuple | None
+
+
+def design(cells):
+    stitches = colours = None
+    if cells.get("stitches_wide") and cells.get("stitches_high"):
+        stitches = int(cells["stitches_wide"]), int(cells["stitches_high"])
+    if cells.get("colours"):
+        pairs = (entry.strip().split(":") for entry in cells["colours"].split(";"))
+        colours = tuple((colour.strip().lower(), int(number)) for colour, number in pairs)
+    return Design(stitches, colours)
+
+
+def charts(rows, brief):
+    if bought(brief, "chart"):
+        shared_by = need_of(brief, "chart").get("shared_by", 1)
+        return [
+            (one, design(row.cells))
+            for row in usable(rows, brief, "chart")
+            for one in choice(row, plain_units(row, brief, shared_by), brief)
+        ]
+    have = at_home(brief, "chart")
+    return [(NOTHING, design(have) if isinstance(have, dict) else Design(None, None))]
+
+
+class Bench(NamedTuple):
+    """A fabric with a design on it: how it is bought and what it asks of the tools."""
+
+    fabric: Choice
+    count: Fraction | None
+    patch: tuple | None  # the piece that a head works on
+    pieces: int | None
+
+
+def laid_out(sheet, drawing, brief):
+    """Give (pieces, cut size) of a fabric for a design, each None where unknown."""
+    if drawing.stitches is None or sheet.count is None:
+        return None, None
+    cut = cut_size(drawing.stitches, sheet.count, brief.get("fit", {}))
+    return (None if sheet.size is None else pieces(sheet.size, cut)), cut
+
+
+def benches(rows, brief, drawing):
+    heads, fit = brief.get("heads", 1), brief.get("fit", {})
+    if not bought(brief, "fabric"):
+        have = at_home(brief, "fabric")
+        sheet = cloth(have, fit) if isinstance(have, dict) else Cloth(None, None)
+        number, cut = laid_out(sheet, drawing, brief)
+        if number is None or number >= heads:
+            yield Bench(NOTHING, sheet.count, sheet.size if heads == 1 else cut, number)
+        return
+    for row in usable(rows, brief, "fabric"):
+        sheet = cloth(row.cells, fit)
+        number, cut = laid_out(sheet, drawing, brief)
+        if number == 0:
+            continue
+        # Without a known chart each head works on a whole unit.
+        bolts = heads if number is None else ceiling(heads, number)
+        patch = sheet.size if heads == 1 or cut is None else cut
+        for one in choice(row, bolts, brief):
+            yield Bench(one, sheet.count, patch, number)
+
+
+def tool_fits(row, bench, brief):
+    if row.category == "needle":
+        return suits(map(int, row.parts("needle_sizes")), bench.count, brief.get("fit", {}))
+    return row.category != "hoop" or holds_hoop(bench.patch, length(row.cells, "diameter"))
+
+
+def home_tools_fit(bench, brief):
+    needle, hoop = at_home(brief, "needle"), at_home(brief, "hoop")
+    if isinstance(needle, dict) and "needle_sizes" in needle:
+        sizes = map(int, needle["needle_sizes"])
+        if not suits(sizes, bench.count, brief.get("fit", {})):
+            return False
+    return not isinstance(hoop, dict) or holds_hoop(bench.patch, length(hoop, "diameter"))
+
+
+def threads(rows, brief, colours, count):
+    if not bought(brief, "thread"):
+        return [NOTHING]
+    home = at_home(brief, "thread") or []
+    if colours is not None:
+        return coloured(colours, count, usable(rows, brief, "thread"), home, brief)
+    weight = exact(need_of(brief, "thread").get("weight", 1))
+    free = [Choice(points=weight * HOME_QUALITY)] if home else []
+    return free + plain(rows, brief, "thread")
+
+
+def extras(rows, brief, bench):
+    """Give every set of extras as a choice, its points the sum of their quality."""
+    table = brief.get("extras", {})
+    allowed = {row.category for row in rows} - NAMED_ONLY
+    if table.get("spend") == "none":
+        allowed = set()
+    elif "categories" in table:
+        allowed = set(table["categories"])
+    shelves = []
+    for category in sorted(allowed - set(needs_of(brief))):
+        shelf = [None]
+        for row in rows:
+            if row.category != category or not tool_fits(row, bench, brief):
+                continue
+            number = brief.get("heads", 1) if category == "fabric" else plain_units(row, brief)
+            if in_stock(row, number):
+                shelf.append(Choice(row.quality, number * row.price, ((row.sku, number),)))
+        shelves.append(shelf)
+    for picked in product(*shelves):
+        present = [one for one in picked if one is not None]
+        if len(present) <= table.get("most", len(present)):
+            yield sum(present, NOTHING)
+
+
+def kits(rows, brief):
+    """Give every (needs, extras, pieces) that breaks no rule but perhaps the cap."""
+    others = [
+        category
+        for category in needs_of(brief)
+        if category not in ("chart", "fabric", "thread") and bought(brief, category)
+    ]
+    category_of = {row.sku: row.category for row in rows}
+    kept = set(brief.get("choose", {}).get("keep", []))
+    kept_needs = {sku for sku in kept if category_of[sku] in needs_of(brief)}
+
+    @cache
+    def thread_choices(colours, count):
+        return threads(rows, brief, colours, count)
+
+    for chart, drawing in charts(rows, brief):
+        for bench in benches(rows, brief, drawing):
+            if not home_tools_fit(bench, brief):
+                continue
+            suitable = [row for row in rows if tool_fits(row, bench, brief)]
+            bundles = [
+                bundle
+                for bundle in extras(rows, brief, bench)
+                if kept - kept_needs <= {sku for sku, _ in bundle.lines}
+            ]
+            for tools in product(*(plain(suitable, brief, category) for category in others)):
+                basis = sum(tools, chart + bench.fabric)
+                for thread in thread_choices(drawing.colours, bench.count):
+                    needs = basis + thread
+                    if kept_needs <= {sku for sku, _ in needs.lines}:
+                        yield needs, bundles, bench.pieces
+
+
+def best(catalogue_csv_text, brief):
+    """Give the best kit, or None.
+
+    Parameters
+    ----------
+    catalogue_csv_text : str
+        A catalogue without findings, its header naming every column of the format.
+    brief : dict
+        The brief as TOML tables; numbers are int, Decimal or str.
+    """
+    if brief.get("shades", {}).get("mode", "charted") != "charted":
+        raise ValueError("the naive twin knows charted colours only")
+    rows, till = read(catalogue_csv_text, brief), Till(brief)
+    spend = brief.get("extras", {})
+    together = spend.get("spend") == "together"
+    share = exact(spend.get("weight", "0.25"))
+    weights = sum(
+        exact(need_of(brief, category).get("weight", 1))
+        for category in needs_of(brief)
+        if bought(brief, category)
+    )
+    receipt = cache(till.receipt)
+    first = None
+    for needs, bundles, number in kits(rows, brief):
+        for bundle in bundles:
+            paid = receipt(needs.goods + bundle.goods)
+            if paid.payable > till.cap:
+                continue
+            if together:
+                figures = (-needs.points - share * bundle.points, paid.payable, -needs.points)
+            else:
+                figures = (-needs.points, -bundle.points, paid.payable)
+            if first is not None and figures > first[0][:3]:
+                continue
+            lines = sorted(needs.lines + bundle.lines)
+            rank = (*figures, lines, needs.places)
+            if first is None or rank < first[0]:
+                first = rank, needs, bundle, paid, number
+    if first is None:
+        return None
+    _, needs, bundle, paid, number = first
+    roles = {sku: "need" for sku, _ in needs.lines} | {sku: "extra" for sku, _ in bundle.lines}
+    return {
+        "quality": needs.points / weights if weights else Fraction(0),
+        "extras": bundle.points,
+        "combined": needs.points + share * bundle.points if together else None,
+        **paid._asdict(),
+        "lines": sorted((sku, units, roles[sku]) for sku, units in needs.lines + bundle.lines),
+        "places": [(sku or None, index) for sku, index in needs.places],
+        "skeins": list(needs.skeins),
+        "pieces": number,
+    }

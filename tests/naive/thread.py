@@ -1,0 +1,103 @@
+"""Every way to give each chart colour a thread colour of its own."""
+
+from fractions import Fraction
+from itertools import product
+from math import isqrt
+from typing import NamedTuple
+
+from .choices import Choice, need_of
+from .cloth import INCH, strands
+from .colour import difference
+from .goods import in_stock
+from .numbers import ceiling, exact, half_up
+
+HOME_QUALITY = 100
+HOME_SKEIN = Fraction(8) * 6
+
+
+class Place(NamedTuple):
+    """One colour of one thread row, or (row None) one shade at home."""
+
+    row: object
+    index: int
+    colour: str
+    quality: Fraction
+    skein: Fraction  # metres of single strand
+
+    @property
+    def key(self):
+        return ("" if self.row is None else self.row.sku, self.index)
+
+
+def places_of(rows, home):
+    found = [
+        Place(None, index, colour.lower(), Fraction(HOME_QUALITY), HOME_SKEIN)
+        for index, colour in enumerate(home)
+    ]
+    for row in rows:
+        [skein_m], [plies] = row.parts("skein_m"), row.parts("strands")
+        found += [
+            Place(row, index, colour.lower(), row.quality, exact(skein_m) * exact(plies))
+            for index, colour in enumerate(row.parts("colours"))
+        ]
+    return found
+
+
+def skeins(stitches, count, heads, skein, fit):
+    """Skeins of one colour in one pool: ceil(a + a * sqrt(2)), exactly."""
+    a = 2 * stitches / count * INCH / 100 * strands(count, fit) * heads / skein
+    a *= 1 + exact(fit.get("waste", "0.20"))
+    # a > 0, so the sum is irrational: its ceiling is its floor plus one.
+    return (a.numerator + isqrt(2 * a.numerator**2)) // a.denominator + 1
+
+
+def score(place, colour, shades):
+    lost = exact(shades.get("mismatch", 5)) * difference(colour, place.colour)
+    return Fraction(half_up(max(0, place.quality - lost) * 100), 100)
+
+
+def coloured(colours, count, rows, home, brief):
+    """Give every choice of places for a chart's colours, each as a choice of thread."""
+    fit, shades, heads = brief.get("fit", {}), brief.get("shades", {}), brief.get("heads", 1)
+    need = need_of(brief, "thread")
+    sharing = min(need.get("shared_by", 1), heads)
+    pools = ceiling(heads, sharing)
+    weight = exact(need.get("weight", 1))
+    tolerance = exact(shades.get("tolerance", 6))
+
+    def skeins_of(place, stitches):
+        a_pool = 1 if count is None else skeins(stitches, count, sharing, place.skein, fit)
+        return pools * a_pool
+
+    offers = [
+        [
+            (place, skeins_of(place, stitches), score(place, colour, shades))
+            for place in places_of(rows, home)
+            if difference(colour, place.colour) <= tolerance
+        ]
+        for colour, stitches in colours
+    ]
+
+    by_lines = {}
+    for given in product(*offers):
+        used = [place.key for place, _, _ in given]
+        if len(set(used)) < len(used):
+            continue
+        units = {}
+        for place, number, _ in given:
+            if place.row is not None:
+                units[place.row] = max(units.get(place.row, 0), number)
+        if not all(in_stock(row, number) for row, number in units.items()):
+            continue
+        choice = Choice(
+            points=weight * sum(points for _, _, points in given) / len(given),
+            goods=sum(row.price * number for row, number in units.items()),
+            lines=tuple(sorted((row.sku, number) for row, number in units.items())),
+            places=tuple(used),
+            skeins=tuple(number for _, number, _ in given),
+        )
+        # Of two choices that buy the same, only the one that ranks first can be in the best kit.
+        other = by_lines.get(choice.lines)
+        if other is None or (-choice.points, choice.places) < (-other.points, other.places):
+            by_lines[choice.lines] = choice
+    return list(by_lines.values())

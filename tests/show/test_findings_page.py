@@ -1,0 +1,41 @@
+"""The page of findings is complete, readable and current."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from kitsolver.shop.findings import code_of, kinds
+from kitsolver.show.findings_page import findings_page
+
+PAGE = Path(__file__).parents[2] / "docs" / "findings.md"
+
+
+@pytest.mark.parametrize("kind", kinds(), ids=code_of)
+def test_every_kind_has_its_entry(kind):
+    page = findings_page()
+    entry = page.partition(f"## {code_of(kind)}\n")[2].partition("\n## ")[0]
+    assert entry.strip().startswith("Warning. " if kind.warning else "Error. ")
+    assert kind.__doc__.split()[0] in entry
+    assert "> hint: " in entry or not kind.mend
+
+
+@pytest.mark.parametrize("kind", kinds(), ids=code_of)
+def test_every_kind_says_a_sentence_that_can_be_filled(kind):
+    finding = kind(file="shop.csv", row=2, column="price", value="x", detail="y")
+    assert finding.sentence.endswith(".")
+    assert "{" not in finding.sentence + finding.hint
+
+
+def test_no_two_kinds_share_a_code():
+    codes = [code_of(kind) for kind in kinds()]
+    assert len(set(codes)) == len(codes)
+
+
+def test_the_command_prints_the_page_and_the_docs_hold_it():
+    command = [sys.executable, "-m", "kitsolver.show.findings_page"]
+    run = subprocess.run(command, capture_output=True, text=True, check=True, encoding="utf-8")
+    assert run.stdout == findings_page() == PAGE.read_text(encoding="utf-8")
