@@ -1,0 +1,53 @@
+"""Everything that a check finds in a catalogue, and in a brief held against it."""
+
+from __future__ import annotations
+
+from kitsolver.brief.against import hold_against
+from kitsolver.brief.kinds import UnknownCurrency
+from kitsolver.brief.reading import read_brief
+from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.shop.money import exponent
+from kitsolver.shop.reading import read_catalogue
+
+
+def all_findings(
+    catalogue: str, brief: str | None, currency: str | None
+) -> tuple[int, tuple[Finding, ...]]:
+    """Return how many rows are usable, and every finding.
+
+    Parameters
+    ----------
+    catalogue, brief : str
+        The files; the brief may be left out.
+    currency : str, optional
+        The prices' currency where no brief says it.
+
+    Raises
+    ------
+    BadInput
+        If `currency` is unknown.
+    """
+    if currency is not None:
+        try:
+            exponent(currency)
+        except KeyError:
+            raise BadInput([UnknownCurrency(file="--currency", value=currency)]) from None
+    found: list[Finding] = []
+    asked = None
+    if brief is not None:
+        try:
+            asked = read_brief(brief)
+            currency = currency or asked.currency
+        except BadInput as bad:
+            found += bad.findings
+    try:
+        goods = read_catalogue(catalogue, currency=currency, skip_bad_rows=True)
+    except BadInput as bad:
+        return 0, (*found, *bad.findings)
+    found += goods.findings
+    if asked is not None and brief is not None:
+        try:
+            found += hold_against(asked, goods, brief)
+        except BadInput as bad:
+            found += bad.findings
+    return len(goods), tuple(found)

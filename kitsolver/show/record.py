@@ -1,0 +1,161 @@
+"""A result as one JSON object: money as decimal strings, figures as numbers."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from fractions import Fraction
+from typing import Any
+
+from kitsolver.craft.colour import DIFFERENCE_UNIT
+from kitsolver.craft.fit import Size
+from kitsolver.craft.lengths import rounded
+from kitsolver.shop.findings import Finding
+from kitsolver.shop.money import to_text
+from kitsolver.solve.outcome import Figures, FitFigures, Kit, Outcome, Shade
+
+Record = dict[str, Any]
+
+
+def record_of(outcome: Outcome) -> Record:
+    """Return the record of an outcome, schema ``kitsolver/kit/1``."""
+    brief, kit = outcome.brief, outcome.kit
+    head: Record = {
+        "schema": "kitsolver/kit/1",
+        "status": str(outcome.status),
+        "title": brief.title,
+        "currency": brief.currency,
+        "heads": brief.heads,
+        "cap": to_text(brief.total_cap, brief.currency),
+    }
+    body = _NOTHING if kit is None else _kit(kit, brief.total_cap, brief.currency)
+    record = head | body
+    if outcome.bound is not None:
+        record["bound"] = _bound(outcome.bound, brief.currency)
+    if outcome.why is not None:
+        record["why"] = {"because": list(outcome.why.because), "hints": list(outcome.why.hints)}
+    return record | {"brief": brief.model_dump(mode="json")}
+
+
+def findings_record(file: str, rows: int, findings: Iterable[Finding]) -> Record:
+    """Return the record of a check, schema ``kitsolver/findings/1``."""
+    return {
+        "schema": "kitsolver/findings/1",
+        "catalogue": file,
+        "usable_rows": rows,
+        "findings": [
+            {
+                "code": finding.code,
+                "level": finding.level,
+                "sentence": finding.sentence,
+                "file": finding.file,
+                "row": finding.row,
+                "column": finding.column,
+                "value": finding.value,
+                "hint": finding.hint or None,
+            }
+            for finding in findings
+        ],
+    }
+
+
+def json_text(record: Record) -> str:
+    """Return a record as JSON text, the same bytes for the same record."""
+    return json.dumps(record, ensure_ascii=False, indent=2) + "\n"
+
+
+_NOTHING: Record = {
+    "goods": None,
+    "discount": None,
+    "delivery": None,
+    "tax": None,
+    "payable": None,
+    "left": None,
+    "quality": None,
+    "extras_quality": None,
+    "bound": None,
+    "lines": [],
+    "shades": [],
+    "fit": None,
+    "checks": [],
+}
+
+
+def _kit(kit: Kit, cap: int, currency: str) -> Record:
+    def money(minor: int) -> str:
+        return to_text(minor, currency)
+
+    sums = kit.receipt
+    return {
+        "goods": money(sums.goods),
+        "discount": money(sums.discount),
+        "delivery": money(sums.delivery),
+        "tax": money(sums.tax),
+        "payable": money(sums.payable),
+        "left": money(cap - sums.payable),
+        "quality": _figure(kit.figures.quality),
+        "extras_quality": _figure(kit.figures.extras),
+        "bound": None,
+        "lines": [
+            {
+                "sku": line.sku,
+                "name": line.name,
+                "category": line.category,
+                "role": line.role,
+                "units": line.units,
+                "price": money(line.price),
+                "line_total": money(line.total),
+                "quality": line.quality / 100,
+            }
+            for line in kit.lines
+        ],
+        "shades": [_shade(shade) for shade in kit.shades],
+        "fit": _fit(kit.fit),
+        "checks": [
+            {"rule": check.rule, "holds": check.holds, "detail": check.detail}
+            for check in kit.checks
+        ],
+    }
+
+
+def _shade(shade: Shade) -> Record:
+    return {
+        "chart_colour": shade.chart_colour,
+        "stitches": shade.stitches,
+        "sku": shade.sku,
+        "thread_colour": shade.thread_colour,
+        "difference": shade.difference / DIFFERENCE_UNIT,
+        "skeins": shade.skeins,
+    }
+
+
+def _fit(fit: FitFigures) -> Record:
+    return {
+        "strands": fit.strands,
+        "effective_count": None if fit.effective_count is None else _figure(fit.effective_count),
+        "finished_cm": _pair(fit.finished),
+        "cut_cm": _pair(fit.cut),
+        "fabric_cm": _pair(fit.fabric),
+        "turned": fit.turned,
+        "pieces": fit.pieces,
+        "repeats": fit.repeats,
+    }
+
+
+def _bound(bound: Figures, currency: str) -> Record:
+    record: Record = {
+        "quality": _figure(bound.quality),
+        "extras_quality": _figure(bound.extras),
+        "payable": to_text(bound.payable, currency),
+    }
+    if bound.together is not None:
+        record["together"] = _figure(bound.together)
+    return record
+
+
+def _pair(size: Size | None) -> list[float] | None:
+    return None if size is None else [float(rounded(side)) for side in size]
+
+
+def _figure(value: Fraction) -> float:
+    return float(rounded(value, unit=1, decimals=6))
