@@ -20,10 +20,10 @@ if TYPE_CHECKING:
     from kitsolver.show.record import record_of as record_of
     from kitsolver.solve.audit import Check as Check
     from kitsolver.solve.engine import Engine as Engine
+    from kitsolver.solve.evidence import Shade as Shade
     from kitsolver.solve.outcome import Kit as Kit
     from kitsolver.solve.outcome import Line as Line
     from kitsolver.solve.outcome import Outcome as Outcome
-    from kitsolver.solve.outcome import Shade as Shade
     from kitsolver.solve.outcome import Status as Status
     from kitsolver.solve.pick import pick as pick
 
@@ -37,7 +37,7 @@ _HOMES = {
     "Kit": "solve.outcome",
     "Line": "solve.outcome",
     "Outcome": "solve.outcome",
-    "Shade": "solve.outcome",
+    "Shade": "solve.evidence",
     "Status": "solve.outcome",
     "brief_of": "brief.reading",
     "pick": "solve.pick",

@@ -154,8 +154,8 @@ def _read(
     """Read both files; warnings go to standard error."""
     from kitsolver.brief.against import hold_against
     from kitsolver.brief.reading import read_brief
-    from kitsolver.show.terminal import show_findings
     from kitsolver.shop.reading import read_catalogue
+    from kitsolver.show.terminal import show_findings
 
     asked = read_brief(brief, sets=sets, cap=cap)
     goods = read_catalogue(catalogue, currency=asked.currency, skip_bad_rows=skip_bad_rows)
@@ -169,8 +169,10 @@ def _console(*, stderr: bool = False) -> Console:
 
     console = Console(stderr=stderr, soft_wrap=False, emoji=False, markup=False)
     # Piped output is for reading too: neither endless lines nor narrow ones.
-    return console if console.is_terminal else Console(
-        stderr=stderr, soft_wrap=False, emoji=False, markup=False, width=80
+    return (
+        console
+        if console.is_terminal
+        else Console(stderr=stderr, soft_wrap=False, emoji=False, markup=False, width=80)
     )
 
 
@@ -216,8 +218,8 @@ def _manners() -> Iterator[None]:
 
 
 def _told(fault: Exception) -> int:
-    from kitsolver.show.terminal import show_findings
     from kitsolver.shop.findings import BadInput
+    from kitsolver.show.terminal import show_findings
 
     console = _console(stderr=True)
     if isinstance(fault, BadInput):

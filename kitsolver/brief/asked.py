@@ -182,7 +182,7 @@ class Brief(Part):
     heads: Counted = 1
     units: Literal["cm", "in"] = "cm"
     holds: tuple[Word, ...] = DEFAULT_NEEDS
-    needs: Needs = Needs()
+    needs: Needs = Field(default_factory=lambda: Needs.model_validate({}))
     extras: Extras = Extras()
     choose: Choose = Choose()
     fit: Fit = Fit()
@@ -197,7 +197,7 @@ class Brief(Part):
         holds, needs = data.get("holds", DEFAULT_NEEDS), data.get("needs", {})
         if not isinstance(holds, (list, tuple)) or not isinstance(needs, dict):
             return data
-        tables = {need.strip(): {} for need in holds if isinstance(need, str)}
+        tables: dict[str, Any] = {need.strip(): {} for need in holds if isinstance(need, str)}
         given = {need: table for need, table in needs.items() if table is not None}
         return {**data, "needs": tables | given}
 

@@ -172,7 +172,7 @@ class UnknownConditionColumn(Finding):
 
 
 class RecolouringNotOffered(Finding):
-    """This version matches the charted shades only."""
+    """Recolouring is asked for, but shades are matched to the charted ones only."""
 
     says = 'shades.mode "free" is not offered by this version.'
     mend = 'write mode = "charted"'

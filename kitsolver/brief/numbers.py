@@ -17,7 +17,7 @@ _MOST = Decimal(10) ** 12
 
 def refuse(sentence: str, kind: str = "bad-value") -> PydanticCustomError:
     """Return an error that becomes the finding `kind` with `sentence` as its detail."""
-    return PydanticCustomError(kind, "{sentence}", {"sentence": sentence})  # type: ignore[arg-type]
+    return PydanticCustomError(kind, "{sentence}", {"sentence": sentence})
 
 
 def _number(value: Any) -> Decimal:

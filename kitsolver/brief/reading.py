@@ -155,7 +155,7 @@ def _known_keys(path: list[str]) -> list[str]:
             table = Need
             continue
         field = table.model_fields.get(name)
-        inner = [part for part in _parts(field.annotation)] if field else []
+        inner = list(_parts(field.annotation)) if field else []
         if not inner:
             return []
         table = inner[0]

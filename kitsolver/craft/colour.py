@@ -81,8 +81,9 @@ def ciede2000(one: Floats, other: Floats) -> Floats:
     c7 = mean_c**7
     turn = 60 * np.exp(-(((mean_h - 275) / 25) ** 2))
     r_t = -2 * np.sqrt(c7 / (c7 + 25.0**7)) * np.sin(np.radians(turn))
-    l, c, h = (l2 - l1) / s_l, (c2 - c1) / s_c, delta_h / s_h
-    return np.asarray(np.sqrt(l**2 + c**2 + h**2 + r_t * c * h))
+    light, chroma, hue = (l2 - l1) / s_l, (c2 - c1) / s_c, delta_h / s_h
+    squares = light**2 + chroma**2 + hue**2 + r_t * chroma * hue
+    return np.asarray(np.sqrt(squares))
 
 
 def differences(charted: Sequence[str], threads: Sequence[str]) -> Ints:

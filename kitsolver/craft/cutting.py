@@ -56,7 +56,7 @@ class _Cutting:
         return self._best(self._shrunk(length), self._shrunk(width))
 
     def _positions(self, side: int) -> list[int]:
-        """Sums of piece sides up to `side`, ascending."""
+        """Return the sums of piece sides up to `side`, ascending."""
         sums = {
             rest
             for whole in range(0, side + 1, self.long)
@@ -65,7 +65,7 @@ class _Cutting:
         return sorted(sums)
 
     def _shrunk(self, side: int) -> int:
-        """The greatest sum of piece sides within `side`: what is beyond it is of no use."""
+        """Return the greatest sum of piece sides within `side`: what is beyond it is of no use."""
         return self._sums[bisect_right(self._sums, side) - 1]
 
     def _best(self, one: int, other: int) -> int:

@@ -6,7 +6,10 @@ from fractions import Fraction
 from math import floor
 from typing import NamedTuple
 
-from kitsolver.craft.lengths import INCH
+from kitsolver.craft.lengths import CM, INCH
+
+# What the ring of a hoop grips on each side (common practice, no source).
+HOOP_GRIP = 5 * CM // 2
 
 
 class Size(NamedTuple):
@@ -31,7 +34,7 @@ def finished_size(stitches_wide: int, stitches_high: int, count: Fraction) -> Si
     return Size(stitches_wide * INCH / count, stitches_high * INCH / count)
 
 
-def cut_size(finished: Size, margin: int) -> Size:
+def cut_size(finished: Size, margin: Fraction) -> Size:
     """Return the finished size with a margin of bare fabric on each side."""
     return Size(finished.width + 2 * margin, finished.height + 2 * margin)
 
@@ -51,7 +54,7 @@ def must_turn(cut: Size, fabric: Size) -> bool:
     return not within(cut, fabric) and within(cut.turned, fabric)
 
 
-def repeats(finished: Size, margin: int, fabric: Size) -> int:
+def repeats(finished: Size, margin: Fraction, fabric: Size) -> int:
     """Return how often a design can be stitched on the uncut piece, neighbours sharing a margin.
 
     Along one side, k designs and k + 1 margins must be within it.
@@ -66,13 +69,7 @@ def repeats(finished: Size, margin: int, fabric: Size) -> int:
     )
 
 
-def hoop_fits(diameter: int, piece: Size) -> bool:
-    """Tell whether a hoop with 2.5 cm around it is within a piece both ways.
-
-    The 2.5 cm are what the ring grips (common practice, no source).
-    """
+def hoop_fits(diameter: Fraction, piece: Size) -> bool:
+    """Tell whether a hoop with 2.5 cm around it is within a piece both ways."""
     around = diameter + 2 * HOOP_GRIP
     return around <= piece.width and around <= piece.height
-
-
-HOOP_GRIP = 250_000_000

@@ -48,7 +48,7 @@ class Fault(NamedTuple):
     detail: str = ""
 
 
-class Refused(Exception):  # noqa: N818 - a verdict that never leaves the reading
+class Refused(Exception):
     """A cell cannot be used; carries every fault of it."""
 
     def __init__(self, *faults: Fault) -> None:

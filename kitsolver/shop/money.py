@@ -42,7 +42,7 @@ def to_minor(amount: Decimal, currency: str) -> int:
     minor = Fraction(amount) * 10 ** exponent(currency)
     if minor.denominator != 1:
         raise ValueError(amount)
-    return minor.numerator
+    return int(minor)
 
 
 def to_text(minor: int, currency: str) -> str:

@@ -16,7 +16,8 @@ from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import CM, INCH, rounded
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
-from kitsolver.solve.outcome import Kit, Line, NoKit, Outcome, Shade, Status
+from kitsolver.solve.evidence import Shade
+from kitsolver.solve.outcome import Kit, Line, NoKit, Outcome, Status
 
 # A kit is laid out by what it makes; whatever is named nowhere is a tool if it is a need.
 _CLOTH = ("chart", "fabric")
@@ -168,7 +169,7 @@ def _unchecked(kit: Kit) -> Iterator[str]:
 
 
 def _cautions(kit: Kit, brief: Brief) -> Iterator[str]:
-    """The usual cautions for points and blades (common practice, no source)."""
+    """Tell the usual cautions for points and blades (common practice, no source)."""
     if not {"needle", "scissors"} & {*brief.holds, *(line.category for line in kit.lines)}:
         return
     yield "Sharp points and blades: keep them, and small parts, away from small children."

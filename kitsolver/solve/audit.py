@@ -12,18 +12,13 @@ from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 from kitsolver.brief.asked import Brief
-from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
+from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.craft.cutting import pieces
-from kitsolver.craft.fit import Size, fits, hoop_fits
-from kitsolver.craft.lengths import CM, INCH, rounded
-from kitsolver.craft.needles import suiting
-from kitsolver.craft.thread import skeins, strands
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.money import to_text
-from kitsolver.solve.evidence import Claim, Evidence, Row
-
-# None where a rule could not be checked; with what was seen.
-Verdict = tuple[bool | None, str]
+from kitsolver.solve import craftcheck
+from kitsolver.solve.craftcheck import Verdict
+from kitsolver.solve.evidence import Claim, Evidence, Row, number, told
 
 
 @dataclass(frozen=True)
@@ -67,7 +62,7 @@ def _needs(seen: Evidence) -> Verdict:
             good = lines == 0 if home and not lines else lines == 1 and seen.bought(need)
         if not good:
             wrong.append(need)
-    return not wrong, _told(wrong, "one choice of every need", "not one choice of")
+    return not wrong, told(wrong, "one choice of every need", "not one choice of")
 
 
 def _conditions(seen: Evidence) -> Verdict:
@@ -85,7 +80,7 @@ def _conditions(seen: Evidence) -> Verdict:
         good &= all(_allowed(row, column, allowed) for column, allowed in need.only.items())
         if not good:
             wrong.append(line.sku)
-    return not wrong, _told(wrong, "every condition of the brief is met", "not met by")
+    return not wrong, told(wrong, "every condition of the brief is met", "not met by")
 
 
 _BLANK = {"serves": "1", "skein_m": "8", "strands": "6"}
@@ -100,25 +95,25 @@ def _allowed(row: Row, column: str, allowed: tuple[object, ...]) -> bool:
         text = str(wanted).lower() if column == "colours" else str(wanted)
         if text in values:
             return True
-        if _is_number(text) and any(
-            _is_number(value) and Decimal(value) == Decimal(text) for value in values
+        if _isnumber(text) and any(
+            _isnumber(value) and Decimal(value) == Decimal(text) for value in values
         ):
             return True
     return False
 
 
-def _is_number(text: str) -> bool:
+def _isnumber(text: str) -> bool:
     return text.replace(".", "", 1).isascii() and text.replace(".", "", 1).isdigit()
 
 
 def _keep(seen: Evidence) -> Verdict:
     missing = sorted(set(seen.brief.choose.keep) - set(seen.rows))
-    return not missing, _told(missing, "everything kept is in the kit", "missing:")
+    return not missing, told(missing, "everything kept is in the kit", "missing:")
 
 
 def _leave_out(seen: Evidence) -> Verdict:
     held = sorted(set(seen.brief.choose.leave_out) & set(seen.rows))
-    return not held, _told(held, "nothing left out is in the kit", "in the kit:")
+    return not held, told(held, "nothing left out is in the kit", "in the kit:")
 
 
 def _extras(seen: Evidence) -> Verdict:
@@ -137,106 +132,17 @@ def _extras(seen: Evidence) -> Verdict:
     crowded = [name for name, times in Counter(x.category for x in extras).items() if times > 1]
     if asked.most is not None and len(extras) > asked.most:
         return False, f"{len(extras)} extras, at most {asked.most} asked for"
-    return not (wrong or crowded), _told(wrong + crowded, f"extras: {len(extras)}", "not asked for")
-
-
-def _fit(seen: Evidence) -> Verdict:
-    if seen.cut is None or seen.fabric is None:
-        unknown = "chart's size" if seen.stitches is None else "fabric"
-        return None, f"not checked: the {unknown} is not known"
-    unit = seen.brief.units
-    what = f"a cut of {_size(seen.cut, unit)} on {_size(seen.fabric, unit)}"
-    if not fits(seen.cut, seen.fabric):
-        return False, f"{what} does not fit"
-    yielded, heads = pieces(seen.cut, seen.fabric), seen.brief.heads
-    have = sum(line.units for line in seen.needed("fabric")) or 1
-    return yielded * have >= heads, f"{what}: {yielded} a unit, {yielded * have} for {heads}"
-
-
-def _needle(seen: Evidence) -> Verdict:
-    if seen.count is None:
-        return None, "not checked: the effective count is not known"
-    if seen.home("needle") is True and not seen.needles:
-        return None, "not checked: the needle at home is not described"
-    suits = suiting(seen.count, seen.brief.fit.needle_table)
-    wrong = [name for name, sizes in seen.needles.items() if not sizes & suits]
-    sizes = " or ".join(str(size) for size in sorted(suits))
-    good = f"effective count {_number(seen.count)} takes size {sizes}"
-    return not wrong, _told(wrong, good, f"{good}, not")
-
-
-def _thread(seen: Evidence) -> Verdict:
-    if not seen.bought("thread"):
-        at_home = "thread" in seen.brief.holds
-        return None, "not checked: the thread is at home" if at_home else "no thread asked for"
-    if seen.charted is None:
-        return None, "not checked: the chart's colours are not known, one row was chosen"
-    shades = seen.claim.shades
-    if [(shade.chart_colour, shade.stitches) for shade in shades] != seen.charted:
-        return False, "the shades are not those of the chart"
-    places = Counter((shade.sku, shade.thread_colour) for shade in shades)
-    for (sku, colour), times in places.items():
-        if times > _colours(seen, sku).count(colour):
-            return False, f"{colour} of {sku or 'what is at home'} is given to several colours"
-    for shade in shades:
-        far = int(differences([shade.chart_colour], [shade.thread_colour])[0, 0])
-        allowed = Fraction(seen.brief.shades.tolerance) * DIFFERENCE_UNIT
-        if far != shade.difference or far > allowed:
-            return False, f"{shade.thread_colour} is not within the tolerance"
-        if shade.skeins != _skeins(seen, shade.stitches, shade.sku):
-            return False, f"{shade.skeins} skeins of {shade.thread_colour} are not what it takes"
-    unused = {line.sku for line in seen.needed("thread")} - {shade.sku for shade in shades}
-    if unused:
-        return False, f"colours nothing: {', '.join(sorted(unused))}"
-    if seen.count is None:
-        return None, "amount not checked: no effective count is known, one skein a colour is taken"
-    return True, f"{len(shades)} colours, each with enough thread of its own within the tolerance"
-
-
-def _colours(seen: Evidence, sku: str | None) -> list[str]:
-    if sku is None:
-        home = seen.home("thread")
-        return list(home) if isinstance(home, tuple) else []
-    return [colour.strip().lower() for colour in seen.rows[sku]["colours"].split(";")]
-
-
-def _skeins(seen: Evidence, stitches: int, sku: str | None) -> int:
-    heads = seen.brief.heads
-    sharing = min(seen.brief.need("thread").shared_by, heads)
-    pools = -(-heads // sharing)
-    if seen.count is None:
-        return pools
-    row: Row = {} if sku is None else seen.rows[sku]
-    metres, plies = Fraction(row.get("skein_m") or 8), Fraction(row.get("strands") or 6)
-    return pools * skeins(
-        stitches,
-        seen.count,
-        seen.brief.fit.strands or strands(seen.count),
-        Fraction(seen.brief.fit.waste),
-        int(metres * plies * 10_000),
-        sharing,
-    )
-
-
-def _hoop(seen: Evidence) -> Verdict:
-    if not seen.hoops:
-        if seen.home("hoop") is True:
-            return None, "not checked: the hoop at home is not described"
-        return True, "no hoop in the kit"
-    if seen.worked_on is None:
-        return None, "not checked: the piece a head works on is not known"
-    piece = _size(seen.worked_on, seen.brief.units)
-    wrong = [name for name, across in seen.hoops.items() if not hoop_fits(across, seen.worked_on)]
-    return not wrong, _told(wrong, f"the hoop is within {piece}", f"not within {piece}:")
+    return not (wrong or crowded), told(wrong + crowded, f"extras: {len(extras)}", "not asked for")
 
 
 def _heads(seen: Evidence) -> Verdict:
-    wrong = []
-    for line in seen.claim.lines:
-        if line.units != _units(seen, line.sku, line.role == "need"):
-            wrong.append(line.sku)
+    wrong = [
+        line.sku
+        for line in seen.claim.lines
+        if line.units != _units(seen, line.sku, line.role == "need")
+    ]
     heads = "one head" if seen.brief.heads == 1 else f"{seen.brief.heads} heads"
-    return not wrong, _told(wrong, f"units for {heads}", "not the units it takes:")
+    return not wrong, told(wrong, f"units for {heads}", "not the units it takes:")
 
 
 def _units(seen: Evidence, sku: str, needed: bool) -> int:
@@ -260,7 +166,7 @@ def _stock(seen: Evidence) -> Verdict:
         and (stock := seen.rows[line.sku].get("stock"))
         and line.units > int(stock)
     ]
-    return not wrong, _told(wrong, "enough of every line in stock", "not enough in stock of")
+    return not wrong, told(wrong, "enough of every line in stock", "not enough in stock of")
 
 
 def _cap(seen: Evidence) -> Verdict:
@@ -296,9 +202,11 @@ def _quality(seen: Evidence) -> Verdict:
         weights += weight
         weighed += weight * _scored(seen, need)
     quality = weighed / weights if weights else Fraction(0)
-    extras = sum(Fraction(seen.rows[x.sku]["quality"]) for x in seen.claim.lines if x.role == "extra")
+    extras = sum(
+        Fraction(seen.rows[x.sku]["quality"]) for x in seen.claim.lines if x.role == "extra"
+    )
     good = (quality, extras) == (seen.claim.quality, seen.claim.extras)
-    return good, f"quality {_number(quality)} of 100, extras {_number(extras)}"
+    return good, f"quality {number(quality)} of 100, extras {number(extras)}"
 
 
 def _scored(seen: Evidence, need: str) -> Fraction:
@@ -319,25 +227,12 @@ _CHECKS: dict[str, Callable[[Evidence], Verdict]] = {
     "leave out": _leave_out,
     "keep": _keep,
     "extras": _extras,
-    "fit": _fit,
-    "needle": _needle,
-    "thread": _thread,
-    "hoop": _hoop,
+    "fit": craftcheck.fit,
+    "needle": craftcheck.needle,
+    "thread": craftcheck.thread,
+    "hoop": craftcheck.hoop,
     "heads": _heads,
     "stock": _stock,
     "cap": _cap,
     "quality": _quality,
 }
-
-
-def _told(wrong: list[str], good: str, bad: str) -> str:
-    return f"{bad} {', '.join(wrong)}" if wrong else good
-
-
-def _number(value: Fraction | int) -> str:
-    return format(rounded(Fraction(value), 1), "f").rstrip("0").rstrip(".")
-
-
-def _size(size: Size, unit: str) -> str:
-    sides = (rounded(side, CM if unit == "cm" else INCH) for side in size)
-    return f"{' × '.join(map(str, sides))} {unit}"

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from fractions import Fraction
 from typing import Any
 
 import numpy as np
-import pandas as pd
 
 from kitsolver.brief.asked import Brief
 from kitsolver.brief.home import HomeChart, HomeFabric, HomeHoop, HomeNeedle
@@ -44,7 +42,9 @@ def enter(
     owned = shelf["sku"].isin(choose.own).to_numpy()
     # A fabric that is no need is cut for nobody: every head gets a piece.
     serves = 1 if category == "fabric" else shelf["serves"].to_numpy() * shared
-    units = np.full(len(shelf), 1) if elastic else -(-brief.heads // serves) + np.zeros(len(shelf), int)
+    units = (
+        np.full(len(shelf), 1) if elastic else -(-brief.heads // serves) + np.zeros(len(shelf), int)
+    )
     stock = np.where(owned, UNLIMITED, shelf["stock"])
     tests: list[tuple[Rule, Mask]] = [
         (rules.LEAVE_OUT, ~shelf["sku"].isin(choose.leave_out).to_numpy()),
@@ -64,7 +64,7 @@ def enter(
     return tuple(_offer(category, row, brief) for row in table.to_dict("records")), barred
 
 
-def _offer(category: str, row: dict[str, Any], brief: Brief) -> Offer:
+def _offer(category: str, row: dict[Any, Any], brief: Brief) -> Offer:
     common: dict[str, Any] = {
         "sku": row["sku"],
         "category": category,
@@ -114,4 +114,5 @@ def at_home(category: str, have: Any, brief: Brief) -> Offer:
         case tuple():
             return Thread(**common, points=100_00, colours=have, skein_length=USUAL_SKEIN)
     unknown = {"chart": Chart, "fabric": Fabric, "needle": Needle, "hoop": Hoop}
-    return unknown.get(category, Offer)(**common)
+    offer: Offer = unknown.get(category, Offer)(**common)
+    return offer

@@ -10,12 +10,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
-from typing import Protocol
 
 from kitsolver.brief.asked import Brief
 from kitsolver.brief.home import HomeChart, HomeFabric, HomeHoop, HomeNeedle
 from kitsolver.craft.fit import Size, cut_size, effective_count, finished_size
-from kitsolver.craft.lengths import CM, INCH
+from kitsolver.craft.lengths import CM, INCH, rounded
 from kitsolver.shop.catalogue import Catalogue
 
 Row = Mapping[str, str]
@@ -32,21 +31,20 @@ class Piece:
     price: int
 
 
-class Matched(Protocol):
-    """A chart colour with the thread colour that the kit claims for it."""
+@dataclass(frozen=True)
+class Shade:
+    """The thread colour of one chart colour.
 
-    @property
-    def chart_colour(self) -> str: ...
-    @property
-    def stitches(self) -> int: ...
-    @property
-    def sku(self) -> str | None: ...
-    @property
-    def thread_colour(self) -> str: ...
-    @property
-    def difference(self) -> int: ...
-    @property
-    def skeins(self) -> int: ...
+    `sku` is None for a shade from home, `difference` is in ten-thousandths, `skeins` is for all
+    pools.
+    """
+
+    chart_colour: str
+    stitches: int
+    sku: str | None
+    thread_colour: str
+    difference: int
+    skeins: int
 
 
 @dataclass(frozen=True)
@@ -54,7 +52,7 @@ class Claim:
     """What a kit says of itself; money in minor units, figures exact."""
 
     lines: Sequence[Piece]
-    shades: Sequence[Matched]
+    shades: Sequence[Shade]
     goods: int
     discount: int
     delivery: int
@@ -78,16 +76,16 @@ class Evidence:
         return {line.sku: self.catalogue.row(line.sku) for line in self.claim.lines}
 
     def needed(self, category: str) -> list[Piece]:
-        """The lines that claim to be the choice of a need."""
+        """Return the lines that claim to be the choice of a need."""
         lines = self.claim.lines
         return [line for line in lines if line.role == "need" and line.category == category]
 
     def home(self, category: str) -> object:
-        """What the brief says of a need at home: False, True, or its description."""
+        """Return what the brief says of a need at home: False, True, or its description."""
         return self.brief.need(category).have if category in self.brief.holds else False
 
     def bought(self, category: str) -> bool:
-        """Whether the kit has to provide a need, and is scored on it."""
+        """Tell whether the kit has to provide a need, and is scored on it."""
         have = self.home(category)
         return category in self.brief.holds and (not have or isinstance(have, tuple))
 
@@ -175,11 +173,11 @@ class Evidence:
         return found
 
     def owned(self, sku: str) -> bool:
-        """Whether the buyer owns it already."""
+        """Tell whether the buyer owns it already."""
         return sku in self.brief.choose.own
 
     def price(self, sku: str) -> int:
-        """What a unit costs this buyer, in minor units, by the row itself."""
+        """Return what a unit costs this buyer, in minor units, by the row itself."""
         return 0 if self.owned(sku) else self.brief.minor(Decimal(self.rows[sku]["price"]))
 
 
@@ -188,3 +186,13 @@ def length_of(row: Row, what: str) -> Fraction:
     if row.get(f"{what}_cm"):
         return Fraction(row[f"{what}_cm"]) * CM
     return Fraction(row[f"{what}_in"]) * INCH
+
+
+def told(wrong: list[str], good: str, bad: str) -> str:
+    """Return what was seen: what is wrong, or that all is good."""
+    return f"{bad} {', '.join(wrong)}" if wrong else good
+
+
+def number(value: Fraction | int) -> str:
+    """Return a number to two decimals, without those that say nothing."""
+    return format(rounded(Fraction(value), 1), "f").rstrip("0").rstrip(".")

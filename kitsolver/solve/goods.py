@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import NamedTuple
 
 from kitsolver.craft.fit import Size
 from kitsolver.shop.catalogue import UNLIMITED
@@ -89,7 +88,8 @@ class Hoop(Offer):
     diameter: Fraction | None = None
 
 
-class Place(NamedTuple):
+@dataclass(frozen=True)
+class Place:
     """One colour in one thread row, given to one chart colour.
 
     `points` are what it counts for that chart colour, `difference` is in ten-thousandths.

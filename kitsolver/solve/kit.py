@@ -10,9 +10,10 @@ from kitsolver.craft.thread import strands
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve import rules
 from kitsolver.solve.best import figures
+from kitsolver.solve.evidence import Shade
 from kitsolver.solve.goods import Chart, Choice, Fabric, Offer
 from kitsolver.solve.offers import Offers
-from kitsolver.solve.outcome import FitFigures, Kit, Line, Shade
+from kitsolver.solve.outcome import FitFigures, Kit, Line
 from kitsolver.solve.tally import skeins, tally
 
 

@@ -48,7 +48,10 @@ def _lost(offers: Offers) -> Iterator[str]:
     """Tell of each kept sku that cannot enter which rule bars it."""
     for sku in offers.lost:
         breaks = [
-            rule for barred in offers.barred.values() for rule, skus in barred.items() if sku in skus
+            rule
+            for barred in offers.barred.values()
+            for rule, skus in barred.items()
+            if sku in skus
         ]
         if breaks:
             yield f"{sku} is to be kept, but it breaks a rule. {breaks[0].sentence}"
@@ -61,13 +64,13 @@ def _empty(offers: Offers) -> Iterator[str]:
     for need in offers.weights:
         if offers.needs[need]:
             continue
-        fallen = {
-            rule: len(skus) for rule, skus in offers.barred.get(need, {}).items() if skus
-        }
+        fallen = {rule: len(skus) for rule, skus in offers.barred.get(need, {}).items() if skus}
         if not fallen:
             yield f"The catalogue has no {need}."
             continue
-        told = " and ".join(f"{number} by the rule “{rule.name}”" for rule, number in fallen.items())
+        told = " and ".join(
+            f"{number} by the rule “{rule.name}”" for rule, number in fallen.items()
+        )
         yield f"No {need} is left: {told} of {sum(fallen.values())} in the catalogue."
 
 
@@ -75,7 +78,9 @@ def _apart(offers: Offers) -> Iterator[str]:
     """Tell of needs that have rows, none of which go together."""
     brief = offers.brief
     if not any(
-        rules.fabric_units(chart, fabric, brief) for chart in offers.charts for fabric in offers.fabrics
+        rules.fabric_units(chart, fabric, brief)
+        for chart in offers.charts
+        for fabric in offers.fabrics
     ):
         yield "No fabric that is left takes the design of any chart that is left, with its margins."
     if not offers.shaded:
@@ -92,4 +97,4 @@ def _apart(offers: Offers) -> Iterator[str]:
     if len(offers.charts) == 1:
         yield f"No thread within the tolerance: {last}."
     else:
-        yield f"Each of {len(offers.charts)} charts has a colour without thread within the tolerance."
+        yield f"Each of {len(offers.charts)} charts has a colour that no thread matches."

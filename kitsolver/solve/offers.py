@@ -139,9 +139,9 @@ def offers(catalogue: Catalogue, brief: Brief) -> Offers:
             rows = (at_home(category, have, brief), *rows)
         kept = tuple(row for row in rows if row.sku in brief.choose.keep)
         if kept and not shaded:
-            barred[category][rules.KEEP] = frozenset(row.sku for row in rows) - {""} - {
-                row.sku for row in kept
-            }
+            barred[category][rules.KEEP] = (
+                frozenset(row.sku for row in rows) - {""} - {row.sku for row in kept}
+            )
             rows = kept
         needs[category] = rows
     weights = {need: Fraction(brief.need(need).weight) for need in bought}

@@ -22,7 +22,7 @@ from kitsolver.solve.goods import Chart, Choice, Fabric, Hoop, Needle, Offer, Pl
 from kitsolver.solve.offers import Offers
 from kitsolver.solve.tally import skeins
 
-Variable = mathopt.Variable
+Variable = Any  # a variable of MathOpt, which ships no types
 Linear = Any  # a variable, or a linear expression of variables, of MathOpt
 
 
@@ -290,9 +290,10 @@ class OneShot:
         def is_taken(variable: Variable) -> bool:
             return values[variable] > 0.5
 
-        needs: dict[str, Offer] = {o.category: o for o, var in self.plain.items() if is_taken(var)}
-        needs |= {"chart": chart for chart, var in self.charts.items() if is_taken(var)}
-        needs |= {"fabric": fabric for (fabric, _), var in self.fabrics.items() if is_taken(var)}
+        fabrics = {fabric: taken for (fabric, _), taken in self.fabrics.items()}
+        pools: list[dict[Any, Variable]] = [self.charts, fabrics, self.plain]
+        chosen = (o for pool in pools for o, taken in pool.items() if is_taken(taken))
+        needs: dict[str, Offer] = {offer.category: offer for offer in chosen}
         colours = self.given.get(needs["chart"], [])  # type: ignore[call-overload]
         return Choice(
             needs=needs,

@@ -10,6 +10,7 @@ from kitsolver.brief.asked import Brief
 from kitsolver.craft.fit import Size
 from kitsolver.shop.till import Receipt
 from kitsolver.solve.audit import Check
+from kitsolver.solve.evidence import Shade
 
 
 class Status(StrEnum):
@@ -36,22 +37,6 @@ class Line:
     def total(self) -> int:
         """What the line costs."""
         return self.units * self.price
-
-
-@dataclass(frozen=True)
-class Shade:
-    """The thread colour of one chart colour.
-
-    `sku` is None for a shade from home, `difference` is in ten-thousandths, `skeins` is for all
-    pools.
-    """
-
-    chart_colour: str
-    stitches: int
-    sku: str | None
-    thread_colour: str
-    difference: int
-    skeins: int
 
 
 @dataclass(frozen=True)

@@ -53,7 +53,12 @@ def tally(choice: Choice, offers: Offers) -> Tally:
         What it was chosen from.
     """
     weighed = sum(
-        weight * (_mean(choice.places) if offers.shaded and need == "thread" else choice.needs[need].points)
+        weight
+        * (
+            _mean(choice.places)
+            if offers.shaded and need == "thread"
+            else choice.needs[need].points
+        )
         for need, weight in offers.weights.items()
     )
     extras = Fraction(sum(extra.points for extra in choice.extras), 100)

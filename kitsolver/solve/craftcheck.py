@@ -1,0 +1,119 @@
+"""The audit's checks of the craft: fit, needle, thread and hoop.
+
+Shares nothing with the solver.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from fractions import Fraction
+
+from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
+from kitsolver.craft.cutting import pieces
+from kitsolver.craft.fit import Size, fits, hoop_fits
+from kitsolver.craft.lengths import CM, INCH, rounded
+from kitsolver.craft.needles import suiting
+from kitsolver.craft.thread import skeins, strands
+from kitsolver.solve.evidence import Evidence, Row, number, told
+
+# None where a rule could not be checked; with what was seen.
+Verdict = tuple[bool | None, str]
+
+
+def fit(seen: Evidence) -> Verdict:
+    """Hold the cut against the fabric, and the cuts against the heads."""
+    if seen.cut is None or seen.fabric is None:
+        unknown = "chart's size" if seen.stitches is None else "fabric"
+        return None, f"not checked: the {unknown} is not known"
+    unit = seen.brief.units
+    what = f"a cut of {_size(seen.cut, unit)} on {_size(seen.fabric, unit)}"
+    if not fits(seen.cut, seen.fabric):
+        return False, f"{what} does not fit"
+    yielded, heads = pieces(seen.cut, seen.fabric), seen.brief.heads
+    have = sum(line.units for line in seen.needed("fabric")) or 1
+    return yielded * have >= heads, f"{what}: {yielded} a unit, {yielded * have} for {heads}"
+
+
+def needle(seen: Evidence) -> Verdict:
+    """Hold the needles' sizes against the effective count."""
+    if seen.count is None:
+        return None, "not checked: the effective count is not known"
+    if seen.home("needle") is True and not seen.needles:
+        return None, "not checked: the needle at home is not described"
+    suits = suiting(seen.count, seen.brief.fit.needle_table)
+    wrong = [name for name, sizes in seen.needles.items() if not sizes & suits]
+    sizes = " or ".join(str(size) for size in sorted(suits))
+    good = f"effective count {number(seen.count)} takes size {sizes}"
+    return not wrong, told(wrong, good, f"{good}, not")
+
+
+def thread(seen: Evidence) -> Verdict:
+    """Hold every shade against the chart, the tolerance and the skeins it takes."""
+    if not seen.bought("thread"):
+        at_home = "thread" in seen.brief.holds
+        return None, "not checked: the thread is at home" if at_home else "no thread asked for"
+    if seen.charted is None:
+        return None, "not checked: the chart's colours are not known, one row was chosen"
+    shades = seen.claim.shades
+    if [(shade.chart_colour, shade.stitches) for shade in shades] != seen.charted:
+        return False, "the shades are not those of the chart"
+    places = Counter((shade.sku, shade.thread_colour) for shade in shades)
+    for (sku, colour), times in places.items():
+        if times > _colours(seen, sku).count(colour):
+            return False, f"{colour} of {sku or 'what is at home'} is given to several colours"
+    for shade in shades:
+        far = int(differences([shade.chart_colour], [shade.thread_colour])[0, 0])
+        allowed = Fraction(seen.brief.shades.tolerance) * DIFFERENCE_UNIT
+        if far != shade.difference or far > allowed:
+            return False, f"{shade.thread_colour} is not within the tolerance"
+        if shade.skeins != _skeins(seen, shade.stitches, shade.sku):
+            return False, f"{shade.skeins} skeins of {shade.thread_colour} are not what it takes"
+    unused = {line.sku for line in seen.needed("thread")} - {shade.sku for shade in shades}
+    if unused:
+        return False, f"colours nothing: {', '.join(sorted(unused))}"
+    if seen.count is None:
+        return None, "amount not checked: no effective count is known, one skein a colour is taken"
+    return True, f"{len(shades)} colours, each with enough thread of its own within the tolerance"
+
+
+def _colours(seen: Evidence, sku: str | None) -> list[str]:
+    if sku is None:
+        home = seen.home("thread")
+        return list(home) if isinstance(home, tuple) else []
+    return [colour.strip().lower() for colour in seen.rows[sku]["colours"].split(";")]
+
+
+def _skeins(seen: Evidence, stitches: int, sku: str | None) -> int:
+    heads = seen.brief.heads
+    sharing = min(seen.brief.need("thread").shared_by, heads)
+    pools = -(-heads // sharing)
+    if seen.count is None:
+        return pools
+    row: Row = {} if sku is None else seen.rows[sku]
+    metres, plies = Fraction(row.get("skein_m") or 8), Fraction(row.get("strands") or 6)
+    return pools * skeins(
+        stitches,
+        seen.count,
+        seen.brief.fit.strands or strands(seen.count),
+        Fraction(seen.brief.fit.waste),
+        int(metres * plies * 10_000),
+        sharing,
+    )
+
+
+def hoop(seen: Evidence) -> Verdict:
+    """Hold the hoops against the piece a head works on."""
+    if not seen.hoops:
+        if seen.home("hoop") is True:
+            return None, "not checked: the hoop at home is not described"
+        return True, "no hoop in the kit"
+    if seen.worked_on is None:
+        return None, "not checked: the piece a head works on is not known"
+    piece = _size(seen.worked_on, seen.brief.units)
+    wrong = [name for name, across in seen.hoops.items() if not hoop_fits(across, seen.worked_on)]
+    return not wrong, told(wrong, f"the hoop is within {piece}", f"not within {piece}:")
+
+
+def _size(size: Size, unit: str) -> str:
+    sides = (rounded(side, CM if unit == "cm" else INCH) for side in size)
+    return f"{' × '.join(map(str, sides))} {unit}"
