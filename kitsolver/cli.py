@@ -87,8 +87,9 @@ def check(
             console = _console()
             show_findings(findings, console, most)
             errors = sum(not finding.warning for finding in findings)
-            told = f"{catalogue}: {rows} usable rows, {errors} errors, "
-            console.print(f"{told}{len(findings) - errors} warnings", highlight=False)
+            warnings = len(findings) - errors
+            told = f"{catalogue}: usable rows {rows}, errors {errors}, warnings {warnings}"
+            console.print(told, highlight=False, soft_wrap=True)
         if any(not finding.warning for finding in findings):
             raise typer.Exit(BAD_INPUT)
 

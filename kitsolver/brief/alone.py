@@ -27,11 +27,7 @@ def _money(brief: Brief, file: str) -> Iterator[Finding]:
         yield kinds.TwoCaps(file=file)
     if brief.cap is None and brief.cap_per_head is None:
         yield kinds.NoCap(file=file)
-    try:
-        digits = exponent(brief.currency)
-    except KeyError:
-        yield kinds.UnknownCurrency(file=file, column="currency", value=brief.currency)
-        return
+    digits = exponent(brief.currency)
     sums: dict[str, Decimal | None] = {
         "cap": brief.cap,
         "cap_per_head": brief.cap_per_head,

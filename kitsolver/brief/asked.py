@@ -21,6 +21,7 @@ from kitsolver.brief.home import (
 )
 from kitsolver.brief.numbers import (
     Counted,
+    Currency,
     DiscountRate,
     Flag,
     Hex,
@@ -176,7 +177,7 @@ class Brief(Part):
     """What one buyer asks for, complete with its defaults."""
 
     title: Annotated[str, Field(strict=True)] = ""
-    currency: Word
+    currency: Currency
     cap: Money | None = None
     cap_per_head: Money | None = None
     heads: Counted = 1

@@ -9,6 +9,8 @@ from typing import Annotated, Any
 from pydantic import AfterValidator, BeforeValidator, Field, PlainSerializer, StringConstraints
 from pydantic_core import PydanticCustomError
 
+from kitsolver.shop.money import exponent
+
 _NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
 _HEX = re.compile(r"#[0-9a-f]{6}")
 # Beyond this a figure is a slip of the keyboard, and sums would leave whole 64-bit numbers.
@@ -66,6 +68,14 @@ def read_hex(value: Any) -> str:
     return text
 
 
+def _currency(value: str) -> str:
+    try:
+        exponent(value)
+    except KeyError:
+        raise refuse("", "unknown-currency") from None
+    return value
+
+
 def _plain(value: Decimal) -> str:
     return format(value, "f")
 
@@ -80,6 +90,7 @@ Whole = Annotated[int, Field(strict=True, ge=0, le=10**9)]
 Counted = Annotated[int, Field(strict=True, ge=1, le=10**9)]
 Flag = Annotated[bool, Field(strict=True)]
 Word = Annotated[str, StringConstraints(strict=True, strip_whitespace=True, min_length=1)]
+Currency = Annotated[Word, AfterValidator(_currency)]
 Hex = Annotated[str, BeforeValidator(read_hex)]
 
 

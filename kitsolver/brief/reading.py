@@ -121,7 +121,9 @@ _ORDINARY = {
     "dict_type": "is not a table",
     "model_type": "is not a table",
 }
-_KINDS = {code_of(kind): kind for kind in (kinds.BadValue, kinds.ImpossibleRate)}
+_KINDS = {
+    code_of(kind): kind for kind in (kinds.BadValue, kinds.ImpossibleRate, kinds.UnknownCurrency)
+}
 
 
 def _finding(file: str, error: dict[str, Any]) -> Finding:

@@ -18,6 +18,8 @@ def because(offers: Offers, engine: Engine, clock: Clock) -> NoKit:
         return NoKit(lost)
     if empty := tuple(_empty(offers)):
         return NoKit(empty)
+    if crowded := tuple(_crowded(offers)):
+        return NoKit(crowded)
     if apart := tuple(_apart(offers)):
         return NoKit(apart)
     try:
@@ -72,6 +74,17 @@ def _empty(offers: Offers) -> Iterator[str]:
             f"{number} by the rule “{rule.name}”" for rule, number in fallen.items()
         )
         yield f"No {need} is left: {told} of {sum(fallen.values())} in the catalogue."
+
+
+def _crowded(offers: Offers) -> Iterator[str]:
+    """Tell of kept skus that would have to share one place in the kit."""
+    kept = set(offers.brief.choose.keep)
+    needs = [category for category in offers.needs if not (category == "thread" and offers.shaded)]
+    for category in (*needs, *sorted({extra.category for extra in offers.extras})):
+        rows = (*offers.needs.get(category, ()), *offers.extras)
+        held = sorted({row.sku for row in rows if row.category == category} & kept)
+        if len(held) > 1:
+            yield f"{' and '.join(held)} are all to be kept, but a kit holds one {category}."
 
 
 def _apart(offers: Offers) -> Iterator[str]:

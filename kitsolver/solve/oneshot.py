@@ -219,7 +219,10 @@ class OneShot:
             self._rule(rules.KEEP, total(lines) == 1)
 
     def _till(self) -> None:
-        self.within.update(self.spend(self.spent))
+        # No kit costs more than everything: a higher bound would only blur the arithmetic.
+        most = sum(self.costs.values())
+        within = [(low, min(high, most)) for low, high in self.spent if low <= most]
+        self.within.update(self.spend(within))
 
     def spend(self, spent: list[Interval]) -> dict[Interval, Variable]:
         """Have the goods total lie in one of some intervals; return which."""
