@@ -26,6 +26,8 @@ app = typer.Typer(
     add_completion=False,
     no_args_is_help=True,
     pretty_exceptions_enable=False,
+    # Plain help: rich alone takes as long to import as all the rest.
+    rich_markup_mode=None,
     help="The provably best counted cross-stitch kit under a cap.",
 )
 
