@@ -16,8 +16,10 @@ SHOP = str(DEMO / "tormellick-whelk.csv")
 BRIEFS = ("bundle", "class-of-twelve", "gift-card")
 
 KEYS = [
-    "schema", "status", "title", "currency", "heads", "cap", "goods", "discount", "delivery", "tax",
-    "payable", "left", "quality", "extras_quality", "bound", "lines", "shades", "fit", "checks", "brief",
+    "schema", "status", "title", "currency", "heads", "cap",
+    "goods", "discount", "delivery", "tax",
+    "payable", "left", "quality", "extras_quality", "bound",
+    "lines", "shades", "fit", "checks", "brief",
 ]  # fmt: skip
 
 
@@ -72,7 +74,7 @@ def test_sums_of_the_record_add_up(name):
     assert paid == money["payable"] == money["cap"] - money["left"]
 
 
-def test_a_saved_brief_asks_for_the_same_kit(tmp_path):
+def test_a_saved_brief_asks_for_the_same_kit():
     from kitsolver import brief_of as read
     from kitsolver import pick, read_catalogue, record_of
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 
 import kitsolver.brief.kinds
-import kitsolver.shop.kinds  # noqa: F401 - both are imported so that their findings are known
+import kitsolver.shop.kinds
+import kitsolver.show.files  # noqa: F401 - all three are imported so that their findings are known
 from kitsolver.shop.findings import Finding, code_of, kinds
 
 _HEAD = """\
