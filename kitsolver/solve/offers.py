@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
 from math import floor, lcm
 from typing import cast
 
-import numpy as np
-
 from kitsolver.brief.asked import Brief
-from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
+from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve import rules
 from kitsolver.solve.entering import Barred, at_home, enter
+from kitsolver.solve.near import Near, near
 from kitsolver.solve.goods import Chart, Fabric, Offer, Place, Thread
 
 # Rows of these categories are extras only if the brief names their category.
@@ -86,26 +86,22 @@ class Offers:
         """The kept skus that may not enter, so that no kit can hold them."""
         return tuple(sorted(set(self.brief.choose.keep) - self.offered))
 
+    @cached_property
+    def near(self) -> Mapping[str, list[Near]]:
+        """For every charted colour the thread colours within the tolerance."""
+        charted = {colour for chart in self.charts for colour, _ in chart.shades or ()}
+        tolerance = floor(self.brief.shades.tolerance * DIFFERENCE_UNIT)
+        return near(sorted(charted), self.threads, tolerance)
+
     def places(self, chart: Chart) -> list[list[Place]]:
         """Return for each colour of a chart, in its order, the places within the tolerance."""
-        every = [(thread, i) for thread in self.threads for i in range(len(thread.colours))]
-        shades = chart.shades or ()
-        if not every or not shades:
-            return [[] for _ in shades]
-        table = differences(
-            [colour for colour, _ in shades], [thread.colours[i] for thread, i in every]
-        )
-        tolerance = floor(self.brief.shades.tolerance * DIFFERENCE_UNIT)
         mismatch = Fraction(self.brief.shades.mismatch)
-
-        def place(at: int, difference: int) -> Place:
-            thread, index = every[at]
-            points = rules.place_points(thread.points, difference, mismatch)
-            return Place(thread, index, difference, points)
-
         return [
-            [place(int(at), int(row[at])) for at in np.flatnonzero(row <= tolerance)]
-            for row in table
+            [
+                Place(thread, i, far, rules.place_points(thread.points, far, mismatch))
+                for thread, i, far in self.near[colour]
+            ]
+            for colour, _ in chart.shades or ()
         ]
 
 

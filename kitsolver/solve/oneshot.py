@@ -293,10 +293,9 @@ class OneShot:
         def is_taken(variable: Variable) -> bool:
             return values[variable] > 0.5
 
-        fabrics = {fabric: taken for (fabric, _), taken in self.fabrics.items()}
-        pools: list[dict[Any, Variable]] = [self.charts, fabrics, self.plain]
-        chosen = (o for pool in pools for o, taken in pool.items() if is_taken(taken))
-        needs: dict[str, Offer] = {offer.category: offer for offer in chosen}
+        fabrics = ((fabric, taken) for (fabric, _), taken in self.fabrics.items())
+        pool = (*self.charts.items(), *fabrics, *self.plain.items())
+        needs: dict[str, Offer] = {o.category: o for o, taken in pool if is_taken(taken)}
         colours = self.given.get(needs["chart"], [])  # type: ignore[call-overload]
         return Choice(
             needs=needs,
