@@ -65,6 +65,11 @@ class Till:
         """Return what is paid for `goods`, in minor units."""
         return self.receipt(goods).payable
 
+    @property
+    def has_gap(self) -> bool:
+        """Whether what is payable can fall as goods rise."""
+        return self.delivery > 0 and self.delivery_free_from > 0
+
     def affordable(self, cap: int) -> list[Interval]:
         """Return the goods totals whose payable sum is within `cap`.
 

@@ -52,6 +52,28 @@ def figures(sums: Tally, offers: Offers) -> Figures:
     return Figures(sums.quality, sums.extras, sums.receipt.payable, together)
 
 
+def weighed_points(choice: Choice, offers: Offers) -> Fraction:
+    """Return the first figure that kits are compared by, in weighed points of the model."""
+    sums = tally(choice, offers)
+    together = offers.brief.extras.spend == "together"
+    return (sums.combined if together else sums.quality) * _unit(offers)
+
+
+def bound_by(weighed: Fraction, offers: Offers) -> Figures:
+    """Return what no kit beats if none has more weighed points than these."""
+    outer, most = _outer_bound(offers), weighed / _unit(offers)
+    if offers.brief.extras.spend == "together":
+        return replace(outer, together=most)
+    return replace(outer, quality=min(outer.quality, most))
+
+
+def _unit(offers: Offers) -> int:
+    """Return how many weighed points make one of the first figure."""
+    if offers.brief.extras.spend == "together":
+        return 100 * offers.parts
+    return 100 * max(1, sum(offers.weights.values()))
+
+
 def best(
     offers: Offers,
     engine: Engine = Engine.HIGHS,
@@ -68,12 +90,32 @@ def best(
         If the engine failed, or answered with something that breaks a rule.
     """
     search = _Search(offers, engine, clock or Clock(), offers.brief.total_cap)
-    order = (
+    order: list[Callable[[], None]] = (
         [search.together, search.pay_least, search.quality]
         if offers.brief.extras.spend == "together"
         else [search.quality, search.extras, search.pay_least]
     )
     return search.through([*order, search.smallest], progress or (lambda *_: None))
+
+
+def peak(offers: Offers, engine: Engine, clock: Clock, at_least: Fraction | None) -> Found | None:
+    """Return a choice with the most of the first figure; None if there is none.
+
+    Parameters
+    ----------
+    at_least : Fraction, optional
+        In weighed points: what is below is of no interest.
+
+    Raises
+    ------
+    OutOfTime, EngineFault
+        As `best` does.
+    """
+    search = _Search(offers, engine, clock, offers.brief.total_cap)
+    together = offers.brief.extras.spend == "together"
+    if at_least is not None:
+        search.reach(at_least)
+    return search.through([search.together if together else search.quality], lambda *_: None)
 
 
 def cheapest(offers: Offers, engine: Engine, clock: Clock) -> Found | None:
@@ -132,10 +174,22 @@ class _Search:
         colours = {len(chart.shades or ()) for chart in self.offers.charts}
         return Fraction(1, max(colours, default=1) ** min(2, len(colours)))
 
+    @property
+    def weighed(self) -> Linear:
+        """The first figure in weighed points."""
+        if self.offers.brief.extras.spend != "together":
+            return self.model.quality
+        share = float(Fraction(self.offers.brief.extras.weight) * self.offers.parts)
+        return self.model.quality + share * self.model.extra_points
+
+    def reach(self, at_least: Fraction) -> None:
+        """Leave out what has less of the first figure."""
+        self.model.demand(self.weighed >= float(at_least - self.step / 2))
+
     def quality(self) -> None:
         """Raise figure 1."""
-        weights = sum(self.offers.weights.values())
-        self._raise("quality", self.model.quality, 100 * max(1, weights), self.step)
+        weights = max(1, sum(self.offers.weights.values()))
+        self._raise("quality", self.model.quality, 100 * weights, self.step)
 
     def extras(self) -> None:
         """Raise figure 2."""
@@ -144,10 +198,7 @@ class _Search:
 
     def together(self) -> None:
         """Raise figures 1 and 2 as one."""
-        parts = self.offers.parts
-        share = float(Fraction(self.offers.brief.extras.weight) * parts)
-        both = self.model.quality + share * self.model.extra_points
-        self._raise("together", both, 100 * parts, self.step)
+        self._raise("together", self.weighed, _unit(self.offers), self.step)
 
     def _raise(self, figure: str, weighed: Linear, unit: int, step: Fraction) -> None:
         """Find the most of a figure, and let it fall no more.

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from functools import cached_property
 from math import floor, lcm
 from typing import cast
 
@@ -14,8 +13,8 @@ from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve import rules
 from kitsolver.solve.entering import Barred, at_home, enter
-from kitsolver.solve.near import Near, near
 from kitsolver.solve.goods import Chart, Fabric, Offer, Place, Thread
+from kitsolver.solve.near import Near, near
 
 # Rows of these categories are extras only if the brief names their category.
 NEVER_UNASKED = frozenset({"chart", "fabric", "thread", "needle"})
@@ -40,6 +39,8 @@ class Offers:
         How many parts make a weight of 1.
     barred : mapping of str to mapping of Rule to frozenset of str
         By category the skus that may not enter, under the first rule that each breaks.
+    near : mapping of str to list of Near
+        For every charted colour the thread colours within the tolerance.
     """
 
     brief: Brief
@@ -48,6 +49,7 @@ class Offers:
     weights: Mapping[str, int]
     parts: int
     barred: Mapping[str, Barred] = field(repr=False)
+    near: Mapping[str, list[Near]] = field(default_factory=dict, repr=False)
 
     @property
     def charts(self) -> tuple[Chart, ...]:
@@ -85,13 +87,6 @@ class Offers:
     def lost(self) -> tuple[str, ...]:
         """The kept skus that may not enter, so that no kit can hold them."""
         return tuple(sorted(set(self.brief.choose.keep) - self.offered))
-
-    @cached_property
-    def near(self) -> Mapping[str, list[Near]]:
-        """For every charted colour the thread colours within the tolerance."""
-        charted = {colour for chart in self.charts for colour, _ in chart.shades or ()}
-        tolerance = floor(self.brief.shades.tolerance * DIFFERENCE_UNIT)
-        return near(sorted(charted), self.threads, tolerance)
 
     def places(self, chart: Chart) -> list[list[Place]]:
         """Return for each colour of a chart, in its order, the places within the tolerance."""
@@ -143,7 +138,7 @@ def offers(catalogue: Catalogue, brief: Brief) -> Offers:
     weights = {need: Fraction(brief.need(need).weight) for need in bought}
     measures = [*weights.values(), Fraction(brief.extras.weight)]
     parts = lcm(*(weight.denominator for weight in measures))
-    return Offers(
+    found = Offers(
         brief=brief,
         needs=needs,
         extras=tuple(_extras(catalogue, brief, barred)),
@@ -151,6 +146,13 @@ def offers(catalogue: Catalogue, brief: Brief) -> Offers:
         parts=parts,
         barred=barred,
     )
+    return replace(found, near=_near(found)) if found.shaded else found
+
+
+def _near(offers: Offers) -> Mapping[str, list[Near]]:
+    charted = {colour for chart in offers.charts for colour, _ in chart.shades or ()}
+    tolerance = floor(offers.brief.shades.tolerance * DIFFERENCE_UNIT)
+    return near(sorted(charted), offers.threads, tolerance)
 
 
 def _known(charts: tuple[Offer, ...], what: str) -> bool:

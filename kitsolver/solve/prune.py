@@ -24,7 +24,7 @@ def pruned(offers: Offers) -> Offers:
     Where dearer goods can be delivered free, a dearer row may be of use, and all are kept.
     """
     brief, (chart,) = offers.brief, offers.charts
-    if brief.till.delivery and brief.till.delivery_free_from:
+    if brief.register.has_gap:
         return offers
     counts = {fabric.count for fabric in offers.fabrics}
     units = {fabric: rules.fabric_units(chart, fabric, brief) for fabric in offers.fabrics}

@@ -1,0 +1,194 @@
+"""What no kit with a chart can beat: a bound for every chart at once, without opening any.
+
+Money is given a price: a choice counts its points less `rate` times its cost, and the whole sum to
+spend counts `rate` times itself. For any rate, the best of each need by itself then adds up to no
+less than any kit within the sum reaches (Lagrangian bound; Everett 1963, recalled from memory).
+The least over a range of rates is the ceiling. Thread is let off lightly: colours may share a
+place, every skein is reckoned at the effective count that takes least, and a pack's price is
+parted among its colours. Everything that counts is whole numbers; only skeins and fits are
+estimated in floating point, on the generous side.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from math import sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kitsolver.craft.lengths import INCH
+from kitsolver.craft.thread import SKEIN_UNIT, strands
+from kitsolver.solve import rules
+from kitsolver.solve.goods import Offer
+from kitsolver.solve.offers import Offers
+
+Ints = NDArray[np.int64]
+
+# Rates are whole numbers of this fraction of a weighed point per minor unit.
+_FINE = 1024
+_RATES = 48
+# An estimate in floating point is off by far less than this.
+_SLACK = 1e-9
+# Far below any sum of points less cost, and far from the end of 64 bits.
+_NEVER = -(2**60)
+
+
+@dataclass(frozen=True)
+class _Options:
+    """The options of one choice: weighed points and cost in minor units."""
+
+    points: Ints
+    cost: Ints
+
+    def best(self, rate: int) -> int:
+        """Return the most that an option counts at a rate."""
+        worth = _FINE * self.points - rate * self.cost
+        return int(worth.max()) if len(worth) else _NEVER
+
+
+def ceilings(offers: Offers) -> list[Fraction | None]:
+    """Return for each chart what the first figure of its kits cannot go beyond.
+
+    Returns
+    -------
+    list of Fraction or None
+        In the charts' order and in the weighed points of `kitsolver.solve.oneshot`; None for a
+        chart that no kit can hold.
+    """
+    spendable = max(high for _, high in offers.brief.register.affordable(offers.brief.total_cap))
+    charts, weights = offers.charts, offers.weights
+    plain = [
+        _options(offers.needs[need], weights.get(need, 0), spendable) for need in offers.plain_needs
+    ]
+    own = weights.get("chart", 0) * _array(chart.points for chart in charts)
+    cost = _array(chart.cost for chart in charts)
+    fits, fabrics = _fits(offers), _options(offers.fabrics, weights.get("fabric", 0), None)
+    thread = _Thread(offers) if offers.shaded else None
+    colours = _array(len(chart.shades or ()) if thread else 1 for chart in charts)
+    least = np.full(len(charts), 2**62)
+    for rate in _rates(offers, spendable):
+        shared = sum(options.best(rate) for options in plain) + rate * spendable
+        shared += _extras(offers, spendable, rate)
+        cloth = np.where(fits, _FINE * fabrics.points - rate * fabrics.cost, _NEVER)
+        bound = _FINE * own - rate * cost + cloth.max(axis=1, initial=_NEVER) + shared
+        bound = np.where(bound > _NEVER // 2, bound * colours, _NEVER)
+        if thread is not None:
+            bound = np.where(bound > _NEVER // 2, bound + thread.best(rate, colours), _NEVER)
+        least = np.minimum(least, bound)
+    return [
+        Fraction(int(bound), _FINE * int(number)) if bound > _NEVER // 2 else None
+        for bound, number in zip(least, colours, strict=True)
+    ]
+
+
+def _rates(offers: Offers, spendable: int) -> list[int]:
+    """Return rates from none at all to far dearer than points can be, evenly by factors."""
+    points = 100_00 * (sum(offers.weights.values()) + _share(offers)) + 1
+    top = 64 * _FINE * points // max(1, spendable) + 1
+    return sorted({0, *(int(top * 2 ** (-i / 3)) for i in range(_RATES))})
+
+
+def _share(offers: Offers) -> int:
+    """Return what a point of an extra weighs, where it is weighed with the needs."""
+    if offers.brief.extras.spend != "together":
+        return 0
+    return int(Fraction(offers.brief.extras.weight) * offers.parts)
+
+
+def _extras(offers: Offers, spendable: int, rate: int) -> int:
+    if not (share := _share(offers)):
+        return 0
+    best: dict[str, int] = {}
+    for extra in offers.extras:
+        worth = _FINE * share * extra.points - rate * extra.cost
+        if extra.cost <= spendable:
+            best[extra.category] = max(worth, best.get(extra.category, 0))
+    return sum(best.values())
+
+
+def _options(rows: Iterable[Offer], weight: int, spendable: int | None) -> _Options:
+    affordable = [row for row in rows if spendable is None or row.cost <= spendable]
+    return _Options(
+        weight * _array(row.points for row in affordable), _array(row.cost for row in affordable)
+    )
+
+
+def _array(values: Iterable[int]) -> Ints:
+    return np.fromiter(values, dtype=np.int64)
+
+
+def _fits(offers: Offers) -> NDArray[np.bool_]:
+    """Tell, generously, which chart fits which fabric at all: shape (charts, fabrics)."""
+    shape = len(offers.charts), len(offers.fabrics)
+    if any(chart.size is None for chart in offers.charts):
+        return np.ones(shape, dtype=bool)
+    margin = 2 * float(offers.brief.fit.margin)
+    pitch = np.array([INCH / float(fabric.count or 1) for fabric in offers.fabrics])
+    stitches = np.array([sorted(chart.size or ()) for chart in offers.charts]).reshape(-1, 1, 2)
+    # What is not known of a fabric at home is not held against it.
+    sides = [
+        sorted(map(float, fabric.size or ())) if fabric.size and fabric.count else [np.inf] * 2
+        for fabric in offers.fabrics
+    ]
+    cut = stitches * pitch.reshape(1, -1, 1) + margin
+    room = np.array(sides).reshape(1, -1, 2) * (1 + _SLACK) + 1
+    return np.asarray((cut <= room).all(axis=2), dtype=np.bool_)
+
+
+class _Thread:
+    """The colours of every chart with their places, in one long row."""
+
+    def __init__(self, offers: Offers) -> None:
+        charted = [(chart, *shade) for chart in offers.charts for shade in chart.shades or ()]
+        colours = sorted(offers.near)
+        number = {colour: i for i, colour in enumerate(colours)}
+        mismatch = Fraction(offers.brief.shades.mismatch)
+        places = [place for colour in colours for place in offers.near[colour]]
+        points = _array(rules.place_points(t.points, far, mismatch) for t, _, far in places)
+        price = _array(thread.price for thread, _, _ in places)
+        among = _array(len(thread.colours) for thread, _, _ in places)
+        length = np.array([float(thread.skein_length) for thread, _, _ in places])
+        many = _array(len(offers.near[colour]) for colour in colours)
+        start = np.concatenate([[0], np.cumsum(many)])
+        which = _array(number[colour] for _, colour, _ in charted)
+        # For each charted colour of each chart the run of its places.
+        self.runs = many[which] if len(which) else many[:0]
+        ends = np.cumsum(self.runs)
+        at = np.arange(ends[-1] if len(ends) else 0) - np.repeat(ends - self.runs, self.runs)
+        at += np.repeat(start[which], self.runs) if len(which) else 0
+        stitches = np.repeat(np.array([float(s) for _, _, s in charted]), self.runs)
+        pools, sharing = rules.pools(offers.brief)
+        skeins = np.ceil(stitches * sharing * _single_strand(offers) / length[at] * (1 - _SLACK))
+        units = pools * np.maximum(1, skeins).astype(np.int64)
+        self.points = offers.weights["thread"] * points[at]
+        self.cost = units * price[at] // among[at]
+        self.starts = ends - self.runs
+        firsts = np.cumsum([0, *(len(chart.shades or ()) for chart in offers.charts)])
+        self.firsts = firsts[:-1]
+
+    def best(self, rate: int, colours: Ints) -> Ints:
+        """Return the most that the shades of each chart count at a rate, times its colours."""
+        owner = np.repeat(np.arange(len(colours)), colours)
+        times = np.repeat(colours[owner], self.runs)
+        worth = _FINE * self.points - rate * times * self.cost
+        if not len(worth):
+            return np.full(len(colours), _NEVER)
+        each = np.full(len(self.runs), _NEVER)
+        filled = self.runs > 0
+        each[filled] = np.maximum.reduceat(worth, self.starts[filled])
+        sums = np.add.reduceat(np.where(filled, each, 0), self.firsts)
+        none = np.add.reduceat((~filled).astype(np.int64), self.firsts)
+        return np.where(none > 0, 2 * _NEVER, sums)
+
+
+def _single_strand(offers: Offers) -> float:
+    """Return the least thread that a stitch takes on any fabric, in the skeins' unit."""
+    fit = offers.brief.fit
+    counts = {fabric.count for fabric in offers.fabrics}
+    if not counts or None in counts:
+        return 0.0
+    plies = min(float((fit.strands or strands(c)) / c) for c in counts if c is not None)
+    return 2 * (1 + sqrt(2)) * plies * INCH / SKEIN_UNIT * (1 + float(fit.waste))
