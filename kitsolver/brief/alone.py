@@ -40,7 +40,7 @@ def _money(brief: Brief, file: str) -> Iterator[Finding]:
             to_minor(amount or Decimal(0), brief.currency)
         except ValueError:
             detail = f"{brief.currency} has {digits or 'no'} decimals"
-            yield kinds.FinerThanCurrency(file=file, column=key, value=str(amount), detail=detail)
+            yield kinds.FinerThanCurrency(file=file, column=key, value=f"{amount:f}", detail=detail)
 
 
 def _needs(brief: Brief, file: str) -> Iterator[Finding]:

@@ -8,7 +8,14 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, ConfigDict, Field, PlainSerializer, model_validator
+from pydantic import (
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    PlainSerializer,
+    PlainValidator,
+    model_validator,
+)
 
 from kitsolver.brief.home import (
     ChartAtHome,
@@ -30,17 +37,26 @@ from kitsolver.brief.numbers import (
     Rate,
     Whole,
     Word,
+    read_number,
 )
 from kitsolver.craft.lengths import CM, INCH
 from kitsolver.shop.money import to_minor
 from kitsolver.shop.till import Till
 
 DEFAULT_NEEDS = ("chart", "fabric", "thread", "needle", "scissors")
+# Three inches, for framing (common practice, no source).
+USUAL_MARGIN_CM = Decimal("7.62")
+_MARGINS = ("margin_cm", "margin_in")
 
 
 def _allowed(value: Any) -> Any:
     """One allowed value may stand without its list."""
     return list(value) if isinstance(value, (list, tuple)) else [value]
+
+
+def _one_allowed(value: Any) -> str | int | Decimal:
+    whole = isinstance(value, int) and not isinstance(value, bool)
+    return value if whole or isinstance(value, str) else read_number(value)
 
 
 def _bare(value: str | int | Decimal) -> str | int | float:
@@ -49,7 +65,7 @@ def _bare(value: str | int | Decimal) -> str | int | float:
 
 
 Allowed = Annotated[
-    tuple[Annotated[str, Field(strict=True)] | Annotated[int, Field(strict=True)] | Number, ...],
+    tuple[Annotated[str | int | Decimal, PlainValidator(_one_allowed)], ...],
     BeforeValidator(_allowed),
     PlainSerializer(lambda values: [_bare(value) for value in values], when_used="json"),
 ]
@@ -138,12 +154,19 @@ class Fit(Part):
     strands: Counted | None = None
     needles: dict[Number, NeedleSizes] = {}
 
+    @model_validator(mode="before")
+    @classmethod
+    def _give_the_usual_margin(cls, data: Any) -> Any:
+        if isinstance(data, dict) and all(data.get(key) is None for key in _MARGINS):
+            return {**data, "margin_cm": USUAL_MARGIN_CM}
+        return data
+
     @property
     def margin(self) -> Fraction:
         """Bare fabric on each side in length units."""
         if self.margin_in is not None:
             return Fraction(self.margin_in) * INCH
-        return Fraction(Decimal("7.62") if self.margin_cm is None else self.margin_cm) * CM
+        return Fraction(self.margin_cm or 0) * CM
 
     @cached_property
     def needle_table(self) -> dict[Fraction, frozenset[int]]:
@@ -186,7 +209,7 @@ class Brief(Part):
     needs: Needs = Field(default_factory=lambda: Needs.model_validate({}))
     extras: Extras = Extras()
     choose: Choose = Choose()
-    fit: Fit = Fit()
+    fit: Fit = Field(default_factory=lambda: Fit.model_validate({}))
     shades: Shades = Shades()
     till: TillRules = TillRules()
 
@@ -210,10 +233,11 @@ class Brief(Part):
         KeyError
             If `category` is no need of this brief.
         """
-        table = getattr(self.needs, category, None)
-        if not isinstance(table, Need):
-            raise KeyError(category)
-        return table
+        return self._tables[category]
+
+    @cached_property
+    def _tables(self) -> dict[str, Need]:
+        return dict(self.need_tables)
 
     @property
     def need_tables(self) -> Iterator[tuple[str, Need]]:

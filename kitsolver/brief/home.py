@@ -5,7 +5,16 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Tag, model_validator
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Discriminator,
+    Tag,
+    model_validator,
+)
+from pydantic_core import PydanticCustomError
 
 from kitsolver.brief.numbers import Counted, Hex, Positive, as_list, read_hex, refuse, whole
 from kitsolver.craft.fit import Size
@@ -26,29 +35,38 @@ def _units(length: Any, unit: int) -> Fraction:
     return Fraction(length) * unit
 
 
+def _shades(colours: str) -> tuple[tuple[str, int], ...]:
+    pairs = (entry.partition(":") for entry in as_list(colours))
+    return tuple((read_hex(colour), whole(stitches)) for colour, _, stitches in pairs)
+
+
+def _charted(colours: str) -> str:
+    try:
+        shades = dict(given := _shades(colours))
+    except PydanticCustomError:
+        raise refuse("is not written as #rrggbb:stitches parted by semicolons") from None
+    if len(shades) < len(given):
+        raise refuse("lists a colour twice")
+    return colours
+
+
 class HomeChart(Part):
     """A chart at home."""
 
     stitches_wide: Counted | None = None
     stitches_high: Counted | None = None
-    colours: str | None = None
+    colours: Annotated[str, AfterValidator(_charted)] | None = None
 
     @model_validator(mode="after")
     def _check(self) -> HomeChart:
         if (self.stitches_wide is None) != (self.stitches_high is None):
             raise refuse("needs both stitches_wide and stitches_high, or neither")
-        shades = [colour for colour, _ in self.shades or ()]
-        if len(set(shades)) < len(shades):
-            raise refuse("lists a colour twice")
         return self
 
     @property
     def shades(self) -> tuple[tuple[str, int], ...] | None:
         """Colours with their stitches, in chart order; None where not described."""
-        if self.colours is None:
-            return None
-        pairs = (entry.partition(":") for entry in as_list(self.colours))
-        return tuple((read_hex(colour), whole(stitches.strip())) for colour, _, stitches in pairs)
+        return None if self.colours is None else _shades(self.colours)
 
 
 class HomeFabric(Part):

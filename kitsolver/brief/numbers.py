@@ -15,6 +15,7 @@ _NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
 _HEX = re.compile(r"#[0-9a-f]{6}")
 # Beyond this a figure is a slip of the keyboard, and sums would leave whole 64-bit numbers.
 _MOST = Decimal(10) ** 12
+_MOST_DIGITS = 40
 
 
 def refuse(sentence: str, kind: str = "bad-value") -> PydanticCustomError:
@@ -22,11 +23,17 @@ def refuse(sentence: str, kind: str = "bad-value") -> PydanticCustomError:
     return PydanticCustomError(kind, "{sentence}", {"sentence": sentence})
 
 
-def _number(value: Any) -> Decimal:
+def read_number(value: Any) -> Decimal:
+    """Return a number of a brief, exactly as it is written.
+
+    Raises
+    ------
+    PydanticCustomError
+        If it is anything else.
+    """
     if isinstance(value, bool) or not isinstance(value, (str, int, float, Decimal)):
         raise refuse("is not a number")
-    # A float stands for the decimal it is written as, which is its shortest one.
-    text = value.strip() if isinstance(value, str) else format(Decimal(str(value)), "f")
+    text = value.strip() if isinstance(value, str) else _digits(value)
     if text.startswith("-"):
         raise refuse("is below zero")
     if not _NUMBER.fullmatch(text):
@@ -34,6 +41,15 @@ def _number(value: Any) -> Decimal:
     if Decimal(text) > _MOST:
         raise refuse("is too large")
     return Decimal(text)
+
+
+def _digits(value: float | Decimal) -> str:
+    """Return a number as digits; a float stands for the shortest decimal it is written as."""
+    number = Decimal(str(value)) if isinstance(value, float) else Decimal(value)
+    # Written out, a number like 1e-999999999 would fill the memory.
+    if number.is_finite() and abs(number.adjusted()) > _MOST_DIGITS:
+        raise refuse("is too large" if number.adjusted() > 0 else "is too fine")
+    return format(number, "f")
 
 
 def _above_zero(value: Decimal) -> Decimal:
@@ -81,7 +97,7 @@ def _plain(value: Decimal) -> str:
 
 
 # Written as text, so that a dumped brief read again is the same brief.
-Number = Annotated[Decimal, BeforeValidator(_number), PlainSerializer(_plain, when_used="json")]
+Number = Annotated[Decimal, BeforeValidator(read_number), PlainSerializer(_plain, when_used="json")]
 Positive = Annotated[Number, AfterValidator(_above_zero)]
 Rate = Annotated[Number, AfterValidator(_rate)]
 DiscountRate = Annotated[Number, AfterValidator(_below_one)]
@@ -102,7 +118,7 @@ def whole(value: Any) -> int:
     PydanticCustomError
         If it is anything else.
     """
-    number = _number(value)
+    number = read_number(value)
     if number != number.to_integral_value() or number < 1:
         raise refuse("is not a whole number of at least 1")
     return int(number)

@@ -46,8 +46,8 @@ def read_brief(path: str | Path, *, sets: Iterable[str] = (), cap: str | None = 
         detail = f"byte {fault.object[fault.start]:#04x} at {fault.start}"
         raise BadInput([kinds.BriefNotUtf8(file=str(path), detail=detail)]) from None
     try:
-        data = tomllib.loads(text, parse_float=Decimal)
-    except tomllib.TOMLDecodeError as fault:
+        data = _toml(text)
+    except ValueError as fault:
         raise BadInput([_not_toml(str(path), str(fault))]) from None
     for setting in sets:
         data = _overridden(data, setting)
@@ -74,6 +74,20 @@ def brief_of(data: Mapping[str, Any], name: str = "brief") -> Brief:
     return brief
 
 
+def _toml(text: str) -> dict[str, Any]:
+    """Return TOML as data, floats by their written decimal.
+
+    Raises
+    ------
+    ValueError
+        If it is not well-formed, or has numbers or lists that no brief needs.
+    """
+    try:
+        return tomllib.loads(text, parse_float=Decimal)
+    except RecursionError:
+        raise ValueError("lists or tables nest too deeply") from None
+
+
 def _overridden(data: dict[str, Any], setting: str) -> dict[str, Any]:
     """Return a copy of `data` with the one key that `setting` names replaced."""
     key, equals, value = setting.partition("=")
@@ -81,16 +95,18 @@ def _overridden(data: dict[str, Any], setting: str) -> dict[str, Any]:
     if not equals:
         raise wrong
     try:
-        path = tomllib.loads(f"{key} = 0")
-        try:
-            new = tomllib.loads(f"x = {value}", parse_float=Decimal)["x"]
-        except tomllib.TOMLDecodeError:
-            new = value.strip()
-    except tomllib.TOMLDecodeError:
+        path = _toml(f"{key} = 0")
+    except ValueError:
         raise wrong from None
+    try:
+        new = _toml(f"x = {value}")["x"]
+    except ValueError:
+        new = value.strip()
     changed = copy.deepcopy(data)
     table: dict[str, Any] = changed
     while True:
+        if len(path) != 1:
+            raise wrong
         ((name, path),) = path.items()
         if not isinstance(path, dict):
             break
@@ -108,7 +124,7 @@ def _not_toml(file: str, fault: str) -> Finding:
     return kinds.NotToml(
         file=file,
         row=int(line[1]) if line else None,
-        detail=re.sub(r" \(at .*\)", "", fault).rstrip(".").lower(),
+        detail=re.sub(r" \(at line .*\)", "", fault).rstrip(".").lower(),
     )
 
 
@@ -128,7 +144,7 @@ _KINDS = {
 
 def _finding(file: str, error: dict[str, Any]) -> Finding:
     """Return the finding of one error of pydantic's."""
-    path = [str(part) for part in error["loc"] if part not in FORMS]
+    path = _path(error["loc"])
     context = error.get("ctx", {})
     place: dict[str, Any] = {"file": file, "column": ".".join(path)}
     if error["type"] == "extra_forbidden":
@@ -136,8 +152,7 @@ def _finding(file: str, error: dict[str, Any]) -> Finding:
         return kinds.UnknownKey(**place, detail=hint)
     if error["type"] == "missing":
         return kinds.MissingKey(**place)
-    value = error["input"]
-    place["value"] = value if isinstance(value, str) else json.dumps(value, default=str)
+    place["value"] = _written(error["input"])
     if error["type"] in _KINDS:
         return _KINDS[error["type"]](**place, detail=context.get("sentence", "is not usable so"))
     if error["type"] == "literal_error":
@@ -147,6 +162,25 @@ def _finding(file: str, error: dict[str, Any]) -> Finding:
     if error["type"] == "less_than_equal":
         return kinds.BadValue(**place, detail=f"is above {context['le']}")
     return kinds.BadValue(**place, detail=_ORDINARY.get(error["type"], error["msg"].lower()))
+
+
+def _path(loc: Iterable[Any]) -> list[str]:
+    """Return the keys that lead to an error, without what pydantic puts between them."""
+    path: list[str] = []
+    for part in loc:
+        if not (part == "[key]" or (path[-1:] == ["have"] and part in FORMS)):
+            path.append(str(part))
+    return path
+
+
+def _written(value: Any) -> str:
+    """Return a value much as the brief writes it."""
+    if isinstance(value, (str, Decimal)):
+        return str(value)
+    try:
+        return json.dumps(value, default=str)
+    except ValueError:
+        return "a number of thousands of digits"
 
 
 def _known_keys(path: list[str]) -> list[str]:

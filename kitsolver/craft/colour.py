@@ -98,5 +98,14 @@ def differences(charted: Sequence[str], threads: Sequence[str]) -> Ints:
     -------
     array of int64, shape (n, m)
     """
-    exact = ciede2000(lab(charted)[:, None, :], lab(threads)[None, :, :])
+    return in_units(ciede2000(lab(charted)[:, None, :], lab(threads)[None, :, :]))
+
+
+def in_units(exact: Floats) -> Ints:
+    """Return differences in ten-thousandths, rounded half up."""
     return np.floor(exact * DIFFERENCE_UNIT + 0.5).astype(np.int64)
+
+
+# CIEDE2000 divides a difference in lightness by at most this (at L = 0 and 100), and what is
+# added to its square is never below zero: so no colours are nearer than their lightness.
+MOST_LIGHTNESS_WEIGHT = 1 + 0.015 * 50**2 / (20 + 50**2) ** 0.5

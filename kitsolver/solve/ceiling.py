@@ -11,7 +11,8 @@ estimated in floating point, on the generous side.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import sqrt
@@ -22,7 +23,7 @@ from numpy.typing import NDArray
 from kitsolver.craft.lengths import INCH
 from kitsolver.craft.thread import SKEIN_UNIT, strands
 from kitsolver.solve import rules
-from kitsolver.solve.goods import Offer
+from kitsolver.solve.goods import Fabric, Offer, Place
 from kitsolver.solve.offers import Offers
 
 Ints = NDArray[np.int64]
@@ -65,7 +66,8 @@ def ceilings(offers: Offers) -> list[Fraction | None]:
     ]
     own = weights.get("chart", 0) * _array(chart.points for chart in charts)
     cost = _array(chart.cost for chart in charts)
-    fits, fabrics = _fits(offers), _options(offers.fabrics, weights.get("fabric", 0), None)
+    worth = _worth_cutting(offers.fabrics)
+    fits, fabrics = _fits(offers, worth), _options(worth, weights.get("fabric", 0), None)
     thread = _Thread(offers) if offers.shaded else None
     colours = _array(len(chart.shades or ()) if thread else 1 for chart in charts)
     least = np.full(len(charts), 2**62)
@@ -120,18 +122,18 @@ def _array(values: Iterable[int]) -> Ints:
     return np.fromiter(values, dtype=np.int64)
 
 
-def _fits(offers: Offers) -> NDArray[np.bool_]:
+def _fits(offers: Offers, fabrics: Sequence[Fabric]) -> NDArray[np.bool_]:
     """Tell, generously, which chart fits which fabric at all: shape (charts, fabrics)."""
-    shape = len(offers.charts), len(offers.fabrics)
+    shape = len(offers.charts), len(fabrics)
     if any(chart.size is None for chart in offers.charts):
         return np.ones(shape, dtype=bool)
     margin = 2 * float(offers.brief.fit.margin)
-    pitch = np.array([INCH / float(fabric.count or 1) for fabric in offers.fabrics])
+    pitch = np.array([INCH / float(fabric.count or 1) for fabric in fabrics])
     stitches = np.array([sorted(chart.size or ()) for chart in offers.charts]).reshape(-1, 1, 2)
     # What is not known of a fabric at home is not held against it.
     sides = [
         sorted(map(float, fabric.size or ())) if fabric.size and fabric.count else [np.inf] * 2
-        for fabric in offers.fabrics
+        for fabric in fabrics
     ]
     cut = stitches * pitch.reshape(1, -1, 1) + margin
     room = np.array(sides).reshape(1, -1, 2) * (1 + _SLACK) + 1
@@ -145,13 +147,13 @@ class _Thread:
         charted = [(chart, *shade) for chart in offers.charts for shade in chart.shades or ()]
         colours = sorted(offers.near)
         number = {colour: i for i, colour in enumerate(colours)}
-        mismatch = Fraction(offers.brief.shades.mismatch)
-        places = [place for colour in colours for place in offers.near[colour]]
-        points = _array(rules.place_points(t.points, far, mismatch) for t, _, far in places)
-        price = _array(thread.price for thread, _, _ in places)
-        among = _array(len(thread.colours) for thread, _, _ in places)
-        length = np.array([float(thread.skein_length) for thread, _, _ in places])
-        many = _array(len(offers.near[colour]) for colour in colours)
+        looked_at = [_worth_a_look(offers.near[colour]) for colour in colours]
+        places = [place for near in looked_at for place in near]
+        points = _array(place.points for place in places)
+        price = _array(place.thread.price for place in places)
+        among = _array(len(place.thread.colours) for place in places)
+        length = np.array([float(place.thread.skein_length) for place in places])
+        many = _array(len(near) for near in looked_at)
         start = np.concatenate([[0], np.cumsum(many)])
         which = _array(number[colour] for _, colour, _ in charted)
         # For each charted colour of each chart the run of its places.
@@ -182,6 +184,31 @@ class _Thread:
         sums = np.add.reduceat(np.where(filled, each, 0), self.firsts)
         none = np.add.reduceat((~filled).astype(np.int64), self.firsts)
         return np.where(none > 0, 2 * _NEVER, sums)
+
+
+def _worth_a_look(places: list[Place]) -> list[Place]:
+    """Leave out places that count no more than one that is no dearer and holds no less."""
+    kept: list[tuple[Fraction, int, Place]] = []
+    for place in sorted(places, key=lambda place: -place.points):
+        share = Fraction(place.thread.price, len(place.thread.colours))
+        length = place.thread.skein_length
+        if not any(less <= share and more >= length for less, more, _ in kept):
+            kept.append((share, length, place))
+    return [place for _, _, place in kept]
+
+
+def _worth_cutting(fabrics: Sequence[Fabric]) -> list[Fabric]:
+    """Leave out fabrics that count no more than one as large, at the same count, no dearer."""
+    kept: dict[Fraction | None, list[tuple[int, Fraction, Fraction, Fabric]]] = defaultdict(list)
+    for fabric in sorted(fabrics, key=lambda fabric: -fabric.points):
+        short, long = sorted(fabric.size or (Fraction(0), Fraction(0)))
+        same = kept[fabric.count]
+        if not any(
+            price <= fabric.price and one >= short and other >= long
+            for price, one, other, _ in same
+        ):
+            same.append((fabric.price, short, long, fabric))
+    return [fabric for same in kept.values() for *_, fabric in same]
 
 
 def _single_strand(offers: Offers) -> float:

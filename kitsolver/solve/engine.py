@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import ctypes
+import os
+import sys
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import timedelta
 from enum import StrEnum
@@ -64,6 +69,29 @@ class Run:
     bound: float
 
 
+@contextmanager
+def _stdout_kept_clean() -> Iterator[None]:
+    """Send what an engine prints to standard error: HiGHS prints some lines even when silenced.
+
+    They come from below Python, so the file descriptor itself is turned aside, and the C
+    library's own buffer is emptied before it is turned back.
+    """
+    try:
+        kept = os.dup(1)
+    except OSError:  # no standard output to keep clean
+        yield
+        return
+    sys.stdout.flush()
+    os.dup2(2, 1)
+    try:
+        yield
+    finally:
+        with suppress(OSError, TypeError):
+            ctypes.CDLL(None).fflush(None)
+        os.dup2(kept, 1)
+        os.close(kept)
+
+
 _TYPES = {
     Engine.HIGHS: mathopt.SolverType.HIGHS,
     Engine.SCIP: mathopt.SolverType.GSCIP,
@@ -98,7 +126,8 @@ def run(model: mathopt.Model, engine: Engine, clock: Clock, gap: float) -> Run:
     parameters.highs.double_options["mip_feasibility_tolerance"] = _TIGHT
     parameters.highs.double_options["primal_feasibility_tolerance"] = _TIGHT
     parameters.gscip.real_params["numerics/feastol"] = _TIGHT
-    result = mathopt.solve(model, _TYPES[engine], params=parameters)
+    with _stdout_kept_clean():
+        result = mathopt.solve(model, _TYPES[engine], params=parameters)
     reason = result.termination.reason
     bound = result.termination.objective_bounds.dual_bound
     values = result.variable_values() if result.has_primal_feasible_solution() else None

@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
 
 import numpy as np
 
-from kitsolver.craft.colour import differences
-from kitsolver.solve.goods import Thread
-
-# Charted colours compared at a time: a table of these by every thread colour is small.
-_AT_ONCE = 256
-
-# A thread, which of its colours, and the difference in ten-thousandths.
-Near = tuple[Thread, int, int]
+from kitsolver.craft.colour import (
+    DIFFERENCE_UNIT,
+    MOST_LIGHTNESS_WEIGHT,
+    ciede2000,
+    in_units,
+    lab,
+)
+from kitsolver.solve.goods import Place, Thread
+from kitsolver.solve.rules import place_points
 
 
 def near(
-    charted: Sequence[str], threads: Sequence[Thread], tolerance: int
-) -> Mapping[str, list[Near]]:
+    charted: Sequence[str], threads: Sequence[Thread], tolerance: int, mismatch: Fraction
+) -> Mapping[str, list[Place]]:
     """Return for each charted colour the places within a tolerance, in the threads' order.
 
     Parameters
@@ -29,19 +31,27 @@ def near(
         Each of their colours is a place.
     tolerance : int
         In ten-thousandths of CIEDE2000.
+    mismatch : Fraction
+        Quality points lost per unit of difference.
     """
     places = [(thread, i) for thread in threads for i in range(len(thread.colours))]
-    if not places:
+    if not places or not charted:
         return {colour: [] for colour in charted}
-    colours, column = np.unique([t.colours[i] for t, i in places], return_inverse=True)
-    found: dict[str, list[Near]] = {}
-    for some in _chunks(charted):
-        table = differences(some, [str(colour) for colour in colours])[:, column]
-        for colour, row in zip(some, table, strict=True):
-            at = np.flatnonzero(row <= tolerance)
-            found[colour] = [(*places[i], int(row[i])) for i in at]
+    labs = lab([thread.colours[i] for thread, i in places])
+    order = np.argsort(labs[:, 0], kind="stable")
+    lightness = labs[order, 0]
+    # One unit of room for the rounding, and what is left is looked at closely.
+    reach = MOST_LIGHTNESS_WEIGHT * (tolerance + 1) / DIFFERENCE_UNIT
+    found: dict[str, list[Place]] = {}
+    for colour, seen in zip(charted, lab(charted), strict=True):
+        first, last = np.searchsorted(lightness, [seen[0] - reach, seen[0] + reach])
+        some = np.sort(order[first:last])
+        far = in_units(ciede2000(seen, labs[some]))
+        close = far <= tolerance
+        found[colour] = [
+            Place(thread, i, away, place_points(thread.points, away, mismatch))
+            for (thread, i), away in zip(
+                (places[at] for at in some[close]), far[close].tolist(), strict=True
+            )
+        ]
     return found
-
-
-def _chunks(items: Sequence[str]) -> Iterator[Sequence[str]]:
-    yield from (items[i : i + _AT_ONCE] for i in range(0, len(items), _AT_ONCE))

@@ -14,7 +14,7 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve import rules
 from kitsolver.solve.entering import Barred, at_home, enter
 from kitsolver.solve.goods import Chart, Fabric, Offer, Place, Thread
-from kitsolver.solve.near import Near, near
+from kitsolver.solve.near import near
 
 # Rows of these categories are extras only if the brief names their category.
 NEVER_UNASKED = frozenset({"chart", "fabric", "thread", "needle"})
@@ -39,8 +39,8 @@ class Offers:
         How many parts make a weight of 1.
     barred : mapping of str to mapping of Rule to frozenset of str
         By category the skus that may not enter, under the first rule that each breaks.
-    near : mapping of str to list of Near
-        For every charted colour the thread colours within the tolerance.
+    near : mapping of str to list of Place
+        For every charted colour the places within the tolerance.
     """
 
     brief: Brief
@@ -49,7 +49,7 @@ class Offers:
     weights: Mapping[str, int]
     parts: int
     barred: Mapping[str, Barred] = field(repr=False)
-    near: Mapping[str, list[Near]] = field(default_factory=dict, repr=False)
+    near: Mapping[str, list[Place]] = field(default_factory=dict, repr=False)
 
     @property
     def charts(self) -> tuple[Chart, ...]:
@@ -90,14 +90,7 @@ class Offers:
 
     def places(self, chart: Chart) -> list[list[Place]]:
         """Return for each colour of a chart, in its order, the places within the tolerance."""
-        mismatch = Fraction(self.brief.shades.mismatch)
-        return [
-            [
-                Place(thread, i, far, rules.place_points(thread.points, far, mismatch))
-                for thread, i, far in self.near[colour]
-            ]
-            for colour, _ in chart.shades or ()
-        ]
+        return [self.near[colour] for colour, _ in chart.shades or ()]
 
 
 def offers(catalogue: Catalogue, brief: Brief) -> Offers:
@@ -149,10 +142,11 @@ def offers(catalogue: Catalogue, brief: Brief) -> Offers:
     return replace(found, near=_near(found)) if found.shaded else found
 
 
-def _near(offers: Offers) -> Mapping[str, list[Near]]:
+def _near(offers: Offers) -> Mapping[str, list[Place]]:
     charted = {colour for chart in offers.charts for colour, _ in chart.shades or ()}
     tolerance = floor(offers.brief.shades.tolerance * DIFFERENCE_UNIT)
-    return near(sorted(charted), offers.threads, tolerance)
+    mismatch = Fraction(offers.brief.shades.mismatch)
+    return near(sorted(charted), offers.threads, tolerance, mismatch)
 
 
 def _known(charts: tuple[Offer, ...], what: str) -> bool:

@@ -122,5 +122,5 @@ def place_points(quality: int, difference: int, mismatch: Fraction) -> int:
     mismatch : Fraction
         Quality points lost per unit of difference.
     """
-    lost = mismatch * difference / 100
-    return max(0, int((2 * (quality - lost) + 1) // 2))
+    per, unit = mismatch.numerator, 100 * mismatch.denominator
+    return max(0, (2 * (unit * quality - per * difference) + unit) // (2 * unit))
