@@ -134,7 +134,7 @@ def offers(catalogue: Catalogue, brief: Brief) -> Offers:
     found = Offers(
         brief=brief,
         needs=needs,
-        extras=tuple(_extras(catalogue, brief, barred)),
+        extras=tuple(sorted(_extras(catalogue, brief, barred), key=lambda extra: extra.sku)),
         weights={need: int(weight * parts) for need, weight in weights.items()},
         parts=parts,
         barred=barred,
