@@ -32,8 +32,15 @@ app = typer.Typer(
 )
 
 
-class Solver(StrEnum):
+class Engine(StrEnum):
     """The engines, named here so that help needs none of them."""
+
+    BY_CHART = "bychart"
+    ONE_SHOT = "oneshot"
+
+
+class Solver(StrEnum):
+    """The solvers, named here likewise."""
 
     HIGHS = "highs"
     SCIP = "scip"
@@ -111,8 +118,13 @@ def pick(
     csv: Annotated[
         str | None, typer.Option(metavar="F", help="Write the buying list as CSV; - is stdout.")
     ] = None,
-    solver: Annotated[Solver, typer.Option(help="The mixed-integer engine.")] = Solver.HIGHS,
-    confirm: Annotated[bool, typer.Option("--confirm", help="Prove it with a second one.")] = False,
+    engine: Annotated[
+        Engine, typer.Option(help="Chart by chart, or the one model that defines the problem.")
+    ] = Engine.BY_CHART,
+    solver: Annotated[Solver, typer.Option(help="The mixed-integer solver.")] = Solver.SCIP,
+    confirm: Annotated[
+        bool, typer.Option("--confirm", help="Prove it again with a second solver.")
+    ] = False,
     seconds: Annotated[
         float | None, typer.Option(min=0.0, help="Stop after so long with the best so far.")
     ] = None,
@@ -124,16 +136,18 @@ def pick(
         from kitsolver.show.files import STANDARD_OUTPUT, write_whole
         from kitsolver.show.record import json_text, record_of
         from kitsolver.show.terminal import show_outcome
-        from kitsolver.solve.engine import Engine
+        from kitsolver.solve import pick as picking
+        from kitsolver.solve import solver as solving
         from kitsolver.solve.outcome import Status
-        from kitsolver.solve.pick import pick as pick_kit
 
         asked, goods = _read(catalogue, brief, sets or [], cap, skip_bad_rows)
+        behind = solving.Solver(solver.value)
         with _progress("picking") as progress:
-            outcome = pick_kit(
+            outcome = picking.pick(
                 goods,
                 asked,
-                engine=Engine(solver.value),
+                engine=picking.Engine(engine.value),
+                solver=behind,
                 seconds=seconds,
                 confirm=confirm,
                 progress=progress,
@@ -145,8 +159,8 @@ def pick(
         if STANDARD_OUTPUT not in (json, csv):
             show_outcome(outcome, _console())
         if confirm:
-            second = Engine(solver.value).second
-            _console(stderr=True).print(f"Confirmed: {second} proves the same.", highlight=False)
+            told = f"Confirmed: {behind.second} proves the same."
+            _console(stderr=True).print(told, highlight=False)
         if outcome.status is not Status.BEST:
             raise typer.Exit(NO_KIT if outcome.status is Status.NO_KIT else OUT_OF_TIME)
 

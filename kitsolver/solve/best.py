@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import isfinite
 
-from kitsolver.solve.engine import Clock, Engine, EngineFault, Run, run
 from kitsolver.solve.goods import Choice
 from kitsolver.solve.offers import Offers
 from kitsolver.solve.oneshot import Linear, OneShot
 from kitsolver.solve.outcome import Figures
 from kitsolver.solve.smaller import ask_for_smaller
+from kitsolver.solve.solver import Clock, Run, Solver, SolverFault, run
 from kitsolver.solve.tally import Tally, tally
 
 # Told the steps done and the steps there are.
@@ -76,7 +76,7 @@ def _unit(offers: Offers) -> int:
 
 def best(
     offers: Offers,
-    engine: Engine = Engine.HIGHS,
+    solver: Solver = Solver.SCIP,
     clock: Clock | None = None,
     progress: Progress | None = None,
 ) -> Found | None:
@@ -86,10 +86,10 @@ def best(
     ------
     OutOfTime
         If the clock ran out before any choice was found.
-    EngineFault
-        If the engine failed, or answered with something that breaks a rule.
+    SolverFault
+        If the solver failed, or answered with something that breaks a rule.
     """
-    search = _Search(offers, engine, clock or Clock(), offers.brief.total_cap)
+    search = _Search(offers, solver, clock or Clock(), offers.brief.total_cap)
     order: list[Callable[[], None]] = (
         [search.together, search.pay_least, search.quality]
         if offers.brief.extras.spend == "together"
@@ -98,7 +98,7 @@ def best(
     return search.through([*order, search.smallest], progress or (lambda *_: None))
 
 
-def peak(offers: Offers, engine: Engine, clock: Clock, at_least: Fraction | None) -> Found | None:
+def peak(offers: Offers, solver: Solver, clock: Clock, at_least: Fraction | None) -> Found | None:
     """Return a choice with the most of the first figure; None if there is none.
 
     Parameters
@@ -108,33 +108,33 @@ def peak(offers: Offers, engine: Engine, clock: Clock, at_least: Fraction | None
 
     Raises
     ------
-    OutOfTime, EngineFault
+    OutOfTime, SolverFault
         As `best` does.
     """
-    search = _Search(offers, engine, clock, offers.brief.total_cap)
+    search = _Search(offers, solver, clock, offers.brief.total_cap)
     together = offers.brief.extras.spend == "together"
     if at_least is not None:
         search.reach(at_least)
     return search.through([search.together if together else search.quality], lambda *_: None)
 
 
-def cheapest(offers: Offers, engine: Engine, clock: Clock) -> Found | None:
+def cheapest(offers: Offers, solver: Solver, clock: Clock) -> Found | None:
     """Return the choice for which least is paid, whatever the cap; None if there is none.
 
     Raises
     ------
-    OutOfTime, EngineFault
+    OutOfTime, SolverFault
         As `best` does.
     """
-    search = _Search(offers, engine, clock, cap=_NO_CAP)
+    search = _Search(offers, solver, clock, cap=_NO_CAP)
     return search.through([search.pay_least], lambda *_: None)
 
 
 class _Search:
     """One model, and what is known of its best choice so far."""
 
-    def __init__(self, offers: Offers, engine: Engine, clock: Clock, cap: int) -> None:
-        self.offers, self.engine, self.clock, self.cap = offers, engine, clock, cap
+    def __init__(self, offers: Offers, solver: Solver, clock: Clock, cap: int) -> None:
+        self.offers, self.solver, self.clock, self.cap = offers, solver, clock, cap
         self.till = offers.brief.register
         self.model = OneShot(offers, self.till.affordable(cap))
         self.choice: Choice | None = None
@@ -247,7 +247,7 @@ class _Search:
                 return
 
     def _ask(self, figure: Linear | None, *, maximize: bool, gap: Fraction) -> Run:
-        """Run the engine, and take its choice if it has one."""
+        """Run the solver, and take its choice if it has one."""
         model = self.model.model
         if figure is None:
             model.maximize(0.0)
@@ -255,12 +255,12 @@ class _Search:
             model.maximize(figure)
         else:
             model.minimize(figure)
-        ended = run(model, self.engine, self.clock, float(gap))
+        ended = run(model, self.solver, self.clock, float(gap))
         self.finished = ended.finished
         if ended.values is not None:
             self.choice = self.model.choice(ended.values)
             if self.payable > self.cap:
-                raise EngineFault(f"{self.engine} went over the cap")
+                raise SolverFault(f"{self.solver} went over the cap")
         return ended
 
 

@@ -21,16 +21,16 @@ from kitsolver.solve.best import (
     weighed_points,
 )
 from kitsolver.solve.ceiling import ceilings
-from kitsolver.solve.engine import Clock, Engine
 from kitsolver.solve.goods import Chart
 from kitsolver.solve.offers import Offers
 from kitsolver.solve.prune import pruned
+from kitsolver.solve.solver import Clock, Solver
 from kitsolver.solve.tally import tally
 
 
 def by_chart(
     offers: Offers,
-    engine: Engine = Engine.HIGHS,
+    solver: Solver = Solver.SCIP,
     clock: Clock | None = None,
     progress: Progress | None = None,
 ) -> Found | None:
@@ -38,12 +38,12 @@ def by_chart(
 
     Raises
     ------
-    OutOfTime, EngineFault
+    OutOfTime, SolverFault
         As `kitsolver.solve.best.best` does.
     """
     clock, progress = clock or Clock(), progress or (lambda *_: None)
     if len(offers.charts) == 1:
-        return best(_with_chart(offers, offers.charts[0]), engine, clock, progress)
+        return best(_with_chart(offers, offers.charts[0]), solver, clock, progress)
     order = [
         (ceiling, chart)
         for ceiling, chart in zip(ceilings(offers), offers.charts, strict=True)
@@ -58,7 +58,7 @@ def by_chart(
             break
         alone = _with_chart(offers, chart)
         try:
-            found = peak(_lean(alone), engine, clock, at_least=top)
+            found = peak(_lean(alone), solver, clock, at_least=top)
         except OutOfTime:
             return _so_far(peaks, ceiling, offers)
         if found is None:
@@ -69,7 +69,7 @@ def by_chart(
         if not found.proven:
             return _so_far(peaks, ceiling, offers)
     finalists = [alone for value, alone, _ in peaks if value == top]
-    answers = [found for alone in finalists if (found := best(alone, engine, clock)) is not None]
+    answers = [found for alone in finalists if (found := best(alone, solver, clock)) is not None]
     if not answers:
         return None
     first = min(answers, key=lambda found: _rank(found, offers))

@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from kitsolver.shop.money import to_text
 from kitsolver.solve import rules
 from kitsolver.solve.best import OutOfTime, cheapest
-from kitsolver.solve.engine import Clock, Engine
 from kitsolver.solve.offers import Offers
 from kitsolver.solve.outcome import NoKit
+from kitsolver.solve.solver import Clock, Solver
 
 
-def because(offers: Offers, engine: Engine, clock: Clock) -> NoKit:
+def because(offers: Offers, solver: Solver, clock: Clock) -> NoKit:
     """Return the reasons why no kit can be chosen from `offers`."""
     if lost := tuple(_lost(offers)):
         return NoKit(lost)
@@ -23,7 +23,7 @@ def because(offers: Offers, engine: Engine, clock: Clock) -> NoKit:
     if apart := tuple(_apart(offers)):
         return NoKit(apart)
     try:
-        found = cheapest(offers, engine, clock)
+        found = cheapest(offers, solver, clock)
     except OutOfTime:
         return NoKit(("No kit holds to every demand of the brief within the cap.",))
     brief = offers.brief

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from enum import StrEnum
 
 from kitsolver.brief.against import hold_against
 from kitsolver.brief.asked import Brief
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audit import audit
 from kitsolver.solve.best import Found, OutOfTime, Progress, best
-from kitsolver.solve.engine import Clock, Engine
+from kitsolver.solve.bychart import by_chart
 from kitsolver.solve.evidence import Claim, Piece
 from kitsolver.solve.kit import kit_of
 from kitsolver.solve.nokit import because
 from kitsolver.solve.offers import Offers, offers
 from kitsolver.solve.outcome import Kit, Outcome, Status
+from kitsolver.solve.solver import Clock, Solver
 
 
 class AuditFailed(Exception):
@@ -31,15 +33,32 @@ class AuditFailed(Exception):
         super().__init__("; ".join(f"{check.rule}: {check.detail}" for check in self.failed))
 
 
-class EnginesDisagree(Exception):
-    """A second engine proved something else."""
+class SolversDisagree(Exception):
+    """A second solver proved something else."""
+
+
+class Engine(StrEnum):
+    """A way to the best kit."""
+
+    BY_CHART = "bychart"
+    ONE_SHOT = "oneshot"
+
+    def search(
+        self, choices: Offers, solver: Solver, clock: Clock, progress: Progress | None = None
+    ) -> Found | None:
+        """Return the best choice found; None if there is none, or a kept sku cannot enter."""
+        if choices.lost:
+            return None
+        way = best if self is Engine.ONE_SHOT else by_chart
+        return way(choices, solver, clock, progress)
 
 
 def pick(
     catalogue: Catalogue,
     brief: Brief,
     *,
-    engine: Engine = Engine.HIGHS,
+    engine: Engine = Engine.BY_CHART,
+    solver: Solver = Solver.SCIP,
     seconds: float | None = None,
     confirm: bool = False,
     progress: Progress | None = None,
@@ -53,11 +72,13 @@ def pick(
     brief : Brief
         What is asked.
     engine : Engine
-        The mixed-integer engine.
+        Chart by chart, or the one model that defines the problem: the answer is the same.
+    solver : Solver
+        The mixed-integer solver behind either.
     seconds : float, optional
         Time limit. When it passes, the best kit so far comes with its bound.
     confirm : bool
-        Whether a second engine proves the answer again.
+        Whether a second solver proves the answer again.
     progress : callable, optional
         Told the steps done and the steps there are.
 
@@ -67,17 +88,17 @@ def pick(
         If the brief names what the catalogue does not have.
     OutOfTime
         If the time limit passed before any kit was found.
-    AuditFailed, EnginesDisagree, EngineFault
+    AuditFailed, SolversDisagree, SolverFault
         If the program is at fault.
     """
     hold_against(brief, catalogue)
     clock = Clock(seconds)
     choices = offers(catalogue, brief)
-    found = None if choices.lost else best(choices, engine, clock, progress)
+    found = engine.search(choices, solver, clock, progress)
     if confirm:
-        _confirm(found, choices, engine.second, clock)
+        _confirm(found, engine, choices, solver.second, clock)
     if found is None:
-        return Outcome(Status.NO_KIT, brief, why=because(choices, engine, clock))
+        return Outcome(Status.NO_KIT, brief, why=because(choices, solver, clock))
     kit = kit_of(found.choice, choices, catalogue)
     kit = replace(kit, checks=audit(_claim(kit), catalogue, brief))
     if any(check.holds is False for check in kit.checks):
@@ -86,14 +107,16 @@ def pick(
     return Outcome(status, brief, kit, found.bound)
 
 
-def _confirm(found: Found | None, choices: Offers, engine: Engine, clock: Clock) -> None:
+def _confirm(
+    found: Found | None, engine: Engine, choices: Offers, solver: Solver, clock: Clock
+) -> None:
     try:
-        again = None if choices.lost else best(choices, engine, clock)
+        again = engine.search(choices, solver, clock)
     except OutOfTime:
         return
     proven = all(answer is None or answer.proven for answer in (found, again))
     if proven and (found and found.choice) != (again and again.choice):
-        raise EnginesDisagree(f"{engine} proved another answer")
+        raise SolversDisagree(f"{solver} proved another answer")
 
 
 def _claim(kit: Kit) -> Claim:

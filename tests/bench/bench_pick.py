@@ -11,7 +11,7 @@ import sys
 import time
 from pathlib import Path
 
-from kitsolver import Engine, pick, read_brief, read_catalogue
+from kitsolver import Solver, pick, read_brief, read_catalogue
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 # Each with its chart fixed, so that the model is the one of a single chart.
@@ -34,18 +34,18 @@ def seconds_of(command: list[str], runs: int = 7) -> float:
 
 def main() -> None:
     """Print the tables."""
-    print("| brief, chart fixed | engine | model built and proven, s (median of 15) |")
+    print("| brief, chart fixed | solver | model built and proven, s (median of 15) |")
     print("|---|---|---|")
     for name, chart in FIXED.items():
         brief = read_brief(DEMO / f"{name}.toml", sets=[f'choose.keep=["{chart}"]'])
         catalogue = read_catalogue(DEMO / "tormellick-whelk.csv", currency=brief.currency)
-        for engine in (Engine.HIGHS, Engine.SCIP):
+        for solver in (Solver.HIGHS, Solver.SCIP):
             times = []
             for _ in range(15):
                 start = time.perf_counter()
-                pick(catalogue, brief, engine=engine)
+                pick(catalogue, brief, solver=solver)
                 times.append(time.perf_counter() - start)
-            print(f"| {name} | {engine} | {statistics.median(times):.3f} |")
+            print(f"| {name} | {solver} | {statistics.median(times):.3f} |")
     typer = seconds_of([sys.executable, "-c", "import typer"])
     help_ = seconds_of([sys.executable, "-m", "kitsolver", "--help"])
     print(f"\n`--help` takes {help_ / typer:.2f} × `import typer` ({typer:.3f} s)")

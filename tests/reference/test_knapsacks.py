@@ -8,7 +8,7 @@ from typer.testing import CliRunner
 
 from kitsolver.cli import app
 
-ENGINES = ["highs", "scip", "cp-sat"]
+SOLVERS = ["highs", "scip", "cp-sat"]
 
 # J. Burkardt's collection of 0-1 knapsacks (Florida State University), which has them from Kreher
 # & Stinson (1999) and Martello & Toth (1990): capacity, weights, profits, optimum.
@@ -66,7 +66,7 @@ def answer(tmp_path, solver, cap, holds, objects):
     return record, taken
 
 
-@pytest.mark.parametrize("solver", ENGINES)
+@pytest.mark.parametrize("solver", SOLVERS)
 @pytest.mark.parametrize("name", KNAPSACKS)
 def test_extras_alone_are_a_knapsack(tmp_path, solver, name):
     capacity, weights, profits, optimum = KNAPSACKS[name]
@@ -81,7 +81,7 @@ def test_extras_alone_are_a_knapsack(tmp_path, solver, name):
     assert record["quality"] == 0
 
 
-@pytest.mark.parametrize("solver", ENGINES)
+@pytest.mark.parametrize("solver", SOLVERS)
 def test_needs_alone_are_a_multiple_choice_knapsack(tmp_path, solver):
     objects = [
         (f"g{number}", profit, weight)

@@ -7,6 +7,7 @@ from the specification alone, in its plainest form.
 
 import csv
 import io
+from decimal import Decimal
 from fractions import Fraction
 from math import lcm
 
@@ -46,6 +47,9 @@ def drawn(seed):
         rows += [
             row | {"sku": f"{number}-{row['sku']}"} for row in csv.DictReader(io.StringIO(text))
         ]
+    if seed % 4 == 0:
+        # A cap so low that not even four shops together always have a kit for it.
+        brief["cap"] = str((Decimal(brief["cap"]) / 6).quantize(Decimal("0.01")))
     return to_csv(rows), brief
 
 
@@ -99,101 +103,116 @@ def most_goods(till):
     return low
 
 
+class Kits(Model):
+    """Every kit of a catalogue under a brief, rule by rule."""
+
+    def __init__(self, text, brief):
+        super().__init__()
+        self.rows = [row for row in read(text, brief) if row.stock != 0]
+        self.brief, self.fit = brief, brief["fit"]
+        self.needs = {category: brief["needs"][category] for category in brief["holds"]}
+        weights = {need: exact(table.get("weight", 1)) for need, table in self.needs.items()}
+        total = sum(weights.values()) or 1
+        self.share = {need: weight / total for need, weight in weights.items()}
+        self.goods, self.points, self.extra_points = [], [], []
+        self.shelf = {}
+        self.hold_needs()
+        self.hold_extras()
+        self.hold_fabric()
+        self.hold_shades()
+        self.hold(self.goods, high=most_goods(Till(brief)))
+
+    def usable(self, need):
+        rows = (row for row in self.rows if row.category == need)
+        return [row for row in rows if meets(row, self.needs[need])]
+
+    def put(self, category, rows, least):
+        """Let a kit take one of these rows, or perhaps none."""
+        self.shelf[category] = [(row, self.whole()) for row in rows]
+        self.hold([(1, taken) for _, taken in self.shelf[category]], low=least, high=1)
+        self.goods += [(row.price, taken) for row, taken in self.shelf[category]]
+        return self.shelf[category]
+
+    def hold_needs(self):
+        for need in sorted(set(self.needs) - {"thread"}):
+            taken_rows = self.put(need, self.usable(need), least=1)
+            self.points += [(self.share[need] * row.quality, taken) for row, taken in taken_rows]
+
+    def hold_extras(self):
+        asked = self.brief["extras"]
+        categories = asked.get("categories", ["hoop", "scissors", "case", "charm"])
+        for category in sorted(set(categories) - set(self.needs)):
+            rows = [row for row in self.rows if row.category == category]
+            taken_rows = self.put(category, rows, least=0)
+            self.extra_points += [(row.quality, taken) for row, taken in taken_rows]
+        if "most" in asked:
+            self.hold([(1, taken) for _, taken in self.extra_points], high=asked["most"])
+
+    def hold_fabric(self):
+        """Let a fabric shut out the charts, needles and hoops that do not go with it."""
+        for fabric, taken in self.shelf["fabric"]:
+            sheet = cloth(fabric.cells, self.fit)
+            for category in ("chart", "needle", "hoop"):
+                for row, other in self.shelf.get(category, []):
+                    if not self.goes_with(row, sheet):
+                        self.hold([(1, taken), (1, other)], high=1)
+
+    def goes_with(self, row, sheet):
+        if row.category == "needle":
+            return suits(row.parts("needle_sizes"), sheet.count, self.fit)
+        if row.category == "hoop":
+            return holds_hoop(sheet.size, length(row.cells, "diameter"))
+        cut = cut_size(design(row.cells).stitches, sheet.count, self.fit)
+        return all(a <= b for a, b in zip(sorted(cut), sorted(sheet.size), strict=True))
+
+    def hold_shades(self):
+        """Give each colour of the chart that is taken a place of its own."""
+        usable = self.usable("thread")
+        self.bought = {row: self.whole(1000 if row.stock is None else row.stock) for row in usable}
+        self.goods += [(row.price, number) for row, number in self.bought.items()]
+        given = {}
+        for chart, taken in self.shelf["chart"]:
+            colours = design(chart.cells).colours
+            for colour, stitches in colours:
+                ways = []
+                for place in self.near(colour):
+                    way = self.whole()
+                    ways.append((1, way))
+                    given.setdefault(place.key, []).append((1, way))
+                    worth = score(place, colour, self.brief["shades"]) / len(colours)
+                    self.points.append((self.share["thread"] * worth, way))
+                    self.hold_skeins(way, place, stitches)
+                self.hold([*ways, (-1, taken)], low=0, high=0)
+        for ways in given.values():
+            self.hold(ways, high=1)
+
+    def near(self, colour):
+        tolerance = exact(self.brief["shades"]["tolerance"])
+        places = places_of(self.bought, [])
+        return [place for place in places if difference(colour, place.colour) <= tolerance]
+
+    def hold_skeins(self, way, place, stitches):
+        """Buy enough of a row, on whatever fabric the colour is stitched."""
+        for fabric, taken in self.shelf["fabric"]:
+            effective = cloth(fabric.cells, self.fit).count
+            number = skeins(stitches, effective, 1, place.skein, self.fit)
+            # bought >= number, where both this way and this fabric are taken
+            both = [(number, way), (number, taken)]
+            self.hold([*both, (-1, self.bought[place.row])], high=number)
+
+
 def by_milp(text, brief):
     """Give (quality, extras, payable) of the best kit, or None."""
-    rows, till, fit = read(text, brief), Till(brief), brief["fit"]
-    rows = [row for row in rows if row.stock != 0]
-    needs = {category: brief["needs"][category] for category in brief["holds"]}
-    model = Model()
-    goods, points, extra_points = [], [], []
-    weights = {category: exact(need.get("weight", 1)) for category, need in needs.items()}
-    total = sum(weights.values()) or 1
-
-    # One row a need, thread apart; at most one row a category of extras.
-    shelf = {}
-    for category, need in needs.items():
-        if category == "thread":
-            continue
-        usable = [row for row in rows if row.category == category and meets(row, need)]
-        shelf[category] = [(row, model.whole()) for row in usable]
-        model.hold([(1, taken) for _, taken in shelf[category]], low=1, high=1)
-        points += [
-            (weights[category] * row.quality / total, taken) for row, taken in shelf[category]
-        ]
-    named = brief["extras"].get("categories", ["hoop", "scissors", "case", "charm"])
-    for category in sorted(set(named) - set(needs)):
-        shelf[category] = [(row, model.whole()) for row in rows if row.category == category]
-        model.hold([(1, taken) for _, taken in shelf[category]], high=1)
-        extra_points += [(row.quality, taken) for row, taken in shelf[category]]
-    if "most" in brief["extras"]:
-        model.hold([(1, taken) for _, taken in extra_points], high=brief["extras"]["most"])
-    for taken_rows in shelf.values():
-        goods += [(row.price, taken) for row, taken in taken_rows]
-
-    # A fabric shuts out the charts, needles and hoops that do not go with it.
-    by_count = {}
-    for row, taken in shelf["fabric"]:
-        sheet = cloth(row.cells, fit)
-        by_count.setdefault(sheet.count, []).append(taken)
-        shut_out = [
-            other
-            for chart, other in shelf["chart"]
-            if not within(cut_size(design(chart.cells).stitches, sheet.count, fit), sheet.size)
-        ]
-        shut_out += [
-            other
-            for needle, other in shelf.get("needle", [])
-            if not suits(needle.parts("needle_sizes"), sheet.count, fit)
-        ]
-        shut_out += [
-            other
-            for hoop, other in shelf.get("hoop", [])
-            if not holds_hoop(sheet.size, length(hoop.cells, "diameter"))
-        ]
-        for other in shut_out:
-            model.hold([(1, taken), (1, other)], high=1)
-
-    # Each colour of the chart that is taken gets a place of its own.
-    usable = [row for row in rows if row.category == "thread" and meets(row, needs["thread"])]
-    bought = {row: model.whole(1000 if row.stock is None else row.stock) for row in usable}
-    goods += [(row.price, number) for row, number in bought.items()]
-    tolerance = exact(brief["shades"]["tolerance"])
-    given = {}
-    for chart, taken in shelf["chart"]:
-        colours = design(chart.cells).colours
-        for colour, stitches in colours:
-            ways = []
-            for place in places_of(usable, []):
-                if difference(colour, place.colour) > tolerance:
-                    continue
-                way = model.whole()
-                ways.append((1, way))
-                given.setdefault(place.key, []).append((1, way))
-                worth = score(place, colour, brief["shades"]) / len(colours)
-                points.append((weights["thread"] * worth / total, way))
-                for effective, fabrics in by_count.items():
-                    # bought >= number, where both this way and such a fabric are taken
-                    number = skeins(stitches, effective, 1, place.skein, fit)
-                    both = [(number, way), *((number, fabric) for fabric in fabrics)]
-                    model.hold([*both, (-1, bought[place.row])], high=number)
-            model.hold([*ways, (-1, taken)], low=0, high=0)
-    for ways in given.values():
-        model.hold(ways, high=1)
-
-    model.hold(goods, high=most_goods(till))
-    quality = model.greatest(points)
+    kits = Kits(text, brief)
+    quality = kits.greatest(kits.points)
     if quality is None:
         return None
-    extras = model.greatest(extra_points)
-    least = model.greatest([(-price, number) for price, number in goods])
-    return quality, extras, till.receipt(-least).payable
+    extras = kits.greatest(kits.extra_points)
+    goods = -kits.greatest([(-price, number) for price, number in kits.goods])
+    return quality, extras, Till(brief).receipt(goods).payable
 
 
-def within(cut, sheet):
-    return all(a <= b for a, b in zip(sorted(cut), sorted(sheet), strict=True))
-
-
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", range(48))
 def test_figures_of_the_best_kit_equal_those_of_a_second_model(seed, tmp_path):
     text, brief = drawn(seed)
     shop, asked = tmp_path / "shop.csv", tmp_path / "brief.toml"

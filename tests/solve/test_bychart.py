@@ -10,9 +10,9 @@ from kitsolver.solve import bychart
 from kitsolver.solve.best import OutOfTime, best, weighed_points
 from kitsolver.solve.bychart import by_chart
 from kitsolver.solve.ceiling import ceilings
-from kitsolver.solve.engine import Engine
 from kitsolver.solve.offers import offers
 from kitsolver.solve.prune import pruned
+from kitsolver.solve.solver import Solver
 
 
 @pytest.fixture
@@ -37,7 +37,7 @@ def with_chart(choices, chart):
 @pytest.mark.parametrize("seed", range(5000, 5100))
 def test_the_same_choice_as_the_one_model(seed, drawn):
     choices = drawn(seed)
-    one, fast = best(choices), by_chart(choices, Engine.SCIP)
+    one, fast = best(choices), by_chart(choices, Solver.SCIP)
     assert (one and one.choice) == (fast and fast.choice)
     assert (one and one.bound) == (fast and fast.bound)
 
@@ -48,7 +48,7 @@ def test_no_kit_goes_through_its_chart_s_ceiling(drawn):
         choices = drawn(seed)
         for chart, ceiling in zip(choices.charts, ceilings(choices), strict=True):
             alone = with_chart(choices, chart)
-            found = best(alone, Engine.SCIP)
+            found = best(alone, Solver.SCIP)
             if found is None:
                 continue
             assert ceiling is not None
@@ -65,7 +65,7 @@ def test_pruning_leaves_rows_out_and_the_answer_alone(drawn):
             alone = with_chart(choices, chart)
             less = pruned(alone)
             fewer += len(less.offered) < len(alone.offered)
-            whole, part = best(alone, Engine.SCIP), best(less, Engine.SCIP)
+            whole, part = best(alone, Solver.SCIP), best(less, Solver.SCIP)
             assert (whole and whole.choice) == (part and part.choice)
     assert fewer > 40
 
@@ -83,7 +83,7 @@ def several(drawn):
 
 def test_out_of_time_gives_the_best_so_far_and_never_calls_it_best(several, monkeypatch):
     def never_proven(*arguments, **_):
-        found = best(arguments[0], Engine.SCIP)
+        found = best(arguments[0], Solver.SCIP)
         return found and replace(found, proven=False)
 
     true = by_chart(several)

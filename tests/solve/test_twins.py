@@ -7,7 +7,7 @@ import pytest
 from instances import instance, to_toml
 from naive import best as naive_best
 
-from kitsolver import Engine, read_brief, read_catalogue
+from kitsolver import Solver, read_brief, read_catalogue
 from kitsolver.brief.against import hold_against
 from kitsolver.solve.best import best
 from kitsolver.solve.kit import kit_of
@@ -17,7 +17,7 @@ from kitsolver.solve.offers import offers
 ROTATING = int(os.environ.get("KITSOLVER_SEED") or date.today().toordinal() * 300)
 
 
-def solved(tmp_path, text, asked, engine):
+def solved(tmp_path, text, asked, solver):
     """Return the best kit as the naive twin gives it, or None."""
     shop, brief = tmp_path / "shop.csv", tmp_path / "brief.toml"
     shop.write_text(text, encoding="utf-8", newline="")
@@ -26,7 +26,7 @@ def solved(tmp_path, text, asked, engine):
     catalogue = read_catalogue(shop, currency=brief.currency)
     hold_against(brief, catalogue)
     choices = offers(catalogue, brief)
-    found = None if choices.lost else best(choices, engine)
+    found = None if choices.lost else best(choices, solver)
     if found is None:
         return None
     kit = kit_of(found.choice, choices, catalogue)
@@ -49,10 +49,10 @@ def solved(tmp_path, text, asked, engine):
     }
 
 
-def hold_to_the_twin(tmp_path, seed, engine=Engine.HIGHS):
+def hold_to_the_twin(tmp_path, seed, solver=Solver.HIGHS):
     text, asked = instance(seed)
-    told = f"instance({seed}) with {engine}; KITSOLVER_SEED={seed} draws it first"
-    assert solved(tmp_path, text, asked, engine) == naive_best(text, asked), told
+    told = f"instance({seed}) with {solver}; KITSOLVER_SEED={seed} draws it first"
+    assert solved(tmp_path, text, asked, solver) == naive_best(text, asked), told
 
 
 @pytest.mark.parametrize("seed", range(100))
@@ -66,11 +66,11 @@ def test_the_same_kit_as_the_twin_s_on_a_rotating_seed(seed, tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("engine", "seed"),
+    ("solver", "seed"),
     [
-        *((Engine.SCIP, seed) for seed in range(1000, 1040)),
-        *((Engine.CP_SAT, seed) for seed in range(2000, 2020)),
+        *((Solver.SCIP, seed) for seed in range(1000, 1040)),
+        *((Solver.CP_SAT, seed) for seed in range(2000, 2020)),
     ],
 )
-def test_the_same_kit_as_the_twin_s_by_another_engine(engine, seed, tmp_path):
-    hold_to_the_twin(tmp_path, seed, engine)
+def test_the_same_kit_as_the_twin_s_by_another_solver(solver, seed, tmp_path):
+    hold_to_the_twin(tmp_path, seed, solver)

@@ -1,4 +1,4 @@
-"""The engines behind the models: one worker, a fixed seed, tight tolerances."""
+"""The solvers behind the models: one worker, a fixed seed, tight tolerances."""
 
 from __future__ import annotations
 
@@ -15,21 +15,21 @@ from enum import StrEnum
 from ortools.math_opt.python import mathopt
 
 
-class Engine(StrEnum):
-    """A mixed-integer engine that MathOpt offers."""
+class Solver(StrEnum):
+    """A mixed-integer solver that MathOpt offers."""
 
     HIGHS = "highs"
     SCIP = "scip"
     CP_SAT = "cp-sat"
 
     @property
-    def second(self) -> Engine:
-        """Another engine, to confirm what this one proves."""
-        return Engine.SCIP if self is Engine.HIGHS else Engine.HIGHS
+    def second(self) -> Solver:
+        """Another solver, to confirm what this one proves."""
+        return Solver.HIGHS if self is Solver.SCIP else Solver.SCIP
 
 
-class EngineFault(Exception):
-    """An engine ended in a way that is neither an answer nor a time limit."""
+class SolverFault(Exception):
+    """A solver ended in a way that is neither an answer nor a time limit."""
 
 
 class Clock:
@@ -52,7 +52,7 @@ class Clock:
 
 @dataclass(frozen=True)
 class Run:
-    """How one run of an engine ended.
+    """How one run of a solver ended.
 
     Parameters
     ----------
@@ -71,7 +71,7 @@ class Run:
 
 @contextmanager
 def _stdout_kept_clean() -> Iterator[None]:
-    """Send what an engine prints to standard error: HiGHS prints some lines even when silenced.
+    """Send what a solver prints to standard error: HiGHS prints some lines even when silenced.
 
     They come from below Python, so the file descriptor itself is turned aside, and the C
     library's own buffer is emptied before it is turned back.
@@ -93,14 +93,14 @@ def _stdout_kept_clean() -> Iterator[None]:
 
 
 _TYPES = {
-    Engine.HIGHS: mathopt.SolverType.HIGHS,
-    Engine.SCIP: mathopt.SolverType.GSCIP,
-    Engine.CP_SAT: mathopt.SolverType.CP_SAT,
+    Solver.HIGHS: mathopt.SolverType.HIGHS,
+    Solver.SCIP: mathopt.SolverType.GSCIP,
+    Solver.CP_SAT: mathopt.SolverType.CP_SAT,
 }
 _TIGHT = 1e-9
 
 
-def run(model: mathopt.Model, engine: Engine, clock: Clock, gap: float) -> Run:
+def run(model: mathopt.Model, solver: Solver, clock: Clock, gap: float) -> Run:
     """Solve a model.
 
     Parameters
@@ -111,12 +111,12 @@ def run(model: mathopt.Model, engine: Engine, clock: Clock, gap: float) -> Run:
 
     Raises
     ------
-    EngineFault
-        If the engine failed.
+    SolverFault
+        If the solver failed.
     """
     parameters = mathopt.SolveParameters(
         # HiGHS takes its threads otherwise, below.
-        threads=None if engine is Engine.HIGHS else 1,
+        threads=None if solver is Solver.HIGHS else 1,
         random_seed=1,
         relative_gap_tolerance=0.0,
         absolute_gap_tolerance=gap,
@@ -127,7 +127,7 @@ def run(model: mathopt.Model, engine: Engine, clock: Clock, gap: float) -> Run:
     parameters.highs.double_options["primal_feasibility_tolerance"] = _TIGHT
     parameters.gscip.real_params["numerics/feastol"] = _TIGHT
     with _stdout_kept_clean():
-        result = mathopt.solve(model, _TYPES[engine], params=parameters)
+        result = mathopt.solve(model, _TYPES[solver], params=parameters)
     reason = result.termination.reason
     bound = result.termination.objective_bounds.dual_bound
     values = result.variable_values() if result.has_primal_feasible_solution() else None
@@ -138,4 +138,4 @@ def run(model: mathopt.Model, engine: Engine, clock: Clock, gap: float) -> Run:
             return Run(True, None, bound)
         case mathopt.TerminationReason.FEASIBLE | mathopt.TerminationReason.NO_SOLUTION_FOUND:
             return Run(False, values, bound)
-    raise EngineFault(f"{engine}: {result.termination.detail or reason.name.lower()}")
+    raise SolverFault(f"{solver}: {result.termination.detail or reason.name.lower()}")
