@@ -70,6 +70,10 @@ class Till:
         """Whether what is payable can fall as goods rise."""
         return self.delivery > 0 and self.delivery_free_from > 0
 
+    def least(self, goods: int) -> int:
+        """Return the least that is paid for any total from `goods` up."""
+        return min(self.payable(goods), self.payable(max(goods, self._free())))
+
     def affordable(self, cap: int) -> list[Interval]:
         """Return the goods totals whose payable sum is within `cap`.
 
@@ -79,9 +83,7 @@ class Till:
         """
         # Discounted goods of more than the cap and one are beyond it, however they are rounded.
         most = floor((cap + 1) / (1 - self.discount_rate)) + 1
-        free = _first(
-            1, most + 1, lambda goods: 0 < self.delivery_free_from <= goods - self._discount(goods)
-        )
+        free = self._free()
         stretches = [(0, 0), (1, min(free, most + 1) - 1), (free, most)]
         found = []
         for low, high in stretches:
@@ -98,6 +100,13 @@ class Till:
             for low, high in within
             if self.payable(high) == payable
         ]
+
+    def _free(self) -> int:
+        """Return the least total that is delivered free, 1 if none is."""
+        most = floor((self.delivery_free_from + 1) / (1 - self.discount_rate)) + 1
+        return _first(
+            1, most, lambda goods: self.delivery_free_from <= goods - self._discount(goods)
+        )
 
     def _discount(self, goods: int) -> int:
         return self._round(goods * self.discount_rate)

@@ -17,10 +17,11 @@ from kitsolver.solve.best import (
     Progress,
     best,
     bound_by,
+    cheapest,
     peak,
     weighed_points,
 )
-from kitsolver.solve.ceiling import ceilings
+from kitsolver.solve.ceiling import ceilings, floors
 from kitsolver.solve.goods import Chart
 from kitsolver.solve.offers import Offers
 from kitsolver.solve.prune import pruned
@@ -74,6 +75,33 @@ def by_chart(
         return None
     first = min(answers, key=lambda found: _rank(found, offers))
     return replace(first, proven=all(found.proven for found in answers))
+
+
+def least_payable(offers: Offers, solver: Solver, clock: Clock) -> int | None:
+    """Return the least that is paid for any kit, whatever the cap; None if there is none.
+
+    Raises
+    ------
+    OutOfTime, SolverFault
+        As `kitsolver.solve.best.best` does.
+    """
+    till = offers.brief.register
+    order = [
+        (till.least(floor), chart)
+        for floor, chart in zip(floors(offers), offers.charts, strict=True)
+        if floor is not None
+    ]
+    order.sort(key=lambda pair: (pair[0], pair[1].sku))
+    least: int | None = None
+    for paid, chart in order:
+        if least is not None and paid >= least:
+            break
+        found = cheapest(_lean(_with_chart(offers, chart)), solver, clock)
+        if found is not None and not found.proven:
+            raise OutOfTime
+        if found is not None:
+            least = min(found.bound.payable, found.bound.payable if least is None else least)
+    return least
 
 
 def _with_chart(offers: Offers, chart: Chart) -> Offers:

@@ -33,7 +33,7 @@ _FINE = 1024
 _RATES = 48
 # An estimate in floating point is off by far less than this.
 _SLACK = 1e-9
-# Far below any sum of points less cost, and far from the end of 64 bits.
+# Below any sum of points less cost, and far from the end of 64 bits.
 _NEVER = -(2**60)
 
 
@@ -44,10 +44,13 @@ class _Options:
     points: Ints
     cost: Ints
 
-    def best(self, rate: int) -> int:
-        """Return the most that an option counts at a rate."""
-        worth = _FINE * self.points - rate * self.cost
-        return int(worth.max()) if len(worth) else _NEVER
+    def worth(self, point: int, rate: int) -> Ints:
+        """Return what each option counts, at what a point and a minor unit count."""
+        return point * self.points - rate * self.cost
+
+    def best(self, point: int, rate: int) -> int:
+        """Return the most that an option counts, or ``_NEVER`` if there is none."""
+        return int(self.worth(point, rate).max(initial=_NEVER))
 
 
 def ceilings(offers: Offers) -> list[Fraction | None]:
@@ -60,30 +63,77 @@ def ceilings(offers: Offers) -> list[Fraction | None]:
         chart that no kit can hold.
     """
     spendable = max(high for _, high in offers.brief.register.affordable(offers.brief.total_cap))
-    charts, weights = offers.charts, offers.weights
-    plain = [
-        _options(offers.needs[need], weights.get(need, 0), spendable) for need in offers.plain_needs
-    ]
-    own = weights.get("chart", 0) * _array(chart.points for chart in charts)
-    cost = _array(chart.cost for chart in charts)
-    worth = _worth_cutting(offers.fabrics)
-    fits, fabrics = _fits(offers, worth), _options(worth, weights.get("fabric", 0), None)
-    thread = _Thread(offers) if offers.shaded else None
-    colours = _array(len(chart.shades or ()) if thread else 1 for chart in charts)
-    least = np.full(len(charts), 2**62)
+    relaxed = _Relaxed(offers, spendable)
+    least = np.full(len(offers.charts), 2**62)
     for rate in _rates(offers, spendable):
-        shared = sum(options.best(rate) for options in plain) + rate * spendable
-        shared += _extras(offers, spendable, rate)
-        cloth = np.where(fits, _FINE * fabrics.points - rate * fabrics.cost, _NEVER)
-        bound = _FINE * own - rate * cost + cloth.max(axis=1, initial=_NEVER) + shared
-        bound = np.where(bound > _NEVER // 2, bound * colours, _NEVER)
-        if thread is not None:
-            bound = np.where(bound > _NEVER // 2, bound + thread.best(rate, colours), _NEVER)
-        least = np.minimum(least, bound)
+        spent = rate * spendable + _extras(offers, spendable, rate)
+        most = relaxed.most(_FINE, rate)
+        least = np.minimum(least, np.where(most > _NEVER, most + relaxed.colours * spent, _NEVER))
     return [
-        Fraction(int(bound), _FINE * int(number)) if bound > _NEVER // 2 else None
-        for bound, number in zip(least, colours, strict=True)
+        Fraction(int(bound), _FINE * int(number)) if bound > _NEVER else None
+        for bound, number in zip(least, relaxed.colours, strict=True)
     ]
+
+
+def floors(offers: Offers) -> list[int | None]:
+    """Return for each chart a goods total below which none of its kits comes.
+
+    Returns
+    -------
+    list of int or None
+        In the charts' order and in minor units; None for a chart that no kit can hold.
+    """
+    relaxed = _Relaxed(offers, None)
+    return [
+        -(int(most) // int(number)) if most > _NEVER else None
+        for most, number in zip(relaxed.most(0, 1), relaxed.colours, strict=True)
+    ]
+
+
+class _Relaxed:
+    """The needs of every chart, each to be chosen by itself; affordable rows only."""
+
+    def __init__(self, offers: Offers, spendable: int | None) -> None:
+        charts, weights = offers.charts, offers.weights
+        self.plain = [
+            _options(offers.needs[need], weights.get(need, 0), spendable)
+            for need in offers.plain_needs
+        ]
+        self.charts = _options(charts, weights.get("chart", 0), None)
+        fabrics = _worth_cutting(offers.fabrics)
+        self.fits = _fits(offers, fabrics)
+        self.fabrics = _options(fabrics, weights.get("fabric", 0), None)
+        self.thread = _Thread(offers) if offers.shaded else None
+        number = (len(chart.shades or ()) if offers.shaded else 1 for chart in charts)
+        # What a chart counts is told times its colours, and so in whole numbers.
+        self.colours = _array(number)
+
+    def most(self, point: int, rate: int) -> Ints:
+        """Return the most that the needs of each chart count, times its colours.
+
+        Parameters
+        ----------
+        point : int
+            What a weighed point counts.
+        rate : int
+            What a minor unit of cost takes away.
+
+        Returns
+        -------
+        array of int64
+            One a chart; ``_NEVER`` where a need has nothing for it.
+        """
+        plain = [options.best(point, rate) for options in self.plain]
+        cloth = np.where(self.fits, self.fabrics.worth(point, rate), _NEVER)
+        cloth = cloth.max(axis=1, initial=_NEVER)
+        shades = (
+            np.zeros_like(self.colours)
+            if self.thread is None
+            else self.thread.best(point, rate, self.colours)
+        )
+        possible = (cloth > _NEVER) & (shades > _NEVER) & (min(plain, default=0) > _NEVER)
+        whole = self.charts.worth(point, rate) + np.where(possible, cloth + sum(plain), 0)
+        return np.where(possible, self.colours * whole + shades, _NEVER)
 
 
 def _rates(offers: Offers, spendable: int) -> list[int]:
@@ -168,22 +218,20 @@ class _Thread:
         self.points = offers.weights["thread"] * points[at]
         self.cost = units * price[at] // among[at]
         self.starts = ends - self.runs
-        firsts = np.cumsum([0, *(len(chart.shades or ()) for chart in offers.charts)])
-        self.firsts = firsts[:-1]
 
-    def best(self, rate: int, colours: Ints) -> Ints:
-        """Return the most that the shades of each chart count at a rate, times its colours."""
+    def best(self, point: int, rate: int, colours: Ints) -> Ints:
+        """Return the most that the shades of each chart count, times its colours."""
         owner = np.repeat(np.arange(len(colours)), colours)
         times = np.repeat(colours[owner], self.runs)
-        worth = _FINE * self.points - rate * times * self.cost
-        if not len(worth):
-            return np.full(len(colours), _NEVER)
-        each = np.full(len(self.runs), _NEVER)
         filled = self.runs > 0
-        each[filled] = np.maximum.reduceat(worth, self.starts[filled])
-        sums = np.add.reduceat(np.where(filled, each, 0), self.firsts)
-        none = np.add.reduceat((~filled).astype(np.int64), self.firsts)
-        return np.where(none > 0, 2 * _NEVER, sums)
+        each = np.zeros(len(self.runs), dtype=np.int64)
+        if filled.any():
+            worth = point * self.points - rate * times * self.cost
+            each[filled] = np.maximum.reduceat(worth, self.starts[filled])
+        sums, without = np.zeros_like(colours), np.zeros_like(colours)
+        np.add.at(sums, owner, each)
+        np.add.at(without, owner, ~filled)
+        return np.where(without > 0, _NEVER, sums)
 
 
 def _worth_a_look(places: list[Place]) -> list[Place]:

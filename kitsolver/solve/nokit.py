@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from kitsolver.shop.money import to_text
 from kitsolver.solve import rules
-from kitsolver.solve.best import OutOfTime, cheapest
+from kitsolver.solve.best import OutOfTime
+from kitsolver.solve.bychart import least_payable
 from kitsolver.solve.offers import Offers
 from kitsolver.solve.outcome import NoKit
 from kitsolver.solve.solver import Clock, Solver
@@ -23,16 +24,16 @@ def because(offers: Offers, solver: Solver, clock: Clock) -> NoKit:
     if apart := tuple(_apart(offers)):
         return NoKit(apart)
     try:
-        found = cheapest(offers, solver, clock)
+        least = least_payable(offers, solver, clock)
     except OutOfTime:
         return NoKit(("No kit holds to every demand of the brief within the cap.",))
     brief = offers.brief
-    if found is None:
+    if least is None:
         names = ", ".join(rule.name for rule in _TOGETHER)
         return NoKit(
             (f"Even without a cap, nothing that is left meets these rules at once: {names}.",)
         )
-    least, cap = found.bound.payable, brief.total_cap
+    cap = brief.total_cap
     paid, short = (to_text(sum_, brief.currency) for sum_ in (least, least - cap))
     return NoKit(
         (

@@ -7,12 +7,12 @@ from instances import instance, to_toml
 
 from kitsolver import read_brief, read_catalogue
 from kitsolver.solve import bychart
-from kitsolver.solve.best import OutOfTime, best, weighed_points
-from kitsolver.solve.bychart import by_chart
+from kitsolver.solve.best import OutOfTime, best, cheapest, weighed_points
+from kitsolver.solve.bychart import by_chart, least_payable
 from kitsolver.solve.ceiling import ceilings
 from kitsolver.solve.offers import offers
 from kitsolver.solve.prune import pruned
-from kitsolver.solve.solver import Solver
+from kitsolver.solve.solver import Clock, Solver
 
 
 @pytest.fixture
@@ -55,6 +55,17 @@ def test_no_kit_goes_through_its_chart_s_ceiling(drawn):
             assert weighed_points(found.choice, alone) <= ceiling
             held += 1
     assert held > 40
+
+
+def test_the_least_payable_is_that_of_the_one_model(drawn):
+    kits = 0
+    for seed in range(6500, 6560):
+        choices = drawn(seed, keep=False)
+        whole = cheapest(choices, Solver.SCIP, Clock())
+        least = least_payable(choices, Solver.SCIP, Clock())
+        assert least == (whole and whole.bound.payable)
+        kits += whole is not None
+    assert kits > 30
 
 
 def test_pruning_leaves_rows_out_and_the_answer_alone(drawn):
