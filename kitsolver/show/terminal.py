@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
+from math import floor
 
 from rich.console import Console
 from rich.padding import Padding
@@ -16,7 +17,7 @@ from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import CM, INCH, rounded
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
-from kitsolver.solve.evidence import Shade
+from kitsolver.solve.evidence import Shade, number
 from kitsolver.solve.outcome import Kit, Line, NoKit, Outcome, Status
 
 # A kit is laid out by what it makes; whatever is named nowhere is a tool if it is a need.
@@ -129,7 +130,7 @@ def _fit(kit: Kit, brief: Brief) -> Iterator[str]:
         )
     if fit.effective_count is not None:
         strands = f", {_times(fit.strands, 'strand', 'strands')}" if fit.strands else ""
-        yield f"{_plain(fit.effective_count)} stitches an inch{strands}"
+        yield f"{number(fit.effective_count)} stitches an inch{strands}"
 
 
 def _till(kit: Kit, brief: Brief) -> Table:
@@ -141,7 +142,10 @@ def _till(kit: Kit, brief: Brief) -> Table:
     rows += [("discount", -sums.discount)] if till.discount_rate else []
     rows += [("delivery", sums.delivery)] if till.delivery else []
     rows += [("tax", sums.tax)] if till.tax_rate else []
-    rows += [("payable", sums.payable), ("left", brief.total_cap - sums.payable)]
+    rows += [("payable", sums.payable)]
+    each = floor(Fraction(sums.payable, brief.heads) + Fraction(1, 2))
+    rows += [("about, a head", each)] if brief.heads > 1 else []
+    rows += [("left", brief.total_cap - sums.payable)]
     for name, amount in rows:
         style = "bold" if name == "payable" else ""
         table.add_row(Text(name, style), Text(to_text(amount, brief.currency), style))
