@@ -299,3 +299,35 @@ def test_the_readme_s_brief_is_a_brief(tmp_path):
     path = tmp_path / "brief.toml"
     path.write_text(readme.split("```toml\n")[1].split("```")[0], encoding="utf-8")
     assert read_brief(path).need("fabric").weight == 2
+
+
+def test_out_of_time_with_a_kit_in_hand_exits_3_and_is_never_called_best(monkeypatch):
+    from dataclasses import replace
+
+    from kitsolver.solve import best
+
+    true_run = best.run
+    monkeypatch.setattr(best, "run", lambda *a: replace(true_run(*a), finished=False))
+    asked = ("pick", SHOP, brief_of("gift-card"))
+    done = run(*asked, "--json", "-")
+    assert done.exit_code == 3
+    record = json.loads(done.stdout)
+    assert record["status"] == "best so far"
+    assert record["lines"]
+    assert record["bound"]["quality"] >= record["quality"]
+    assert record["bound"]["extras_quality"] >= record["extras_quality"]
+    assert Decimal(record["bound"]["payable"]) <= Decimal(record["payable"])
+    shown = run(*asked)
+    assert "Not proven best" in shown.stdout
+    assert "Proven best" not in shown.stdout
+
+
+def test_every_engine_and_solver_gives_the_same_bytes():
+    texts = {
+        run(
+            "pick", SHOP, brief_of("bundle"), "--json", "-", "--engine", engine, "--solver", s
+        ).stdout
+        for engine in ("bychart", "oneshot")
+        for s in ("scip", "highs", "cp-sat")
+    }
+    assert len(texts) == 1

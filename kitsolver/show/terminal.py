@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
+from itertools import chain
 from math import floor
 
 from rich.console import Console
@@ -52,7 +53,8 @@ def show_outcome(outcome: Outcome, console: Console) -> None:
     console.print(Text("Till", style="bold"))
     console.print(Padding(_till(kit, brief), (0, 0, 0, 2)))
     console.print()
-    for told in (*_verdict(outcome, kit), *_unchecked(kit), *_cautions(kit, brief)):
+    ending = (_at_home(brief), _verdict(outcome, kit), _unchecked(kit), _cautions(kit, brief))
+    for told in chain.from_iterable(ending):
         console.print(told, highlight=False)
 
 
@@ -150,6 +152,12 @@ def _till(kit: Kit, brief: Brief) -> Table:
         style = "bold" if name == "payable" else ""
         table.add_row(Text(name, style), Text(to_text(amount, brief.currency), style))
     return table
+
+
+def _at_home(brief: Brief) -> Iterator[str]:
+    names = [need for need in brief.holds if brief.need(need).have]
+    if names:
+        yield f"At home: {', '.join(names)}"
 
 
 def _verdict(outcome: Outcome, kit: Kit) -> Iterator[str]:

@@ -70,7 +70,10 @@ def by_chart(
         if not found.proven:
             return _so_far(peaks, ceiling, offers)
     finalists = [alone for value, alone, _ in peaks if value == top]
-    answers = [found for alone in finalists if (found := best(alone, solver, clock)) is not None]
+    try:
+        answers = [found for alone in finalists if (found := best(alone, solver, clock))]
+    except OutOfTime:
+        return _so_far(peaks, top or Fraction(0), offers)
     if not answers:
         return None
     first = min(answers, key=lambda found: _rank(found, offers))

@@ -44,7 +44,15 @@ def because(offers: Offers, solver: Solver, clock: Clock) -> NoKit:
     )
 
 
-_TOGETHER = (rules.FIT, rules.NEEDLE, rules.THREAD, rules.HOOP, rules.STOCK, rules.KEEP)
+_TOGETHER = (
+    rules.FIT,
+    rules.NEEDLE,
+    rules.THREAD,
+    rules.HOOP,
+    rules.STOCK,
+    rules.KEEP,
+    rules.EXTRAS,
+)
 
 
 def _lost(offers: Offers) -> Iterator[str]:
