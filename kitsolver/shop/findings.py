@@ -100,5 +100,6 @@ def kinds(root: type[Finding] = Finding) -> list[type[Finding]]:
 
 def nearest(word: str, known: Iterable[str]) -> str:
     """Return ``"did you mean X?"`` for the known word nearest to `word`, or an empty string."""
-    close = difflib.get_close_matches(word.lower(), sorted(known), n=1, cutoff=0.5)
-    return f"did you mean {close[0]}?" if close else ""
+    spelt = {each.lower(): each for each in sorted(known)}
+    close = difflib.get_close_matches(word.lower(), spelt, n=1, cutoff=0.5)
+    return f"did you mean {spelt[close[0]]}?" if close else ""

@@ -48,7 +48,26 @@ def audit(claim: Claim, catalogue: Catalogue, brief: Brief) -> tuple[Check, ...]
         One a rule, in a fixed order.
     """
     evidence = Evidence(claim, catalogue, brief)
+    if strange := _strange(evidence):
+        told = f"not lines of this catalogue: {', '.join(strange)}"
+        return tuple(
+            Check(rule, False if rule == "needs" else None, f"not checked: {told}")
+            for rule in _CHECKS
+        )
     return tuple(Check(rule, *holds(evidence)) for rule, holds in _CHECKS.items())
+
+
+def _strange(seen: Evidence) -> list[str]:
+    """Return the skus of lines that stand twice, or are no row of that category."""
+    lines = seen.claim.lines
+    times = Counter(line.sku for line in lines)
+    return [
+        line.sku
+        for line in lines
+        if times[line.sku] > 1
+        or line.sku not in seen.catalogue
+        or seen.catalogue.row(line.sku)["category"] != line.category
+    ]
 
 
 def _needs(seen: Evidence) -> Verdict:

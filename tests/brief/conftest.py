@@ -7,6 +7,10 @@ from kitsolver import BadInput, read_brief
 LEAST = 'currency = "EUR"\ncap = "30.00"\n'
 
 
+def places(findings):
+    return [(f.code, f.column, f.value) for f in findings]
+
+
 @pytest.fixture
 def read(tmp_path):
     """Write a brief, by default the least one with `more` after it, and read it."""

@@ -8,7 +8,12 @@ from typer.testing import CliRunner
 
 from kitsolver.cli import app
 
-SOLVERS = ["highs", "scip", "cp-sat"]
+WAYS = [
+    ("--engine", engine, "--solver", solver)
+    for engine in ("bychart", "oneshot")
+    for solver in ("highs", "scip", "cp-sat")
+]
+by_every_way = pytest.mark.parametrize("way", WAYS, ids=" ".join)
 
 # J. Burkardt's collection of 0-1 knapsacks (Florida State University), which has them from Kreher
 # & Stinson (1999) and Martello & Toth (1990): capacity, weights, profits, optimum.
@@ -42,7 +47,7 @@ GROUPS = [
 GROUPS_CAPACITY, GROUPS_OPTIMUM = 25, 191
 
 
-def answer(tmp_path, solver, cap, holds, objects):
+def answer(tmp_path, way, cap, holds, objects):
     """Pick from objects (category, profit, weight); a tenth of the profit is the quality."""
     # Weights are whole and so are the units of JPY (ISO 4217 exponent 0).
     rows = [
@@ -52,9 +57,7 @@ def answer(tmp_path, solver, cap, holds, objects):
     shop, brief = tmp_path / "shop.csv", tmp_path / "brief.toml"
     shop.write_text("\n".join(["sku,name,category,price,quality", *rows]), encoding="utf-8")
     brief.write_text(f'currency = "JPY"\ncap = {cap}\nholds = {holds}\n', encoding="utf-8")
-    done = CliRunner().invoke(
-        app, ["pick", str(shop), str(brief), "--json", "-", "--solver", solver]
-    )
+    done = CliRunner().invoke(app, ["pick", str(shop), str(brief), "--json", "-", *way])
     assert done.exit_code == 0, done.stderr
     record = json.loads(done.stdout)
     taken = [objects[int(line["sku"][1:]) - 1] for line in record["lines"]]
@@ -66,30 +69,30 @@ def answer(tmp_path, solver, cap, holds, objects):
     return record, taken
 
 
-@pytest.mark.parametrize("solver", SOLVERS)
+@by_every_way
 @pytest.mark.parametrize("name", KNAPSACKS)
-def test_extras_alone_are_a_knapsack(tmp_path, solver, name):
+def test_extras_alone_are_a_knapsack(tmp_path, way, name):
     capacity, weights, profits, optimum = KNAPSACKS[name]
     objects = [
         (f"kind{number:02}", profit, weight)
         for number, (profit, weight) in enumerate(zip(profits, weights, strict=True))
     ]
-    record, taken = answer(tmp_path, solver, capacity, [], objects)
+    record, taken = answer(tmp_path, way, capacity, [], objects)
     assert sum(profit for _, profit, _ in taken) == optimum
     assert record["extras_quality"] == optimum / 10
     # Nothing needed is bought (specification, section 5).
     assert record["quality"] == 0
 
 
-@pytest.mark.parametrize("solver", SOLVERS)
-def test_needs_alone_are_a_multiple_choice_knapsack(tmp_path, solver):
+@by_every_way
+def test_needs_alone_are_a_multiple_choice_knapsack(tmp_path, way):
     objects = [
         (f"g{number}", profit, weight)
         for number, group in enumerate(GROUPS, 1)
         for profit, weight in group
     ]
     needs = [f"g{number}" for number in range(1, len(GROUPS) + 1)]
-    record, taken = answer(tmp_path, solver, GROUPS_CAPACITY, needs, objects)
+    record, taken = answer(tmp_path, way, GROUPS_CAPACITY, needs, objects)
     assert [category for category, *_ in taken] == needs
     assert sum(profit for _, profit, _ in taken) == GROUPS_OPTIMUM
     # Weights are equal, so figure 1 is the mean over the five needs.

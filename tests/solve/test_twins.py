@@ -7,17 +7,17 @@ import pytest
 from instances import instance, to_toml
 from naive import best as naive_best
 
-from kitsolver import Solver, read_brief, read_catalogue
+from kitsolver import Engine, Solver, read_brief, read_catalogue
 from kitsolver.brief.against import hold_against
-from kitsolver.solve.best import best
 from kitsolver.solve.kit import kit_of
 from kitsolver.solve.offers import offers
+from kitsolver.solve.solver import Clock
 
 # Other instances every day; KITSOLVER_SEED, the first seed, draws those of a day again.
 ROTATING = int(os.environ.get("KITSOLVER_SEED") or date.today().toordinal() * 300)
 
 
-def solved(tmp_path, text, asked, solver):
+def solved(tmp_path, text, asked, engine, solver):
     """Return the best kit as the naive twin gives it, or None."""
     shop, brief = tmp_path / "shop.csv", tmp_path / "brief.toml"
     shop.write_text(text, encoding="utf-8", newline="")
@@ -26,7 +26,7 @@ def solved(tmp_path, text, asked, solver):
     catalogue = read_catalogue(shop, currency=brief.currency)
     hold_against(brief, catalogue)
     choices = offers(catalogue, brief)
-    found = None if choices.lost else best(choices, solver)
+    found = engine.search(choices, solver, Clock())
     if found is None:
         return None
     kit = kit_of(found.choice, choices, catalogue)
@@ -49,13 +49,17 @@ def solved(tmp_path, text, asked, solver):
     }
 
 
-def hold_to_the_twin(tmp_path, seed, solver=Solver.HIGHS):
+def hold_to_the_twin(tmp_path, seed, engine=Engine.BY_CHART, solver=Solver.SCIP):
     text, asked = instance(seed)
-    told = f"instance({seed}) with {solver}; KITSOLVER_SEED={seed} draws it first"
-    assert solved(tmp_path, text, asked, solver) == naive_best(text, asked), told
+    told = f"instance({seed}), {engine}, {solver}; KITSOLVER_SEED={seed} draws it first"
+    assert solved(tmp_path, text, asked, engine, solver) == naive_best(text, asked), told
 
 
-@pytest.mark.parametrize("seed", range(100))
+# Found by rotating: a shade at home, which is no line, tied with a thread row.
+FOUND = [700933, 701519]
+
+
+@pytest.mark.parametrize("seed", [*range(100), *FOUND])
 def test_the_same_kit_as_the_twin_s(seed, tmp_path):
     hold_to_the_twin(tmp_path, seed)
 
@@ -66,11 +70,14 @@ def test_the_same_kit_as_the_twin_s_on_a_rotating_seed(seed, tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("solver", "seed"),
+    ("engine", "solver", "seed"),
     [
-        *((Solver.SCIP, seed) for seed in range(1000, 1040)),
-        *((Solver.CP_SAT, seed) for seed in range(2000, 2020)),
+        *((Engine.BY_CHART, Solver.HIGHS, seed) for seed in range(1000, 1040)),
+        *((Engine.BY_CHART, Solver.CP_SAT, seed) for seed in range(1100, 1120)),
+        *((Engine.ONE_SHOT, Solver.HIGHS, seed) for seed in range(1200, 1240)),
+        *((Engine.ONE_SHOT, Solver.SCIP, seed) for seed in range(1300, 1340)),
+        *((Engine.ONE_SHOT, Solver.CP_SAT, seed) for seed in range(1400, 1420)),
     ],
 )
-def test_the_same_kit_as_the_twin_s_by_another_solver(solver, seed, tmp_path):
-    hold_to_the_twin(tmp_path, seed, solver)
+def test_the_same_kit_as_the_twin_s_by_another_way(engine, solver, seed, tmp_path):
+    hold_to_the_twin(tmp_path, seed, engine, solver)

@@ -1,0 +1,141 @@
+"""The till: sums worked by hand, and the way back from a cap against trying every goods total."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from kitsolver.shop.till import Receipt, Till
+
+RATES = st.fractions(0, 1, max_denominator=1000)
+SUMS = st.integers(0, 150)
+
+
+@st.composite
+def tills(draw):
+    return Till(
+        discount_rate=draw(st.fractions(0, Fraction(9, 10), max_denominator=1000)),
+        delivery=draw(SUMS),
+        delivery_free_from=draw(SUMS),
+        tax_rate=draw(RATES),
+        tax_on_delivery=draw(st.booleans()),
+        half_even=draw(st.booleans()),
+    )
+
+
+def totals(intervals):
+    """Return every goods total of some intervals, which must be apart and in rising order."""
+    bounds = [bound for interval in intervals for bound in interval]
+    assert bounds == sorted(bounds)
+    found = [goods for low, high in intervals for goods in range(low, high + 1)]
+    assert len(found) == len(set(found))
+    return set(found)
+
+
+# By hand.
+
+
+@pytest.mark.parametrize(
+    ("till", "goods", "receipt"),
+    [
+        (Till(), 0, (0, 0, 0, 0)),
+        (Till(), 1234, (1234, 0, 0, 0)),
+        # 7.5 % of 12.34 is 0.9255.
+        (Till(discount_rate=Fraction(75, 1000)), 1234, (1234, 93, 0, 0)),
+        # 20 % of 12.34 is 2.468.
+        (Till(tax_rate=Fraction(1, 5)), 1234, (1234, 0, 0, 247)),
+        # The tax is on what the discount leaves: 20 % of 11.41 is 2.282.
+        (Till(Fraction(75, 1000), tax_rate=Fraction(1, 5)), 1234, (1234, 93, 0, 228)),
+        (Till(delivery=395), 1, (1, 0, 395, 0)),
+        (Till(delivery=395), 0, (0, 0, 0, 0)),
+        # Free from 20.00 on, after discount: 22.22 less 10 % is 20.00, 22.21 less 2.22 is 19.99.
+        (Till(Fraction(1, 10), 395, 2000), 2222, (2222, 222, 0, 0)),
+        (Till(Fraction(1, 10), 395, 2000), 2221, (2221, 222, 395, 0)),
+        # 0 is never free.
+        (Till(delivery=395, delivery_free_from=0), 99999, (99999, 0, 395, 0)),
+        # 20 % of 10.00, and of 13.95.
+        (Till(delivery=395, tax_rate=Fraction(1, 5)), 1000, (1000, 0, 395, 200)),
+        (
+            Till(delivery=395, tax_rate=Fraction(1, 5), tax_on_delivery=True),
+            1000,
+            (1000, 0, 395, 279),
+        ),
+    ],
+)
+def test_receipts_worked_by_hand(till, goods, receipt):
+    assert till.receipt(goods) == Receipt(*receipt)
+    goods, discount, delivery, tax = receipt
+    assert till.payable(goods) == goods - discount + delivery + tax
+
+
+@pytest.mark.parametrize(
+    ("goods", "up", "even"), [(10, 1, 0), (30, 2, 2), (50, 3, 2), (70, 4, 4), (11, 1, 1)]
+)
+def test_ties_go_up_or_to_even(goods, up, even):
+    # A twentieth of 10 is a half, of 30 one and a half.
+    for half_even, rounded in ((False, up), (True, even)):
+        assert (
+            Till(discount_rate=Fraction(1, 20), half_even=half_even).receipt(goods).discount
+            == rounded
+        )
+        assert Till(tax_rate=Fraction(1, 20), half_even=half_even).receipt(goods).tax == rounded
+
+
+def test_a_cap_can_reach_beyond_a_gap():
+    till = Till(delivery=395, delivery_free_from=2000)
+    assert till.has_gap
+    # Up to 16.10 delivered at 3.95; nothing between; from 20.00 on delivered free.
+    assert till.affordable(2005) == [(0, 0), (1, 1610), (2000, 2005)]
+    assert till.affordable(1999) == [(0, 0), (1, 1604)]
+    assert till.paying(2005) == [(1610, 1610), (2005, 2005)]
+    assert till.paying(400) == [(5, 5)]
+    assert till.paying(395) == []
+
+
+@pytest.mark.parametrize(
+    "till",
+    [Till(), Till(delivery=5), Till(delivery_free_from=5), Till(discount_rate=Fraction(1, 2))],
+)
+def test_only_delivery_that_gets_free_leaves_a_gap(till):
+    assert not till.has_gap
+    paid = [till.payable(goods) for goods in range(200)]
+    assert paid == sorted(paid)
+
+
+def test_several_goods_totals_can_come_to_the_same():
+    # A discount of a half: 2 and 3 come to 1 (1 and 1.5 off, rounded up), 4 and 5 to 2.
+    assert Till(discount_rate=Fraction(1, 2)).paying(2) == [(4, 5)]
+
+
+# Against trying every goods total.
+
+
+@given(till=tills(), cap=st.integers(0, 200))
+@example(Till(delivery=300, delivery_free_from=300), 300)
+@example(Till(delivery=300, delivery_free_from=1), 0)
+@example(Till(discount_rate=Fraction(9, 10), half_even=True), 0)
+def test_the_way_back_from_a_cap_is_exactly_the_way_there(till, cap):
+    # A tenth of the goods is left at the least, so that beyond this nothing is within the cap.
+    tried = range(10 * (cap + 2))
+    assert all(till.payable(goods) > cap for goods in (tried[-1], 2 * tried[-1], 9**9))
+    paid = {goods: till.payable(goods) for goods in tried}
+    assert totals(till.affordable(cap)) == {goods for goods in tried if paid[goods] <= cap}
+    assert totals(till.paying(cap)) == {goods for goods in tried if paid[goods] == cap}
+
+
+@given(till=tills(), cap=st.integers(0, 10**12))
+def test_bounds_hold_where_trying_all_would_take_too_long(till, cap):
+    intervals = till.affordable(cap)
+    assert intervals[0] == (0, 0)
+    for low, high in intervals:
+        assert till.payable(low) <= cap
+        assert till.payable(high) <= cap
+    assert till.payable(intervals[-1][1] + 1) > cap
+    assert all(till.payable(g) == cap for ends in till.paying(cap) for g in ends)
+
+
+@given(till=tills(), goods=st.integers(0, 120))
+def test_the_least_from_a_total_up_is_the_least_of_all_from_there(till, goods):
+    beyond = range(goods, goods + 2000)
+    assert till.least(goods) == min(till.payable(total) for total in beyond)
