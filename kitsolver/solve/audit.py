@@ -58,16 +58,17 @@ def audit(claim: Claim, catalogue: Catalogue, brief: Brief) -> tuple[Check, ...]
 
 
 def _strange(seen: Evidence) -> list[str]:
-    """Return the skus of lines that stand twice, or are no row of that category."""
+    """Return the skus of lines that stand twice or are no such row, and of shades without one."""
     lines = seen.claim.lines
     times = Counter(line.sku for line in lines)
-    return [
+    wrong = [
         line.sku
         for line in lines
         if times[line.sku] > 1
         or line.sku not in seen.catalogue
         or seen.catalogue.row(line.sku)["category"] != line.category
     ]
+    return wrong + sorted({x.sku for x in seen.claim.shades if x.sku} - set(times))
 
 
 def _needs(seen: Evidence) -> Verdict:
