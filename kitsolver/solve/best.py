@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import isfinite
+from typing import Any
 
 from kitsolver.solve.goods import Choice
 from kitsolver.solve.offers import Offers
@@ -210,15 +211,29 @@ class _Search:
         step : Fraction
             The least by which kits differ in `weighed`: half of it is room enough.
         """
+        held, before = self.choice, self._figure(figure)
         ended = self._ask(weighed, maximize=True, gap=step / 2)
-        if self.choice is None:
+        if before is not None and before > (self._figure(figure) or 0):
+            # Cut short, the solver may come back with less than was in hand.
+            self.choice = held
+        value = self._figure(figure)
+        if value is None:
             return
-        if isfinite(ended.bound):
-            outer = getattr(self.bound, figure)
-            closer = {figure: min(outer, Fraction(ended.bound) / unit)}
-            self.bound = replace(self.bound, **closer)
-        value = getattr(figures(self.sums, self.offers), figure) * unit
-        self.model.demand(weighed >= float(value - step / 2))
+        closer: dict[str, Any] = {}
+        if ended.finished:
+            closer = {figure: value}
+        elif isfinite(ended.bound):
+            bound = min(getattr(self.bound, figure), Fraction(ended.bound) / unit)
+            closer = {figure: max(value, bound)}
+        self.bound = replace(self.bound, **closer)
+        self.model.demand(weighed >= float(value * unit - step / 2))
+
+    def _figure(self, name: str) -> Fraction | None:
+        """Return a figure of the choice in hand; None without one."""
+        if self.choice is None:
+            return None
+        value: Fraction = getattr(figures(self.sums, self.offers), name)
+        return value
 
     def pay_least(self) -> None:
         """Find the least payable sum, stretch of goods totals by stretch."""
