@@ -62,7 +62,8 @@ def pruned(offers: Offers) -> Offers:
                 and (
                     (counted and other.points > row.points)
                     or (strict and cost(other) < cost(row))
-                    or other.sku < row.sku
+                    # Shades at home make no line: where kits tie, they come neither first nor last.
+                    or "" < other.sku < row.sku
                 )
                 and as_far(other, row)
                 for other in kept
