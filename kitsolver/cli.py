@@ -75,7 +75,7 @@ def check(
         str | None, typer.Argument(metavar="[BRIEF]", help="Also hold this brief against it.")
     ] = None,
     currency: Annotated[
-        str | None, typer.Option(metavar="XXX", help="The prices' currency, if no brief says it.")
+        str | None, typer.Option(metavar="CODE", help="The prices' currency, if no brief says it.")
     ] = None,
     json: JsonFile = None,
     most: Annotated[

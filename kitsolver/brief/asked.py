@@ -84,6 +84,9 @@ class Need(Part):
     have: Flag = False
 
 
+# What may be described widens `have`: unsafe, mypy says, for values that change. These do not.
+
+
 class ChartNeed(Need):
     """The chart, which may be at home and described."""
 

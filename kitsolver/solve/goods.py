@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import cast
 
 from kitsolver.craft.fit import Size
 from kitsolver.shop.catalogue import UNLIMITED
@@ -118,3 +119,13 @@ class Choice:
     needs: Mapping[str, Offer]
     places: tuple[Place, ...] = ()
     extras: tuple[Offer, ...] = ()
+
+    @property
+    def chart(self) -> Chart:
+        """The chart, known or not."""
+        return cast(Chart, self.needs["chart"])
+
+    @property
+    def fabric(self) -> Fabric:
+        """The fabric, known or not."""
+        return cast(Fabric, self.needs["fabric"])

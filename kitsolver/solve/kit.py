@@ -11,7 +11,7 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve import rules
 from kitsolver.solve.best import figures
 from kitsolver.solve.evidence import Shade
-from kitsolver.solve.goods import Chart, Choice, Fabric, Offer
+from kitsolver.solve.goods import Choice, Offer
 from kitsolver.solve.offers import Offers
 from kitsolver.solve.outcome import FitFigures, Kit, Line
 from kitsolver.solve.tally import skeins, tally
@@ -53,15 +53,8 @@ def _needed(choice: Choice, offers: Offers) -> Iterator[Offer]:
             yield choice.needs[category]
 
 
-def _fabric(choice: Choice) -> tuple[Chart, Fabric]:
-    chart, fabric = choice.needs["chart"], choice.needs["fabric"]
-    assert isinstance(chart, Chart)
-    assert isinstance(fabric, Fabric)
-    return chart, fabric
-
-
 def _shades(choice: Choice, offers: Offers) -> Iterator[Shade]:
-    chart, fabric = _fabric(choice)
+    chart, fabric = choice.chart, choice.fabric
     if not offers.shaded:
         return
     pools, _ = rules.pools(offers.brief)
@@ -77,7 +70,7 @@ def _shades(choice: Choice, offers: Offers) -> Iterator[Shade]:
 
 
 def _fit(choice: Choice, offers: Offers) -> FitFigures:
-    (chart, fabric), fit = _fabric(choice), offers.brief.fit
+    chart, fabric, fit = choice.chart, choice.fabric, offers.brief.fit
     known = FitFigures(effective_count=fabric.count, fabric=fabric.size)
     if fabric.count is None:
         return known

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
 from typing import Any, NamedTuple
@@ -296,12 +296,12 @@ class OneShot:
         fabrics = ((fabric, taken) for (fabric, _), taken in self.fabrics.items())
         pool = (*self.charts.items(), *fabrics, *self.plain.items())
         needs: dict[str, Offer] = {o.category: o for o, taken in pool if is_taken(taken)}
-        colours = self.given.get(needs["chart"], [])  # type: ignore[call-overload]
-        return Choice(
-            needs=needs,
-            places=tuple(g.place for colour in colours for g in colour if is_taken(g.taken)),
-            extras=tuple(extra for extra, var in self.extras.items() if is_taken(var)),
+        chosen = Choice(
+            needs, extras=tuple(extra for extra, var in self.extras.items() if is_taken(var))
         )
+        colours = self.given.get(chosen.chart, [])
+        places = (g.place for colour in colours for g in colour if is_taken(g.taken))
+        return replace(chosen, places=tuple(places))
 
 
 def total(terms: Iterable[Linear]) -> Linear:

@@ -48,7 +48,7 @@ def ask_for_smaller(model: OneShot, choice: Choice) -> None:
         agree(way, place)
         rest = [*held[place:], *(line for others in between[place:] for line in others)]
         model.demand(total(rest) <= len(rest) * (1 - way))
-    colours = model.given.get(choice.needs["chart"], [])  # type: ignore[call-overload]
+    colours = model.given.get(choice.chart, [])
     for number, place_mine in enumerate(choice.places):
         ways.append(way := model.flag())
         agree(way, len(mine))

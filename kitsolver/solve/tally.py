@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from kitsolver.shop.till import Receipt
 from kitsolver.solve import rules
-from kitsolver.solve.goods import Chart, Choice, Fabric, Place
+from kitsolver.solve.goods import Choice, Place
 from kitsolver.solve.offers import Offers
 
 
@@ -82,9 +82,7 @@ def _mean(places: tuple[Place, ...]) -> Fraction:
 
 
 def _units(choice: Choice, offers: Offers) -> dict[str, int]:
-    chart, fabric = choice.needs["chart"], choice.needs["fabric"]
-    assert isinstance(chart, Chart)
-    assert isinstance(fabric, Fabric)
+    chart, fabric = choice.chart, choice.fabric
     units = {offer.sku: offer.units for offer in (*choice.needs.values(), *choice.extras)}
     units[fabric.sku] = rules.fabric_units(chart, fabric, offers.brief) or 0
     if choice.places:
