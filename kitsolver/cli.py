@@ -140,6 +140,8 @@ def pick(
         from kitsolver.solve import solver as solving
         from kitsolver.solve.outcome import Status
 
+        if json == csv == STANDARD_OUTPUT:
+            raise typer.BadParameter("--json and --csv cannot both write to standard output")
         asked, goods = _read(catalogue, brief, sets or [], cap, skip_bad_rows)
         behind = solving.Solver(solver.value)
         with _progress("picking") as progress:
@@ -222,7 +224,7 @@ def _manners() -> Iterator[None]:
     """Turn what went wrong into a message on standard error and an exit code."""
     try:
         yield
-    except typer.Exit:
+    except (typer.Exit, typer.BadParameter):
         raise
     except BrokenPipeError:
         # The reader of our output has gone; there is nobody to tell.

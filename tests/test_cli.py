@@ -243,6 +243,9 @@ def test_check_knows_the_currency(little):
 def test_usage_errors_exit_2(little):
     assert run("pick", *little, "--solver", "abacus").exit_code == 2
     assert run("pick", little[0]).exit_code == 2
+    both = run("pick", *little, "--json", "-", "--csv", "-")
+    assert both.exit_code == 2
+    assert both.stdout == ""
 
 
 def test_a_limit_too_short_for_any_kit_says_so():
