@@ -67,11 +67,29 @@ def brief_of(data: Mapping[str, Any], name: str = "brief") -> Brief:
     try:
         brief = Brief.model_validate(dict(data))
     except ValidationError as fault:
-        found = (_finding(name, dict(error)) for error in fault.errors(include_url=False))
-        raise BadInput(dict.fromkeys(found)) from None
+        errors: list[dict[str, Any]] = [dict(error) for error in fault.errors(include_url=False)]
+        found = dict.fromkeys(_finding(name, error) for error in errors)
+        if all(error["type"] == "extra_forbidden" for error in errors):
+            # Without the keys that it does not have, a brief can be looked at further.
+            try:
+                brief_of(_without(data, [_path(error["loc"]) for error in errors]), name)
+            except BadInput as further:
+                found |= dict.fromkeys(further.findings)
+        raise BadInput(found) from None
     if findings := findings_alone(brief, name):
         raise BadInput(findings)
     return brief
+
+
+def _without(data: Mapping[str, Any], paths: Iterable[list[str]]) -> dict[str, Any]:
+    """Return a copy of `data` without the keys at some paths."""
+    left = copy.deepcopy(dict(data))
+    for *tables, key in paths:
+        table = left
+        for name in tables:
+            table = table[name]
+        del table[key]
+    return left
 
 
 def _toml(text: str) -> dict[str, Any]:

@@ -3,6 +3,7 @@
 import pytest
 
 from brief.conftest import places
+from kitsolver import BadInput, brief_of
 
 
 @pytest.mark.parametrize(
@@ -296,3 +297,16 @@ def test_contradictions_are_collected(found):
         *("two-caps", "finer-than-currency", "repeated-need", "not-a-need"),
         *("kept-and-left-out", "two-margins"),
     }
+
+
+def test_an_unknown_key_hides_nothing_else():
+    asked = {
+        "currency": "EUR",
+        "til": {"delivery": "1"},
+        "needs": {"fabric": {"shared_by": 2, "wieght": 2}},
+    }
+    with pytest.raises(BadInput) as refused:
+        brief_of(asked)
+    codes = {finding.code for finding in refused.value.findings}
+    assert codes == {"unknown-key", "no-cap", "fabric-shared"}
+    assert asked["til"] == {"delivery": "1"}
