@@ -120,7 +120,7 @@ class HoopNeed(Need):
 class Needs(Part):
     """One table a need; categories without rules of their own are read as `Need`."""
 
-    model_config = ConfigDict(frozen=True, extra="allow")
+    model_config = ConfigDict(frozen=True, extra="allow", defer_build=True)
     __pydantic_extra__: dict[str, Need]
 
     chart: ChartNeed | None = None

@@ -28,7 +28,8 @@ NeedleSizes = Annotated[
 class Part(BaseModel):
     """A table of a brief: frozen, and unknown keys are refused."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    # Only the brief itself needs a validator of its own, and building each takes a while.
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
 
 
 def _units(length: Any, unit: int) -> Fraction:
