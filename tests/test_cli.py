@@ -147,10 +147,13 @@ def test_no_kit_is_told_with_the_cap_that_would_do(little):
 @pytest.mark.parametrize(
     ("setting", "told"),
     [
-        ('needs.scissors.only={ sku = ["S9"] }', "No scissors is left"),
+        (
+            'needs.scissors.only={ sku = ["S9"] }',
+            "Nothing is left for scissors: 2 of 2 rows fall to the rule “conditions”.",
+        ),
         ('choose.keep=["S1", "S2"]', "a kit holds one scissors"),
         ('needs.scissors.max_price="1.00"', "conditions"),
-        ('holds=["scissors", "fabric"]', "has no fabric"),
+        ('holds=["scissors", "fabric"]', "has nothing for fabric"),
     ],
 )
 def test_no_kit_names_what_is_in_the_way(little, setting, told):

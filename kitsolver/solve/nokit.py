@@ -77,12 +77,14 @@ def _empty(offers: Offers) -> Iterator[str]:
             continue
         fallen = {rule: len(skus) for rule, skus in offers.barred.get(need, {}).items() if skus}
         if not fallen:
-            yield f"The catalogue has no {need}."
+            yield f"The catalogue has nothing for {need}."
             continue
-        told = " and ".join(
-            f"{number} by the rule “{rule.name}”" for rule, number in fallen.items()
+        every = sum(fallen.values())
+        told = ", ".join(
+            f"{number} of {every} rows fall to the rule “{rule.name}”"
+            for rule, number in fallen.items()
         )
-        yield f"No {need} is left: {told} of {sum(fallen.values())} in the catalogue."
+        yield f"Nothing is left for {need}: {told}."
 
 
 def _crowded(offers: Offers) -> Iterator[str]:
