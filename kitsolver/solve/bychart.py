@@ -103,7 +103,8 @@ def least_payable(offers: Offers, solver: Solver, clock: Clock) -> int | None:
         if found is not None and not found.proven:
             raise OutOfTime
         if found is not None:
-            least = min(found.bound.payable, found.bound.payable if least is None else least)
+            paid = found.bound.payable
+            least = paid if least is None else min(paid, least)
     return least
 
 

@@ -12,7 +12,7 @@ estimated in floating point, on the generous side.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import sqrt
@@ -33,6 +33,10 @@ _FINE = 1024
 _RATES = 48
 # An estimate in floating point is off by far less than this.
 _SLACK = 1e-9
+# More than any kit costs, and yet such that sums stay within 64 bits.
+_DEAR = 2**40
+# Weighed points beyond this, times a chart's colours, could leave 64 bits: no bound is tried.
+_MANY = 2**36
 # Below any sum of points less cost, and far from the end of 64 bits.
 _NEVER = -(2**60)
 
@@ -63,9 +67,13 @@ def ceilings(offers: Offers) -> list[Fraction | None]:
         chart that no kit can hold.
     """
     spendable = max(high for _, high in offers.brief.register.affordable(offers.brief.total_cap))
-    relaxed = _Relaxed(offers, spendable)
+    kinds = len({extra.category for extra in offers.extras})
+    points = 100_00 * (sum(offers.weights.values()) + kinds * _share(offers))
+    if points >= _MANY:
+        return [Fraction(points)] * len(offers.charts)
+    relaxed = _Relaxed(offers, offers.weights, min(spendable + 1, _DEAR))
     least = np.full(len(offers.charts), 2**62)
-    for rate in _rates(offers, spendable):
+    for rate in _rates(offers, spendable, relaxed.terms):
         spent = rate * spendable + _extras(offers, spendable, rate)
         most = relaxed.most(_FINE, rate)
         least = np.minimum(least, np.where(most > _NEVER, most + relaxed.colours * spent, _NEVER))
@@ -83,7 +91,7 @@ def floors(offers: Offers) -> list[int | None]:
     list of int or None
         In the charts' order and in minor units; None for a chart that no kit can hold.
     """
-    relaxed = _Relaxed(offers, None)
+    relaxed = _Relaxed(offers, {}, _DEAR)
     return [
         -(int(most) // int(number)) if most > _NEVER else None
         for most, number in zip(relaxed.most(0, 1), relaxed.colours, strict=True)
@@ -91,22 +99,26 @@ def floors(offers: Offers) -> list[int | None]:
 
 
 class _Relaxed:
-    """The needs of every chart, each to be chosen by itself; affordable rows only."""
+    """The needs of every chart, each to be chosen by itself.
 
-    def __init__(self, offers: Offers, spendable: int | None) -> None:
-        charts, weights = offers.charts, offers.weights
+    What costs more than `dear` is let off at that: no kit holds it, and the sums stay small.
+    """
+
+    def __init__(self, offers: Offers, weights: Mapping[str, int], dear: int) -> None:
+        charts = offers.charts
         self.plain = [
-            _options(offers.needs[need], weights.get(need, 0), spendable)
-            for need in offers.plain_needs
+            _options(offers.needs[need], weights.get(need, 0), dear) for need in offers.plain_needs
         ]
-        self.charts = _options(charts, weights.get("chart", 0), None)
+        self.charts = _options(charts, weights.get("chart", 0), dear)
         fabrics = _worth_cutting(offers.fabrics)
         self.fits = _fits(offers, fabrics)
-        self.fabrics = _options(fabrics, weights.get("fabric", 0), None)
-        self.thread = _Thread(offers) if offers.shaded else None
+        self.fabrics = _options(fabrics, weights.get("fabric", 0), dear)
+        self.thread = _Thread(offers, weights.get("thread", 0), dear) if offers.shaded else None
         number = (len(chart.shades or ()) if offers.shaded else 1 for chart in charts)
         # What a chart counts is told times its colours, and so in whole numbers.
         self.colours = _array(number)
+        # How many options' worth, at the most, are added up for one chart.
+        self.terms = (len(self.plain) + 3) * int(self.colours.max(initial=1)) ** 2
 
     def most(self, point: int, rate: int) -> Ints:
         """Return the most that the needs of each chart count, times its colours.
@@ -136,11 +148,15 @@ class _Relaxed:
         return np.where(possible, self.colours * whole + shades, _NEVER)
 
 
-def _rates(offers: Offers, spendable: int) -> list[int]:
-    """Return rates from none at all to far dearer than points can be, evenly by factors."""
+def _rates(offers: Offers, spendable: int, terms: int) -> list[int]:
+    """Return rates from none at all to far dearer than points can be, evenly by factors.
+
+    Those are left out at which so many terms would leave 64 bits.
+    """
     points = 100_00 * (sum(offers.weights.values()) + _share(offers)) + 1
     top = 64 * _FINE * points // max(1, spendable) + 1
-    return sorted({0, *(int(top * 2 ** (-i / 3)) for i in range(_RATES))})
+    rates = {0, *(int(top * 2 ** (-i / 3)) for i in range(_RATES))}
+    return sorted(rate for rate in rates if rate * (spendable + 1) * terms < -_NEVER // 4)
 
 
 def _share(offers: Offers) -> int:
@@ -161,11 +177,9 @@ def _extras(offers: Offers, spendable: int, rate: int) -> int:
     return sum(best.values())
 
 
-def _options(rows: Iterable[Offer], weight: int, spendable: int | None) -> _Options:
-    affordable = [row for row in rows if spendable is None or row.cost <= spendable]
-    return _Options(
-        weight * _array(row.points for row in affordable), _array(row.cost for row in affordable)
-    )
+def _options(rows: Sequence[Offer], weight: int, dear: int) -> _Options:
+    points, cost = (row.points for row in rows), (min(row.cost, dear) for row in rows)
+    return _Options(weight * _array(points), _array(cost))
 
 
 def _array(values: Iterable[int]) -> Ints:
@@ -193,15 +207,15 @@ def _fits(offers: Offers, fabrics: Sequence[Fabric]) -> NDArray[np.bool_]:
 class _Thread:
     """The colours of every chart with their places, in one long row."""
 
-    def __init__(self, offers: Offers) -> None:
+    def __init__(self, offers: Offers, weight: int, dear: int) -> None:
         charted = [(chart, *shade) for chart in offers.charts for shade in chart.shades or ()]
         colours = sorted(offers.near)
         number = {colour: i for i, colour in enumerate(colours)}
         looked_at = [_worth_a_look(offers.near[colour]) for colour in colours]
         places = [place for near in looked_at for place in near]
         points = _array(place.points for place in places)
-        price = _array(place.thread.price for place in places)
-        among = _array(len(place.thread.colours) for place in places)
+        shares = (place.thread.price / len(place.thread.colours) for place in places)
+        share = np.fromiter(shares, dtype=float)
         length = np.array([float(place.thread.skein_length) for place in places])
         many = _array(len(near) for near in looked_at)
         start = np.concatenate([[0], np.cumsum(many)])
@@ -214,9 +228,9 @@ class _Thread:
         stitches = np.repeat(np.array([float(s) for _, _, s in charted]), self.runs)
         pools, sharing = rules.pools(offers.brief)
         skeins = np.ceil(stitches * sharing * _single_strand(offers) / length[at] * (1 - _SLACK))
-        units = pools * np.maximum(1, skeins).astype(np.int64)
-        self.points = offers.weights["thread"] * points[at]
-        self.cost = units * price[at] // among[at]
+        cost = np.floor(pools * np.maximum(1, skeins) * share[at] * (1 - _SLACK))
+        self.points = weight * points[at]
+        self.cost = np.minimum(cost, dear).astype(np.int64)
         self.starts = ends - self.runs
 
     def best(self, point: int, rate: int, colours: Ints) -> Ints:

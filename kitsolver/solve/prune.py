@@ -7,15 +7,12 @@ Then any kit with the one row is beaten by the same kit with the other.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import replace
 
 from kitsolver.solve import rules
 from kitsolver.solve.goods import Fabric, Hoop, Needle, Offer
 from kitsolver.solve.offers import Offers
-
-# What a row costs in this kit, in minor units.
-Cost = Callable[[Offer], int]
 
 
 def pruned(offers: Offers) -> Offers:
