@@ -24,6 +24,12 @@ Progress = Callable[[int, int], None]
 _NO_CAP = 10**18
 
 
+# As many whole parts of weights are told as they are; more are scaled down to these.
+_PARTS = 10**4
+# Sums of so many parts are held in floating point to well within this.
+_BLUR = Fraction(1, 10**6)
+
+
 class OutOfTime(Exception):
     """The time limit passed before any kit was found, or that there is none was proven."""
 
@@ -176,32 +182,42 @@ class _Search:
         return Fraction(1, max(colours, default=1) ** min(2, len(colours)))
 
     @property
+    def scale(self) -> Fraction:
+        """What weighed points are scaled by, so that weights of many decimals stay in reach."""
+        parts = sum(self.offers.weights.values()) + self.offers.parts
+        return min(Fraction(1), Fraction(_PARTS, parts))
+
+    @property
     def weighed(self) -> Linear:
-        """The first figure in weighed points."""
+        """The first figure in weighed points, scaled."""
+        quality = float(self.scale) * self.model.quality
         if self.offers.brief.extras.spend != "together":
-            return self.model.quality
-        share = float(Fraction(self.offers.brief.extras.weight) * self.offers.parts)
-        return self.model.quality + share * self.model.extra_points
+            return quality
+        share = Fraction(self.offers.brief.extras.weight) * self.offers.parts
+        return quality + float(share * self.scale) * self.model.extra_points
 
     def reach(self, at_least: Fraction) -> None:
         """Leave out what has less of the first figure."""
-        self.model.demand(self.weighed >= float(at_least - self.step / 2))
+        step = self.step * self.scale
+        self.model.demand(self.weighed >= float(at_least * self.scale - _room(step)))
 
     def quality(self) -> None:
         """Raise figure 1."""
         weights = max(1, sum(self.offers.weights.values()))
-        self._raise("quality", self.model.quality, 100 * weights, self.step)
+        quality = float(self.scale) * self.model.quality
+        self._raise("quality", quality, 100 * weights * self.scale, self.step * self.scale)
 
     def extras(self) -> None:
         """Raise figure 2."""
         if self.offers.extras:
-            self._raise("extras", self.model.extra_points, 100, Fraction(1))
+            self._raise("extras", self.model.extra_points, Fraction(100), Fraction(1))
 
     def together(self) -> None:
         """Raise figures 1 and 2 as one."""
-        self._raise("together", self.weighed, _unit(self.offers), self.step)
+        unit = _unit(self.offers) * self.scale
+        self._raise("together", self.weighed, unit, self.step * self.scale)
 
-    def _raise(self, figure: str, weighed: Linear, unit: int, step: Fraction) -> None:
+    def _raise(self, figure: str, weighed: Linear, unit: Fraction, step: Fraction) -> None:
         """Find the most of a figure, and let it fall no more.
 
         Parameters
@@ -210,9 +226,16 @@ class _Search:
             The figure times `unit`.
         step : Fraction
             The least by which kits differ in `weighed`: half of it is room enough.
+
+        Raises
+        ------
+        SolverFault
+            If the solver finds nothing, though a choice is in hand.
         """
         held, before = self.choice, self._figure(figure)
         ended = self._ask(weighed, maximize=True, gap=step / 2)
+        if held is not None and ended.finished and ended.values is None:
+            raise SolverFault(f"{self.solver} lost the kit in hand")
         if before is not None and before > (self._figure(figure) or 0):
             # Cut short, the solver may come back with less than was in hand.
             self.choice = held
@@ -226,7 +249,7 @@ class _Search:
             bound = min(getattr(self.bound, figure), Fraction(ended.bound) / unit)
             closer = {figure: max(value, bound)}
         self.bound = replace(self.bound, **closer)
-        self.model.demand(weighed >= float(value * unit - step / 2))
+        self.model.demand(weighed >= float(value * unit - _room(step)))
 
     def _figure(self, name: str) -> Fraction | None:
         """Return a figure of the choice in hand; None without one."""
@@ -277,6 +300,11 @@ class _Search:
             if self.payable > self.cap:
                 raise SolverFault(f"{self.solver} went over the cap")
         return ended
+
+
+def _room(step: Fraction) -> Fraction:
+    """Return what a held figure may seem to fall by: half a step, or the arithmetic's own blur."""
+    return max(step / 2, _BLUR)
 
 
 def _outer_bound(offers: Offers) -> Figures:
