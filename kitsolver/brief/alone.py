@@ -11,12 +11,16 @@ from kitsolver.brief.asked import Brief
 from kitsolver.shop.findings import Finding, nearest
 from kitsolver.shop.money import exponent, to_minor
 
+# A weight this many times another drowns it in the solvers' arithmetic.
+_FARTHEST = 10**9
+
 
 def findings_alone(brief: Brief, file: str) -> list[Finding]:
     """Return every finding of a brief that needs no catalogue."""
     return [
         *_money(brief, file),
         *_needs(brief, file),
+        *_weights(brief, file),
         *_lists(brief, file),
         *_fit(brief, file),
     ]
@@ -62,6 +66,15 @@ def _needs(brief: Brief, file: str) -> Iterator[Finding]:
                 value=str(table.min_quality),
                 detail="is above 100, and quality goes from 0 to 100",
             )
+
+
+def _weights(brief: Brief, file: str) -> Iterator[Finding]:
+    weights = [table.weight for _, table in brief.need_tables if table.weight]
+    if brief.extras.spend == "together" and brief.extras.weight:
+        weights.append(brief.extras.weight)
+    if weights and max(weights) > _FARTHEST * min(weights):
+        told = f"{min(weights):f} beside {max(weights):f}"
+        yield kinds.UnequalWeights(file=file, column="weight", value=told)
 
 
 def _lists(brief: Brief, file: str) -> Iterator[Finding]:

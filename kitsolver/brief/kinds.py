@@ -105,6 +105,13 @@ class RepeatedNeed(Finding):
     mend = "name it once"
 
 
+class UnequalWeights(Finding):
+    """One weight is so many times another that the two cannot be weighed together."""
+
+    says = "The weights are too far apart to be weighed together."
+    mend = "use weights from 0.01 to 100, or 0 for what does not count"
+
+
 class FabricShared(Finding):
     """Fabric cannot be shared: every head gets a piece."""
 

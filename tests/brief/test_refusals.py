@@ -310,3 +310,14 @@ def test_an_unknown_key_hides_nothing_else():
     codes = {finding.code for finding in refused.value.findings}
     assert codes == {"unknown-key", "no-cap", "fabric-shared"}
     assert asked["til"] == {"delivery": "1"}
+
+
+def test_weights_that_drown_each_other():
+    chart, fabric = {"weight": 10**12}, {"weight": "0.000001"}
+    asked = {"currency": "EUR", "cap": "9", "needs": {"chart": chart, "fabric": fabric}}
+    with pytest.raises(BadInput) as refused:
+        brief_of(asked)
+    assert [finding.code for finding in refused.value.findings] == ["unequal-weights"]
+    nothing = asked | {"needs": {"chart": chart, "fabric": {"weight": 0}, "thread": chart}}
+    nothing["needs"] |= {"needle": chart, "scissors": chart}
+    assert brief_of(nothing).need("fabric").weight == 0
