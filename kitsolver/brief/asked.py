@@ -250,11 +250,6 @@ class Brief(Part):
         yield from ((name, table) for name, table in (*fixed, *extra) if table is not None)
 
     @property
-    def cap_key(self) -> str:
-        """The cap key this brief uses."""
-        return "cap" if self.cap is not None else "cap_per_head"
-
-    @property
     def total_cap(self) -> int:
         """The cap for the whole order in minor units."""
         if self.cap is not None:

@@ -53,7 +53,7 @@ def test_a_float_of_python_is_its_shortest_decimal():
 
 def test_a_cap_a_head_is_a_cap_for_all(read):
     brief = read('currency = "EUR"\ncap_per_head = 2.5\nheads = 12', least="")
-    assert (brief.total_cap, brief.cap_key) == (3000, "cap_per_head")
+    assert (brief.total_cap, brief.cap, brief.cap_per_head) == (3000, None, Decimal("2.5"))
 
 
 @pytest.mark.parametrize(
