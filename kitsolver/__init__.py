@@ -18,28 +18,28 @@ if TYPE_CHECKING:
     from kitsolver.shop.findings import Finding as Finding
     from kitsolver.shop.reading import read_catalogue as read_catalogue
     from kitsolver.show.record import record_of as record_of
-    from kitsolver.solve.audit import Check as Check
-    from kitsolver.solve.evidence import Shade as Shade
+    from kitsolver.solve.audit.audit import Check as Check
+    from kitsolver.solve.audit.evidence import Shade as Shade
+    from kitsolver.solve.model.solver import Solver as Solver
     from kitsolver.solve.outcome import Kit as Kit
     from kitsolver.solve.outcome import Line as Line
     from kitsolver.solve.outcome import Outcome as Outcome
     from kitsolver.solve.outcome import Status as Status
     from kitsolver.solve.pick import Engine as Engine
     from kitsolver.solve.pick import pick as pick
-    from kitsolver.solve.solver import Solver as Solver
 
 _HOMES = {
     "BadInput": "shop.findings",
     "Brief": "brief.asked",
     "Catalogue": "shop.catalogue",
-    "Check": "solve.audit",
+    "Check": "solve.audit.audit",
     "Engine": "solve.pick",
     "Finding": "shop.findings",
     "Kit": "solve.outcome",
     "Line": "solve.outcome",
     "Outcome": "solve.outcome",
-    "Shade": "solve.evidence",
-    "Solver": "solve.solver",
+    "Shade": "solve.audit.evidence",
+    "Solver": "solve.model.solver",
     "Status": "solve.outcome",
     "brief_of": "brief.reading",
     "pick": "solve.pick",

@@ -259,7 +259,7 @@ def test_a_limit_too_short_for_any_kit_says_so():
 
 def test_a_kit_that_fails_its_audit_is_never_shown(little, monkeypatch):
     from kitsolver.solve import pick as module
-    from kitsolver.solve.audit import Check
+    from kitsolver.solve.audit.audit import Check
 
     monkeypatch.setattr(module, "audit", lambda *_: (Check("cap", False, "planted"),))
     done = run("pick", *little, "--json", "-")
@@ -310,7 +310,7 @@ def test_the_readme_s_brief_is_a_brief(tmp_path):
 def test_out_of_time_with_a_kit_in_hand_exits_3_and_is_never_called_best(monkeypatch):
     from dataclasses import replace
 
-    from kitsolver.solve import best
+    from kitsolver.solve.model import best
 
     true_run = best.run
     monkeypatch.setattr(best, "run", lambda *a: replace(true_run(*a), finished=False))

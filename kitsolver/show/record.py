@@ -12,7 +12,7 @@ from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import rounded
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
-from kitsolver.solve.evidence import Shade
+from kitsolver.solve.audit.evidence import Shade
 from kitsolver.solve.outcome import Figures, FitFigures, Kit, Outcome
 
 Record = dict[str, Any]

@@ -18,7 +18,7 @@ from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import CM, INCH, rounded
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
-from kitsolver.solve.evidence import Shade, number
+from kitsolver.solve.audit.evidence import Shade, number
 from kitsolver.solve.outcome import Kit, Line, NoKit, Outcome, Status
 
 # A kit is laid out by what it makes; whatever is named nowhere is a tool if it is a need.

@@ -9,10 +9,10 @@ from kitsolver.craft.cutting import pieces
 from kitsolver.craft.thread import strands
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve import rules
-from kitsolver.solve.best import figures
-from kitsolver.solve.evidence import Shade
-from kitsolver.solve.goods import Choice, Offer
-from kitsolver.solve.offers import Offers
+from kitsolver.solve.audit.evidence import Shade
+from kitsolver.solve.entry.goods import Choice, Offer
+from kitsolver.solve.entry.offers import Offers
+from kitsolver.solve.model.best import figures
 from kitsolver.solve.outcome import FitFigures, Kit, Line
 from kitsolver.solve.tally import skeins, tally
 

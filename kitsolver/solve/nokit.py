@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from kitsolver.shop.money import to_text
 from kitsolver.solve import rules
-from kitsolver.solve.best import OutOfTime
-from kitsolver.solve.bychart import least_payable
-from kitsolver.solve.offers import Offers
+from kitsolver.solve.bychart.bychart import least_payable
+from kitsolver.solve.entry.offers import Offers
+from kitsolver.solve.model.best import OutOfTime
+from kitsolver.solve.model.solver import Clock, Solver
 from kitsolver.solve.outcome import NoKit
-from kitsolver.solve.solver import Clock, Solver
 
 
 def because(offers: Offers, solver: Solver, clock: Clock) -> NoKit:

@@ -9,8 +9,8 @@ from fractions import Fraction
 from kitsolver.brief.asked import Brief
 from kitsolver.craft.fit import Size
 from kitsolver.shop.till import Receipt
-from kitsolver.solve.audit import Check
-from kitsolver.solve.evidence import Shade
+from kitsolver.solve.audit.audit import Check
+from kitsolver.solve.audit.evidence import Shade
 
 
 class Status(StrEnum):

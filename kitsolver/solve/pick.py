@@ -8,15 +8,15 @@ from enum import StrEnum
 from kitsolver.brief.against import hold_against
 from kitsolver.brief.asked import Brief
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.solve.audit import audit
-from kitsolver.solve.best import Found, OutOfTime, Progress, best
-from kitsolver.solve.bychart import by_chart
-from kitsolver.solve.evidence import Claim, Piece
+from kitsolver.solve.audit.audit import audit
+from kitsolver.solve.audit.evidence import Claim, Piece
+from kitsolver.solve.bychart.bychart import by_chart
+from kitsolver.solve.entry.offers import Offers, offers
 from kitsolver.solve.kit import kit_of
+from kitsolver.solve.model.best import Found, OutOfTime, Progress, best
+from kitsolver.solve.model.solver import Clock, Solver
 from kitsolver.solve.nokit import because
-from kitsolver.solve.offers import Offers, offers
 from kitsolver.solve.outcome import Kit, Outcome, Status
-from kitsolver.solve.solver import Clock, Solver
 
 
 class AuditFailed(Exception):

@@ -10,7 +10,7 @@ from kitsolver.craft import fit as cloth
 from kitsolver.craft.cutting import pieces
 from kitsolver.craft.needles import suiting
 from kitsolver.craft.thread import skeins, strands
-from kitsolver.solve.goods import Chart, Fabric, Hoop, Needle
+from kitsolver.solve.entry.goods import Chart, Fabric, Hoop, Needle
 
 
 @dataclass(frozen=True)

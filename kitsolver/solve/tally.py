@@ -8,8 +8,8 @@ from fractions import Fraction
 
 from kitsolver.shop.till import Receipt
 from kitsolver.solve import rules
-from kitsolver.solve.goods import Choice, Place
-from kitsolver.solve.offers import Offers
+from kitsolver.solve.entry.goods import Choice, Place
+from kitsolver.solve.entry.offers import Offers
 
 
 @dataclass(frozen=True)

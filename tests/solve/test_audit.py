@@ -11,10 +11,10 @@ from instances import instance
 
 from kitsolver import brief_of, pick, read_catalogue
 from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
-from kitsolver.solve import audit as audit_module
-from kitsolver.solve import craftcheck, evidence
-from kitsolver.solve.audit import audit
-from kitsolver.solve.evidence import Claim, Piece
+from kitsolver.solve.audit import audit as audit_module
+from kitsolver.solve.audit import craftcheck, evidence
+from kitsolver.solve.audit.audit import audit
+from kitsolver.solve.audit.evidence import Claim, Piece
 from kitsolver.solve.rules import RULES
 
 SUMS = ("goods", "discount", "delivery", "tax", "payable")

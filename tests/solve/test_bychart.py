@@ -6,13 +6,13 @@ import pytest
 from instances import instance, to_toml
 
 from kitsolver import read_brief, read_catalogue
-from kitsolver.solve import bychart
-from kitsolver.solve.best import OutOfTime, best, cheapest, weighed_points
-from kitsolver.solve.bychart import by_chart, least_payable
-from kitsolver.solve.ceiling import ceilings
-from kitsolver.solve.offers import offers
-from kitsolver.solve.prune import pruned
-from kitsolver.solve.solver import Clock, Solver
+from kitsolver.solve.bychart import bychart
+from kitsolver.solve.bychart.bychart import by_chart, least_payable
+from kitsolver.solve.bychart.ceiling import ceilings
+from kitsolver.solve.bychart.prune import pruned
+from kitsolver.solve.entry.offers import offers
+from kitsolver.solve.model.best import OutOfTime, best, cheapest, weighed_points
+from kitsolver.solve.model.solver import Clock, Solver
 
 
 @pytest.fixture

@@ -5,7 +5,7 @@ import pytest
 from kitsolver import brief_of, read_catalogue
 from kitsolver.shop.catalogue import UNLIMITED
 from kitsolver.solve import rules
-from kitsolver.solve.offers import offers
+from kitsolver.solve.entry.offers import offers
 
 SHOP = """\
 sku,name,category,price,quality,stock,serves,stitches_wide,stitches_high,colours,weave,count,\

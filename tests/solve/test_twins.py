@@ -9,9 +9,9 @@ from naive import best as naive_best
 
 from kitsolver import Engine, Solver, read_brief, read_catalogue
 from kitsolver.brief.against import hold_against
+from kitsolver.solve.entry.offers import offers
 from kitsolver.solve.kit import kit_of
-from kitsolver.solve.offers import offers
-from kitsolver.solve.solver import Clock
+from kitsolver.solve.model.solver import Clock
 
 # Other instances every day; KITSOLVER_SEED, the first seed, draws those of a day again.
 ROTATING = int(os.environ.get("KITSOLVER_SEED") or date.today().toordinal() * 300)

@@ -12,9 +12,9 @@ from kitsolver.brief.asked import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve import rules
-from kitsolver.solve.entering import Barred, at_home, enter
-from kitsolver.solve.goods import Chart, Fabric, Offer, Place, Thread
-from kitsolver.solve.near import near
+from kitsolver.solve.entry.entering import Barred, at_home, enter
+from kitsolver.solve.entry.goods import Chart, Fabric, Offer, Place, Thread
+from kitsolver.solve.entry.near import near
 
 # Rows of these categories are extras only if the brief names their category.
 NEVER_UNASKED = frozenset({"chart", "fabric", "thread", "needle"})

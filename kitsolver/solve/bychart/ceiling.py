@@ -23,8 +23,8 @@ from numpy.typing import NDArray
 from kitsolver.craft.lengths import INCH
 from kitsolver.craft.thread import SKEIN_UNIT, strands
 from kitsolver.solve import rules
-from kitsolver.solve.goods import Fabric, Offer, Place
-from kitsolver.solve.offers import Offers
+from kitsolver.solve.entry.goods import Fabric, Offer, Place
+from kitsolver.solve.entry.offers import Offers
 
 Ints = NDArray[np.int64]
 
@@ -63,8 +63,8 @@ def ceilings(offers: Offers) -> list[Fraction | None]:
     Returns
     -------
     list of Fraction or None
-        In the charts' order and in the weighed points of `kitsolver.solve.oneshot`; None for a
-        chart that no kit can hold.
+        In the charts' order and in the model's weighed points; None for a chart that no kit can
+        hold.
     """
     spendable = max(high for _, high in offers.brief.register.affordable(offers.brief.total_cap))
     kinds = len({extra.category for extra in offers.extras})

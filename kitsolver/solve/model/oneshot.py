@@ -18,8 +18,8 @@ from ortools.math_opt.python import mathopt
 
 from kitsolver.shop.till import Interval
 from kitsolver.solve import rules
-from kitsolver.solve.goods import Chart, Choice, Fabric, Hoop, Needle, Offer, Place
-from kitsolver.solve.offers import Offers
+from kitsolver.solve.entry.goods import Chart, Choice, Fabric, Hoop, Needle, Offer, Place
+from kitsolver.solve.entry.offers import Offers
 from kitsolver.solve.tally import skeins
 
 Variable = Any  # a variable of MathOpt, which ships no types

@@ -14,7 +14,7 @@ from kitsolver.craft.fit import Size, fits, hoop_fits
 from kitsolver.craft.lengths import CM, INCH, rounded
 from kitsolver.craft.needles import suiting
 from kitsolver.craft.thread import skeins, strands
-from kitsolver.solve.evidence import Evidence, Row, number, told
+from kitsolver.solve.audit.evidence import Evidence, Row, number, told
 
 # None where a rule could not be checked; with what was seen.
 Verdict = tuple[bool | None, str]

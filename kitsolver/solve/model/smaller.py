@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from kitsolver.solve.goods import Choice
-from kitsolver.solve.oneshot import Linear, OneShot, total
+from kitsolver.solve.entry.goods import Choice
+from kitsolver.solve.model.oneshot import Linear, OneShot, total
 from kitsolver.solve.tally import tally
 
 

@@ -14,8 +14,8 @@ from kitsolver.craft.thread import USUAL_SKEIN
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
 from kitsolver.shop.money import MOST_DECIMALS, exponent
 from kitsolver.solve import rules
-from kitsolver.solve.conditions import Mask, meeting
-from kitsolver.solve.goods import Chart, Fabric, Hoop, Needle, Offer, Thread
+from kitsolver.solve.entry.conditions import Mask, meeting
+from kitsolver.solve.entry.goods import Chart, Fabric, Hoop, Needle, Offer, Thread
 from kitsolver.solve.rules import Rule
 
 # For each rule the skus it bars.

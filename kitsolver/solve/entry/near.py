@@ -14,7 +14,7 @@ from kitsolver.craft.colour import (
     in_units,
     lab,
 )
-from kitsolver.solve.goods import Place, Thread
+from kitsolver.solve.entry.goods import Place, Thread
 from kitsolver.solve.rules import place_points
 
 

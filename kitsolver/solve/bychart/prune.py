@@ -11,8 +11,8 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from kitsolver.solve import rules
-from kitsolver.solve.goods import Fabric, Hoop, Needle, Offer
-from kitsolver.solve.offers import Offers
+from kitsolver.solve.entry.goods import Fabric, Hoop, Needle, Offer
+from kitsolver.solve.entry.offers import Offers
 
 
 def pruned(offers: Offers) -> Offers:

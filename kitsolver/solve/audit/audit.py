@@ -16,9 +16,9 @@ from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.craft.cutting import pieces
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.money import to_text
-from kitsolver.solve import craftcheck
-from kitsolver.solve.craftcheck import Verdict
-from kitsolver.solve.evidence import Claim, Evidence, Row, number, told
+from kitsolver.solve.audit import craftcheck
+from kitsolver.solve.audit.craftcheck import Verdict
+from kitsolver.solve.audit.evidence import Claim, Evidence, Row, number, told
 
 
 @dataclass(frozen=True)

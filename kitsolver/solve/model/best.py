@@ -8,12 +8,12 @@ from fractions import Fraction
 from math import isfinite
 from typing import Any
 
-from kitsolver.solve.goods import Choice
-from kitsolver.solve.offers import Offers
-from kitsolver.solve.oneshot import Linear, OneShot
+from kitsolver.solve.entry.goods import Choice
+from kitsolver.solve.entry.offers import Offers
+from kitsolver.solve.model.oneshot import Linear, OneShot
+from kitsolver.solve.model.smaller import ask_for_smaller
+from kitsolver.solve.model.solver import Clock, Run, Solver, SolverFault, run
 from kitsolver.solve.outcome import Figures
-from kitsolver.solve.smaller import ask_for_smaller
-from kitsolver.solve.solver import Clock, Run, Solver, SolverFault, run
 from kitsolver.solve.tally import Tally, tally
 
 # Told the steps done and the steps there are.

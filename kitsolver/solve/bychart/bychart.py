@@ -1,8 +1,8 @@
 """The best kit chart by chart: the same answer as the one model, the fast way.
 
-The chart is what ties the rest together. Every chart has a ceiling (`kitsolver.solve.ceiling`);
-charts are opened from the highest ceiling down, each as a small model of its own, until no ceiling
-left reaches the best first figure found. Charts that reach it go through all figures.
+The chart is what ties the rest together. Every chart has a ceiling (``ceiling.py``); charts are
+opened from the highest ceiling down, each as a small model of its own, until no ceiling left
+reaches the best first figure found. Charts that reach it go through all figures.
 """
 
 from __future__ import annotations
@@ -11,7 +11,11 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
-from kitsolver.solve.best import (
+from kitsolver.solve.bychart.ceiling import ceilings, floors
+from kitsolver.solve.bychart.prune import pruned
+from kitsolver.solve.entry.goods import Chart
+from kitsolver.solve.entry.offers import Offers
+from kitsolver.solve.model.best import (
     Found,
     OutOfTime,
     Progress,
@@ -21,11 +25,7 @@ from kitsolver.solve.best import (
     peak,
     weighed_points,
 )
-from kitsolver.solve.ceiling import ceilings, floors
-from kitsolver.solve.goods import Chart
-from kitsolver.solve.offers import Offers
-from kitsolver.solve.prune import pruned
-from kitsolver.solve.solver import Clock, Solver
+from kitsolver.solve.model.solver import Clock, Solver
 from kitsolver.solve.tally import tally
 
 

@@ -1,0 +1,40 @@
+"""The command line. Each command is a few lines: read, call, show.
+
+What is heavy is imported where it is used, so that ``--help`` answers at once.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from kitsolver.cli.check import check
+from kitsolver.cli.pick import pick
+
+app = typer.Typer(
+    add_completion=False,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    # Plain help: rich alone takes as long to import as all the rest.
+    rich_markup_mode=None,
+    help="The provably best counted cross-stitch kit under a cap.",
+)
+for command in (check, pick):
+    app.command()(command)
+
+
+@app.callback(invoke_without_command=True)
+def _program(
+    version: Annotated[bool, typer.Option("--version", help="Show the version.")] = False,
+) -> None:
+    if version:
+        from importlib.metadata import version as version_of
+
+        typer.echo(f"kitsolver {version_of('kitsolver')}")
+        raise typer.Exit
+
+
+def main() -> None:
+    """Run the command line."""
+    app()

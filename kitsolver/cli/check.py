@@ -1,0 +1,44 @@
+"""``kitsolver check``."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from kitsolver.cli.manners import BAD_INPUT, console, manners
+from kitsolver.cli.options import CatalogueFile, JsonFile
+
+
+def check(
+    catalogue: CatalogueFile,
+    brief: Annotated[
+        str | None, typer.Argument(metavar="[BRIEF]", help="Also hold this brief against it.")
+    ] = None,
+    currency: Annotated[
+        str | None, typer.Option(metavar="CODE", help="The prices' currency, if no brief says it.")
+    ] = None,
+    json: JsonFile = None,
+    most: Annotated[
+        int | None, typer.Option("--most", min=0, help="Show at most so many findings.")
+    ] = None,
+) -> None:
+    """Show every finding in a catalogue."""
+    with manners():
+        from kitsolver.show.checked import all_findings
+        from kitsolver.show.files import STANDARD_OUTPUT, write_whole
+        from kitsolver.show.record import findings_record, json_text
+        from kitsolver.show.terminal import show_findings
+
+        rows, findings = all_findings(catalogue, brief, currency)
+        if json is not None:
+            write_whole(json, json_text(findings_record(catalogue, rows, findings)))
+        if json != STANDARD_OUTPUT:
+            out = console()
+            show_findings(findings, out, most)
+            errors = sum(not finding.warning for finding in findings)
+            warnings = len(findings) - errors
+            told = f"{catalogue}: usable rows {rows}, errors {errors}, warnings {warnings}"
+            out.print(told, highlight=False, soft_wrap=True)
+        if any(not finding.warning for finding in findings):
+            raise typer.Exit(BAD_INPUT)

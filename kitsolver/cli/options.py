@@ -1,0 +1,40 @@
+"""Arguments and options that commands share, and the names they take."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated
+
+import typer
+
+
+class Engine(StrEnum):
+    """The engines, named here so that help needs none of them."""
+
+    BY_CHART = "bychart"
+    ONE_SHOT = "oneshot"
+
+
+class Solver(StrEnum):
+    """The solvers, named here likewise."""
+
+    HIGHS = "highs"
+    SCIP = "scip"
+    CP_SAT = "cp-sat"
+
+
+CatalogueFile = Annotated[str, typer.Argument(metavar="CATALOGUE", help="The shop's CSV file.")]
+BriefFile = Annotated[str, typer.Argument(metavar="BRIEF", help="What is asked, a TOML file.")]
+JsonFile = Annotated[
+    str | None, typer.Option("--json", metavar="F", help="Write the result as JSON; - is stdout.")
+]
+SkipBadRows = Annotated[
+    bool, typer.Option("--skip-bad-rows", help="Go on without the rows that have findings.")
+]
+CapText = Annotated[
+    str | None, typer.Option(metavar="X", help="Replace the brief's cap; for the whole order.")
+]
+Sets = Annotated[
+    list[str] | None,
+    typer.Option("--set", metavar="KEY=VALUE", help="Replace any key of the brief."),
+]

@@ -1,0 +1,1 @@
+"""The same answer chart by chart: the fast way."""

@@ -1,0 +1,1 @@
+"""What may enter the kit: rows and things at home as offers."""
