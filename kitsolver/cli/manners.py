@@ -95,7 +95,7 @@ def _told(fault: Exception) -> int:
     if isinstance(fault, BadInput):
         show_findings(fault.findings, err)
         return BAD_INPUT
-    from kitsolver.solve.model.best import OutOfTime
+    from kitsolver.solve.model.solver import OutOfTime
 
     if isinstance(fault, OutOfTime):
         err.print("The time limit passed before any kit was found.", highlight=False)

@@ -8,8 +8,7 @@ from kitsolver.shop.money import to_text
 from kitsolver.solve import rules
 from kitsolver.solve.bychart.bychart import least_payable
 from kitsolver.solve.entry.offers import Offers
-from kitsolver.solve.model.best import OutOfTime
-from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 from kitsolver.solve.outcome import NoKit
 
 

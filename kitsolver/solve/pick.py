@@ -13,8 +13,8 @@ from kitsolver.solve.audit.evidence import Claim, Piece
 from kitsolver.solve.bychart.bychart import by_chart
 from kitsolver.solve.entry.offers import Offers, offers
 from kitsolver.solve.kit import kit_of
-from kitsolver.solve.model.best import Found, OutOfTime, Progress, best
-from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.model.best import Found, Progress, best
+from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 from kitsolver.solve.nokit import because
 from kitsolver.solve.outcome import Kit, Outcome, Status
 

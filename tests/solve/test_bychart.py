@@ -11,8 +11,8 @@ from kitsolver.solve.bychart.bychart import by_chart, least_payable
 from kitsolver.solve.bychart.ceiling import ceilings
 from kitsolver.solve.bychart.prune import pruned
 from kitsolver.solve.entry.offers import offers
-from kitsolver.solve.model.best import OutOfTime, best, cheapest, weighed_points
-from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.model.best import best, cheapest, weighed_points
+from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 
 
 @pytest.fixture

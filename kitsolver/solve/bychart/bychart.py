@@ -9,23 +9,25 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from kitsolver.solve.bychart.ceiling import ceilings, floors
+from kitsolver.solve.bychart.opened import Opened, opened, winner
 from kitsolver.solve.bychart.prune import pruned
-from kitsolver.solve.entry.goods import Chart
+from kitsolver.solve.bychart.shades import TooTangled
+from kitsolver.solve.entry.goods import Chart, Choice
 from kitsolver.solve.entry.offers import Offers
 from kitsolver.solve.model.best import (
     Found,
-    OutOfTime,
     Progress,
     best,
     bound_by,
     cheapest,
+    figures,
     peak,
     weighed_points,
 )
-from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 from kitsolver.solve.tally import tally
 
 
@@ -43,41 +45,96 @@ def by_chart(
         As `kitsolver.solve.best.best` does.
     """
     clock, progress = clock or Clock(), progress or (lambda *_: None)
-    if len(offers.charts) == 1:
-        return best(_with_chart(offers, offers.charts[0]), solver, clock, progress)
-    order = [
-        (ceiling, chart)
-        for ceiling, chart in zip(ceilings(offers), offers.charts, strict=True)
-        if ceiling is not None
-    ]
-    order.sort(key=lambda pair: (-pair[0], pair[1].sku))
-    peaks: list[tuple[Fraction, Offers, Found]] = []
+    order = _by_ceiling(offers)
+    candidates: list[_Candidate] = []
     top: Fraction | None = None
     for number, (ceiling, chart) in enumerate(order):
         progress(number, len(order))
         if top is not None and ceiling < top:
             break
-        alone = _with_chart(offers, chart)
         try:
-            found = peak(_lean(alone), solver, clock, at_least=top)
+            candidate = _open(_with_chart(offers, chart), top, solver, clock)
         except OutOfTime:
-            return _so_far(peaks, ceiling, offers)
-        if found is None:
+            return _so_far(candidates, ceiling, offers)
+        if candidate is None:
             continue
-        value = weighed_points(found.choice, offers)
-        peaks.append((value, alone, found))
-        top = value if top is None else max(top, value)
-        if not found.proven:
-            return _so_far(peaks, ceiling, offers)
-    finalists = [alone for value, alone, _ in peaks if value == top]
+        candidates.append(candidate)
+        top = candidate.value if top is None else max(top, candidate.value)
+        if not candidate.proven:
+            return _so_far(candidates, ceiling, offers)
     try:
-        answers = [found for alone in finalists if (found := best(alone, solver, clock))]
+        finals = [_final(one, solver, clock) for one in candidates if one.value == top]
     except OutOfTime:
-        return _so_far(peaks, top or Fraction(0), offers)
+        return _so_far(candidates, top or Fraction(0), offers)
+    answers = [found for found in finals if found]
     if not answers:
         return None
-    first = min(answers, key=lambda found: _rank(found, offers))
+    first = min(answers, key=lambda found: _rank(found.choice, offers))
     return replace(first, proven=all(found.proven for found in answers))
+
+
+class _Candidate(NamedTuple):
+    """An opened chart with the most of its first figure, in weighed points.
+
+    `opened` are its staircases, or `peak` what a solver found where those are not for it.
+    """
+
+    value: Fraction
+    offers: Offers
+    opened: Opened | None = None
+    peak: Found | None = None
+
+    @property
+    def proven(self) -> bool:
+        """Whether the value is."""
+        return self.peak is None or self.peak.proven
+
+    @property
+    def choice(self) -> Choice:
+        """A choice of that value."""
+        if self.opened is not None:
+            return winner(self.opened.steps()).choice
+        assert self.peak is not None
+        return self.peak.choice
+
+
+def _by_ceiling(offers: Offers) -> list[tuple[Fraction, Chart]]:
+    """Return the charts that a kit may hold with their ceilings, the highest first."""
+    if len(offers.charts) == 1:
+        most = Fraction(10**18)
+        return [(most, offers.charts[0])]
+    order = [
+        (ceiling, chart)
+        for ceiling, chart in zip(ceilings(offers), offers.charts, strict=True)
+        if ceiling is not None
+    ]
+    return sorted(order, key=lambda pair: (-pair[0], pair[1].sku))
+
+
+def _open(
+    alone: Offers, at_least: Fraction | None, solver: Solver, clock: Clock
+) -> _Candidate | None:
+    """Open a chart; None if no kit holds it, or none that is of interest."""
+    till, cap = alone.brief.register, alone.brief.total_cap
+    if not till.has_gap:
+        try:
+            kits = opened(alone, max(high for _, high in till.affordable(cap)), clock)
+        except TooTangled:
+            pass
+        else:
+            return None if kits.first is None else _Candidate(kits.first, alone, opened=kits)
+    found = peak(_lean(alone), solver, clock, at_least)
+    if found is None:
+        return None
+    return _Candidate(weighed_points(found.choice, alone), alone, peak=found)
+
+
+def _final(candidate: _Candidate, solver: Solver, clock: Clock) -> Found | None:
+    """Take a candidate through all figures."""
+    if candidate.opened is None:
+        return best(candidate.offers, solver, clock)
+    choice = candidate.choice
+    return Found(choice, figures(tally(choice, candidate.offers), candidate.offers), proven=True)
 
 
 def least_payable(offers: Offers, solver: Solver, clock: Clock) -> int | None:
@@ -120,20 +177,18 @@ def _lean(offers: Offers) -> Offers:
     return offers if useful else replace(offers, extras=())
 
 
-def _so_far(
-    peaks: list[tuple[Fraction, Offers, Found]], ceiling: Fraction, offers: Offers
-) -> Found:
+def _so_far(candidates: list[_Candidate], ceiling: Fraction, offers: Offers) -> Found:
     """Return the best found when time ran out at a chart of this ceiling, the highest left."""
-    if not peaks:
+    if not candidates:
         raise OutOfTime
-    choice = min((found for _, _, found in peaks), key=lambda found: _rank(found, offers)).choice
-    highest = max(ceiling, *(value for value, _, _ in peaks))
+    choice = min((one.choice for one in candidates), key=lambda choice: _rank(choice, offers))
+    highest = max(ceiling, *(one.value for one in candidates))
     return Found(choice, bound_by(highest, offers), proven=False)
 
 
-def _rank(found: Found, offers: Offers) -> tuple[Any, ...]:
+def _rank(choice: Choice, offers: Offers) -> tuple[Any, ...]:
     """Return what kits are compared by: less is better."""
-    sums, places = tally(found.choice, offers), [place.key for place in found.choice.places]
+    sums, places = tally(choice, offers), [place.key for place in choice.places]
     lines, paid = sorted(sums.units.items()), sums.receipt.payable
     if offers.brief.extras.spend == "together":
         return -sums.combined, paid, -sums.quality, lines, places

@@ -12,7 +12,7 @@ from kitsolver.solve.entry.goods import Choice
 from kitsolver.solve.entry.offers import Offers
 from kitsolver.solve.model.oneshot import Linear, OneShot
 from kitsolver.solve.model.smaller import ask_for_smaller
-from kitsolver.solve.model.solver import Clock, Run, Solver, SolverFault, run
+from kitsolver.solve.model.solver import Clock, OutOfTime, Run, Solver, SolverFault, run
 from kitsolver.solve.outcome import Figures
 from kitsolver.solve.tally import Tally, tally
 
@@ -28,10 +28,6 @@ _NO_CAP = 10**18
 _PARTS = 10**4
 # Sums of so many parts are held in floating point to well within this.
 _BLUR = Fraction(1, 10**6)
-
-
-class OutOfTime(Exception):
-    """The time limit passed before any kit was found, or that there is none was proven."""
 
 
 @dataclass(frozen=True)

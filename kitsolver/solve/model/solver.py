@@ -32,6 +32,10 @@ class SolverFault(Exception):
     """A solver ended in a way that is neither an answer nor a time limit."""
 
 
+class OutOfTime(Exception):
+    """The time limit passed before any kit was found, or that there is none was proven."""
+
+
 class Clock:
     """How much of the time limit is left.
 
@@ -48,6 +52,17 @@ class Clock:
     def left(self) -> float | None:
         """Seconds left, never below zero; None without a limit."""
         return None if self._end is None else max(0.0, self._end - time.monotonic())
+
+    def check(self) -> None:
+        """Go on only if time is left.
+
+        Raises
+        ------
+        OutOfTime
+            If there is none.
+        """
+        if self.left == 0:
+            raise OutOfTime
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,215 @@
+"""Cost–worth staircases: the most that can be had for every sum of money, exactly.
+
+A staircase holds the steps (cost, worth) that no other step beats, which would be one that costs
+no more and is worth more. Staircases add up, and merge; the result remembers what it is made of,
+so that a step can be unfolded into what is taken for it. Costs are minor units, worths are whole
+numbers of any meaning that adds up.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kitsolver.solve.model.solver import Clock
+
+Numbers = NDArray[Any]  # int64, or Python's whole numbers where those would not do
+
+# Sums of two staircases are reduced in blocks of about so many steps.
+_BLOCK = 1 << 21
+# In the order of lists below, a list that goes on comes before one that ends.
+_END = ((1, "", 0),)
+
+# A line of the kit: 0, the sku and the units.
+Line = tuple[int, str, int]
+
+
+class Taken(NamedTuple):
+    """What is taken for a step: its lines, sorted, its places of thread, and the goods.
+
+    Those of equal cost and worth are told apart by `order`, which keeps its sense when the same is
+    added on both sides.
+    """
+
+    lines: tuple[Line, ...] = ()
+    places: tuple[tuple[int, tuple[str, int]], ...] = ()
+    goods: tuple[Any, ...] = ()
+
+    @property
+    def order(self) -> tuple[Any, ...]:
+        """The smallest comes first."""
+        return self.lines + _END, self.places
+
+    def and_(self, other: Taken) -> Taken:
+        """Return both together."""
+        return Taken(
+            tuple(sorted(self.lines + other.lines)),
+            tuple(sorted(self.places + other.places)),
+            self.goods + other.goods,
+        )
+
+
+class Option(NamedTuple):
+    """One way to take something: what it costs, what it is worth, and what it is."""
+
+    cost: int
+    worth: int
+    taken: Taken
+
+
+class Mint(NamedTuple):
+    """What all staircases of a search have in common.
+
+    Parameters
+    ----------
+    window : int
+        Steps of equal worth are kept while they cost less than this more than the cheapest: what
+        is paid may be the same. 1 if every minor unit counts.
+    large : bool
+        Whether worths may leave 64 bits.
+    clock : Clock
+        Sums are taken only while it runs.
+    """
+
+    window: int
+    large: bool
+    clock: Clock
+
+    def array(self, worths: Iterable[int]) -> Numbers:
+        """Return worths as an array."""
+        return np.array(list(worths), dtype=object if self.large else np.int64)
+
+
+@dataclass(frozen=True, eq=False)
+class Staircase:
+    """Steps in rising order of cost, and so of worth.
+
+    Parameters
+    ----------
+    cost, worth : array of int
+        One entry a step.
+    """
+
+    cost: Numbers
+    worth: Numbers
+    _memo: dict[tuple[int, int], Taken] = field(default_factory=dict, init=False, repr=False)
+
+    def __len__(self) -> int:
+        return len(self.cost)
+
+    def unfold(self, cost: int, worth: int) -> Taken:
+        """Return the first of what can be taken for a step."""
+        at = cost, worth
+        if at not in self._memo:
+            self._memo[at] = min(self._ways(cost, worth), key=lambda way: way.order)
+        return self._memo[at]
+
+    def _ways(self, cost: int, worth: int) -> Iterator[Taken]:
+        raise NotImplementedError
+
+    def has(self, cost: int, worth: int) -> bool:
+        """Tell whether there is such a step."""
+        at = int(np.searchsorted(self.cost, cost))
+        return at < len(self) and self.cost[at] == cost and self.worth[at] == worth
+
+
+@dataclass(frozen=True, eq=False)
+class Choices(Staircase):
+    """One option is taken."""
+
+    options: dict[tuple[int, int], list[Taken]]
+
+    def _ways(self, cost: int, worth: int) -> Iterator[Taken]:
+        yield from self.options[cost, worth]
+
+
+@dataclass(frozen=True, eq=False)
+class Sum(Staircase):
+    """A step of each of two staircases is taken."""
+
+    large: Staircase
+    small: Staircase
+
+    def _ways(self, cost: int, worth: int) -> Iterator[Taken]:
+        large, small = self.large, self.small
+        rest_cost, rest_worth = cost - small.cost, worth - small.worth
+        at = np.minimum(np.searchsorted(large.cost, rest_cost), len(large) - 1)
+        meets = (large.cost[at] == rest_cost) & (large.worth[at] == rest_worth)
+        for step in np.flatnonzero(meets):
+            one = large.unfold(int(rest_cost[step]), int(rest_worth[step]))
+            other = small.unfold(int(small.cost[step]), int(small.worth[step]))
+            yield one.and_(other)
+
+
+@dataclass(frozen=True, eq=False)
+class Either(Staircase):
+    """A step of one of several staircases is taken."""
+
+    parts: Sequence[Staircase]
+
+    def _ways(self, cost: int, worth: int) -> Iterator[Taken]:
+        for part in self.parts:
+            if part.has(cost, worth):
+                yield part.unfold(cost, worth)
+
+
+def choices(options: Iterable[Option], limit: int, mint: Mint) -> Choices:
+    """Return the staircase of one choice among options that cost no more than `limit`."""
+    by_step: dict[tuple[int, int], list[Taken]] = defaultdict(list)
+    for option in options:
+        if option.cost <= limit:
+            by_step[option.cost, option.worth].append(option.taken)
+    cost = np.array([cost for cost, _ in by_step], dtype=np.int64)
+    return Choices(*_highest(cost, mint.array(worth for _, worth in by_step), mint), dict(by_step))
+
+
+def both(one: Staircase, other: Staircase, limit: int, mint: Mint) -> Sum:
+    """Return the staircase of a step of each, at no more than `limit` in all.
+
+    Raises
+    ------
+    OutOfTime
+        If there is no time left.
+    """
+    mint.clock.check()
+    small, large = sorted((one, other), key=len)
+    cost, worth = large.cost[:0], large.worth[:0]
+    block = max(1, _BLOCK // max(1, len(large)))
+    for start in range(0, len(small), block):
+        part = slice(start, start + block)
+        sums = np.add.outer(small.cost[part], large.cost).ravel()
+        worths = np.add.outer(small.worth[part], large.worth).ravel()
+        within = sums <= limit
+        cost = np.concatenate([cost, sums[within]])
+        worth = np.concatenate([worth, worths[within]])
+        cost, worth = _highest(cost, worth, mint)
+    return Sum(cost, worth, large, small)
+
+
+def either(parts: Sequence[Staircase], mint: Mint) -> Staircase:
+    """Return the staircase of a step of one of several."""
+    if len(parts) == 1:
+        return parts[0]
+    cost = np.concatenate([part.cost for part in parts] or [np.array([], dtype=np.int64)])
+    worth = np.concatenate([part.worth for part in parts] or [mint.array(())])
+    return Either(*_highest(cost, worth, mint), parts)
+
+
+def _highest(cost: Numbers, worth: Numbers, mint: Mint) -> tuple[Numbers, Numbers]:
+    """Leave out the steps that others beat."""
+    if len(cost) < 2:
+        return cost, worth
+    order = np.argsort(cost, kind="stable")
+    cost, worth = cost[order], worth[order]
+    best = worth == np.maximum.accumulate(worth)
+    cost, worth = cost[best], worth[best]
+    dearer = np.append(cost[1:] != cost[:-1], True)
+    cost, worth = cost[dearer], worth[dearer]
+    cheapest = cost[np.searchsorted(worth, worth, side="left")]
+    kept = cost - cheapest < mint.window
+    return cost[kept], worth[kept]
