@@ -70,6 +70,11 @@ class Till:
         """Whether what is payable can fall as goods rise."""
         return self.delivery > 0 and self.delivery_free_from > 0
 
+    @property
+    def free_from(self) -> int:
+        """The least goods total for which less may be paid than for a lower one; 0 if none is."""
+        return self._free() if self.has_gap else 0
+
     def least(self, goods: int) -> int:
         """Return the least that is paid for any total from `goods` up."""
         return min(self.payable(goods), self.payable(max(goods, self._free())))

@@ -93,7 +93,7 @@ def pick(
     """
     hold_against(brief, catalogue)
     clock = Clock(seconds)
-    choices = offers(catalogue, brief)
+    choices = offers(catalogue, brief, thin=engine is Engine.BY_CHART)
     found = engine.search(choices, solver, clock, progress)
     if confirm:
         _confirm(found, engine, choices, solver.second, clock)

@@ -7,14 +7,14 @@ reaches the best first figure found. Charts that reach it go through all figures
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 from typing import Any, NamedTuple
 
 from kitsolver.solve.bychart.ceiling import ceilings, floors
-from kitsolver.solve.bychart.opened import Opened, opened, winner
-from kitsolver.solve.bychart.prune import pruned
-from kitsolver.solve.bychart.shades import TooTangled
+from kitsolver.solve.bychart.opened import Step, opened, winner
+from kitsolver.solve.bychart.staircase import TooTangled
 from kitsolver.solve.entry.goods import Chart, Choice
 from kitsolver.solve.entry.offers import Offers
 from kitsolver.solve.model.best import (
@@ -76,12 +76,13 @@ def by_chart(
 class _Candidate(NamedTuple):
     """An opened chart with the most of its first figure, in weighed points.
 
-    `opened` are its staircases, or `peak` what a solver found where those are not for it.
+    `tops` are the steps of that value, or `peak` is what a solver found where staircases are not
+    the way.
     """
 
     value: Fraction
     offers: Offers
-    opened: Opened | None = None
+    tops: Sequence[Step] = ()
     peak: Found | None = None
 
     @property
@@ -92,10 +93,7 @@ class _Candidate(NamedTuple):
     @property
     def choice(self) -> Choice:
         """A choice of that value."""
-        if self.opened is not None:
-            return winner(self.opened.steps()).choice
-        assert self.peak is not None
-        return self.peak.choice
+        return self.peak.choice if self.peak else winner(self.tops).choice
 
 
 def _by_ceiling(offers: Offers) -> list[tuple[Fraction, Chart]]:
@@ -116,13 +114,13 @@ def _open(
 ) -> _Candidate | None:
     """Open a chart; None if no kit holds it, or none that is of interest."""
     till, cap = alone.brief.register, alone.brief.total_cap
-    if not till.has_gap:
-        try:
-            kits = opened(alone, max(high for _, high in till.affordable(cap)), clock)
-        except TooTangled:
-            pass
-        else:
-            return None if kits.first is None else _Candidate(kits.first, alone, opened=kits)
+    try:
+        kits = opened(alone, max(high for _, high in till.affordable(cap)), clock)
+    except TooTangled:
+        pass
+    else:
+        tops = kits.tops(cap)
+        return _Candidate(tops[0].first, alone, tops=tops) if tops else None
     found = peak(_lean(alone), solver, clock, at_least)
     if found is None:
         return None
@@ -131,7 +129,7 @@ def _open(
 
 def _final(candidate: _Candidate, solver: Solver, clock: Clock) -> Found | None:
     """Take a candidate through all figures."""
-    if candidate.opened is None:
+    if candidate.peak:
         return best(candidate.offers, solver, clock)
     choice = candidate.choice
     return Found(choice, figures(tally(choice, candidate.offers), candidate.offers), proven=True)
@@ -166,7 +164,7 @@ def least_payable(offers: Offers, solver: Solver, clock: Clock) -> int | None:
 
 
 def _with_chart(offers: Offers, chart: Chart) -> Offers:
-    return pruned(replace(offers, needs={**offers.needs, "chart": (chart,)}))
+    return replace(offers, needs={**offers.needs, "chart": (chart,)})
 
 
 def _lean(offers: Offers) -> Offers:

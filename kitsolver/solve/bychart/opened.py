@@ -15,10 +15,13 @@ from fractions import Fraction
 from math import floor
 from typing import Any, NamedTuple
 
+import numpy as np
+
 from kitsolver.solve import rules
 from kitsolver.solve.bychart.shades import Giving, Shades
 from kitsolver.solve.bychart.staircase import (
     Mint,
+    Numbers,
     Option,
     Staircase,
     Taken,
@@ -32,6 +35,7 @@ from kitsolver.solve.model.solver import Clock
 from kitsolver.solve.tally import skeins, tally
 
 _LARGE = 2**61
+_MOST_POINTS = 100_00
 
 
 class Slot(Enum):
@@ -55,12 +59,15 @@ class Worth(NamedTuple):
         What a point of an extra weighs in the first figure, where it does.
     base : int
         More than the second figure can be.
+    large : bool
+        Whether the whole may leave 64 bits.
     """
 
     times: int
     together: bool
     share: int
     base: int
+    large: bool
 
     def of_need(self, weighed: int) -> int:
         """Return what the weighed points of a need, times the colours, are worth."""
@@ -98,18 +105,30 @@ class Opened:
     worth: Worth
     stairs: Staircase
 
-    @property
-    def first(self) -> Fraction | None:
-        """The most of the first figure, in weighed points; None if there is no kit."""
-        return self.worth.first(int(self.stairs.worth[-1])) if len(self.stairs) else None
+    def steps(self, cap: int) -> Iterator[Step]:
+        """Return all steps whose payable sum is within `cap`."""
+        return self._steps(*self._within(cap))
 
-    def steps(self) -> Iterator[Step]:
-        """Return all steps, from the dearest down."""
+    def tops(self, cap: int) -> list[Step]:
+        """Return the steps within `cap` that no other beats before it comes to what is paid."""
+        cost, worth = self._within(cap)
+        if not len(cost):
+            return []
+        counts = worth // self.worth.base if self.worth.together else worth
+        top = counts == counts.max()
+        return list(self._steps(cost[top], worth[top]))
+
+    def _steps(self, cost: Numbers, worth: Numbers) -> Iterator[Step]:
         till = self.offers.brief.register
-        for cost, worth in zip(
-            self.stairs.cost[::-1].tolist(), self.stairs.worth[::-1].tolist(), strict=True
-        ):
-            yield Step(self, cost, worth, till.payable(cost))
+        for goods, value in zip(cost.tolist(), worth.tolist(), strict=True):
+            yield Step(self, goods, value, till.payable(goods))
+
+    def _within(self, cap: int) -> tuple[Numbers, Numbers]:
+        stairs = self.stairs
+        within = np.zeros(len(stairs), dtype=bool)
+        for low, high in self.offers.brief.register.affordable(cap):
+            within |= (low <= stairs.cost) & (stairs.cost <= high)
+        return stairs.cost[within], stairs.worth[within]
 
     def choice(self, cost: int, worth: int) -> Choice:
         """Return the choice of a step, the smallest if there are several."""
@@ -129,7 +148,9 @@ class Opened:
         for ending in range(paid, len(taken.lines)):
             lines = taken.lines[:ending]
             rest = _only({sku for _, sku, _ in lines}, self.offers)
-            if not rest.charts or not (stairs := opened(rest, cost).stairs).has(cost, worth):
+            if not rest.charts or not (
+                stairs := _Opening(rest, self.worth, cost, Clock()).staircase()
+            ).has(cost, worth):
                 continue
             again = stairs.unfold(cost, worth)
             if again.lines == lines:
@@ -149,6 +170,11 @@ class Step(NamedTuple):
     def figures(self) -> tuple[tuple[Fraction, ...], Fraction]:
         """What counts before what is paid, and after it; comparable from chart to chart."""
         return self.opened.worth.figures(self.worth)
+
+    @property
+    def first(self) -> Fraction:
+        """The first figure in weighed points."""
+        return self.opened.worth.first(self.worth)
 
     @property
     def choice(self) -> Choice:
@@ -189,20 +215,19 @@ def opened(offers: Offers, limit: int, clock: Clock | None = None) -> Opened:
     OutOfTime
         If there is no time left.
     """
-    opening = _Opening(offers, limit, clock or Clock())
-    return Opened(offers, opening.worth, opening.staircase())
+    worth = _worth(offers)
+    return Opened(offers, worth, _Opening(offers, worth, limit, clock or Clock()).staircase())
 
 
 class _Opening:
     """The choices of one chart, by what they depend on."""
 
-    def __init__(self, offers: Offers, limit: int, clock: Clock) -> None:
-        self.offers, self.limit, self.brief = offers, limit, offers.brief
+    def __init__(self, offers: Offers, worth: Worth, limit: int, clock: Clock) -> None:
+        self.offers, self.worth, self.limit, self.brief = offers, worth, limit, offers.brief
         (self.chart,) = offers.charts
-        self.worth, largest = _worth(offers)
         discount = self.brief.register.discount_rate
         window = floor(1 / (1 - discount)) + 1 if discount else 1
-        self.mint = Mint(window, largest >= _LARGE, clock)
+        self.mint = Mint(self.brief.register.free_from, window, worth.large, clock)
         self.hoops = [o for o in self._all_rows() if isinstance(o, Hoop)]
 
     def _all_rows(self) -> Iterator[Offer]:
@@ -318,16 +343,12 @@ class _Opening:
     def _thread(self, count: Fraction | None, limit: int) -> Iterator[Staircase]:
         if not self.offers.shaded:
             return
-        kept = {row.sku for row in self.offers.threads} & set(self.brief.choose.keep)
         givings = [
             [self._giving(number, place, stitches, count) for place in places]
             for number, ((_, stitches), places) in enumerate(
                 zip(self.chart.shades or (), self.offers.places(self.chart), strict=True)
             )
         ]
-        if not kept <= {giving.thread.sku for colour in givings for giving in colour}:
-            yield self._choice([])
-            return
         weight = self.worth.of_need(self.offers.weights["thread"])
         yield Shades(self.offers, givings, weight, self.mint).staircase(limit)
 
@@ -337,17 +358,17 @@ class _Opening:
         return Giving(number, place, taken)
 
 
-def _worth(offers: Offers) -> tuple[Worth, int]:
-    """Return what worths mean for a chart, and what none goes beyond."""
+def _worth(offers: Offers) -> Worth:
+    """Return what worths mean for a chart."""
     times = max(1, len(offers.charts[0].shades or ())) if offers.shaded else 1
-    weights, most = sum(offers.weights.values()), 100_00
-    kinds = len({extra.category for extra in offers.extras})
-    if offers.brief.extras.spend != "together":
-        base = kinds * most + 1
-        return Worth(times, False, 0, base), times * weights * most * base + base
-    share = int(Fraction(offers.brief.extras.weight) * offers.parts)
-    base = times * weights * most + 1
-    return Worth(times, True, share, base), (base + times * share * kinds * most) * base + base
+    most = len({extra.category for extra in offers.extras}) * _MOST_POINTS
+    first = times * sum(offers.weights.values()) * _MOST_POINTS
+    together, share, base = offers.brief.extras.spend == "together", 0, most + 1
+    if together:
+        share = int(Fraction(offers.brief.extras.weight) * offers.parts)
+        base = first + 1
+        first += times * share * most
+    return Worth(times, together, share, base, large=(first + 1) * base >= _LARGE)
 
 
 def _option(offer: Offer, units: int, worth: int, slot: Slot) -> Option:

@@ -20,6 +20,7 @@ from kitsolver.solve.bychart.staircase import (
     Option,
     Staircase,
     Taken,
+    TooTangled,
     both,
     choices,
     either,
@@ -29,10 +30,6 @@ from kitsolver.solve.entry.offers import Offers
 
 # More ways to have taken places and packs than this are left to a solver.
 _MOST_STATES = 600
-
-
-class TooTangled(Exception):
-    """Too many colours want the same places for staircases to be the fast way."""
 
 
 class Giving(NamedTuple):
@@ -78,7 +75,8 @@ class Shades:
     ) -> None:
         self.offers, self.weight, self.mint = offers, weight, mint
         self.pools, _ = rules.pools(offers.brief)
-        self.kept = frozenset(offers.brief.choose.keep)
+        keep = offers.brief.choose.keep
+        self.kept = frozenset(row.sku for row in offers.threads if row.sku in keep)
         in_stock = ([g for g in colour if self._in_stock(g)] for colour in givings)
         self.givings = self._worth_a_look(list(in_stock))
 
@@ -90,6 +88,8 @@ class Shades:
         TooTangled
             If too many colours want the same.
         """
+        if not self.kept <= {giving.thread.sku for giving in self._of(range(len(self.givings)))}:
+            return choices([], limit, self.mint)
         parts = [self._group(group, limit) for group in self._groups()]
         return reduce(lambda one, other: both(one, other, limit, self.mint), parts)
 
@@ -120,22 +120,23 @@ class Shades:
         for colour in givings:
             for giving in colour:
                 wanted[giving.place.key].add(giving.colour)
-        exact = not self.offers.brief.till.discount_rate
         found = []
         for number, colour in enumerate(givings):
             kept: list[Giving] = []
             ranked = sorted(colour, key=lambda g: (self._cost(g), -self._points(g), g.place.key))
             for giving in ranked:
-                beaten_by = [g for g in kept if self._beats(g, giving, exact)]
+                beaten_by = [g for g in kept if self._beats(g, giving)]
                 rivals = {c for g in beaten_by for c in wanted[g.place.key]} - {number}
                 if len(beaten_by) <= len(rivals) or giving.thread.sku in self.kept:
                     kept.append(giving)
             found.append(kept)
         return found
 
-    def _beats(self, one: Giving, other: Giving, exact: bool) -> bool:
+    def _beats(self, one: Giving, other: Giving) -> bool:
         """Tell whether `one`, which costs no more, does all that `other` does for its colour."""
-        more = self._points(one) - self._points(other)
+        till, more = self.offers.brief.register, self._points(one) - self._points(other)
+        if till.has_gap and self._cost(one) < self._cost(other):
+            return False
         if _is_pack(one):
             # What a pack costs depends on who else is given its colours.
             return False
@@ -144,7 +145,7 @@ class Shades:
             return self._cost(one) == 0 and more > 0
         if more:
             return more > 0
-        cheaper = exact and self._cost(one) < self._cost(other)
+        cheaper = not till.discount_rate and self._cost(one) < self._cost(other)
         # Shades at home make no line: where kits tie, they come neither first nor last.
         return cheaper or "" < one.thread.sku < other.thread.sku
 
@@ -178,7 +179,7 @@ class Shades:
             return choices((self._alone(g) for g in self.givings[number]), limit, self.mint)
         return self._walk(group, kept, limit)
 
-    def _of(self, group: list[int]) -> Iterator[Giving]:
+    def _of(self, group: Iterable[int]) -> Iterator[Giving]:
         for number in group:
             yield from self.givings[number]
 

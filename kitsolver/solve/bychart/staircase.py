@@ -22,6 +22,7 @@ Numbers = NDArray[Any]  # int64, or Python's whole numbers where those would not
 
 # Sums of two staircases are reduced in blocks of about so many steps.
 _BLOCK = 1 << 21
+_MOST_STEPS = 1 << 18
 # In the order of lists below, a list that goes on comes before one that ends.
 _END = ((1, "", 0),)
 
@@ -62,11 +63,18 @@ class Option(NamedTuple):
     taken: Taken
 
 
+class TooTangled(Exception):
+    """Staircases are not the fast way here: too many steps, or too many ways to remember."""
+
+
 class Mint(NamedTuple):
     """What all staircases of a search have in common.
 
     Parameters
     ----------
+    free : int
+        Below this goods total dearer may be better, for then delivery is free: up to it the best
+        step for every cost is kept. 0 where dearer is never better.
     window : int
         Steps of equal worth are kept while they cost less than this more than the cheapest: what
         is paid may be the same. 1 if every minor unit counts.
@@ -76,6 +84,7 @@ class Mint(NamedTuple):
         Sums are taken only while it runs.
     """
 
+    free: int
     window: int
     large: bool
     clock: Clock
@@ -175,6 +184,8 @@ def both(one: Staircase, other: Staircase, limit: int, mint: Mint) -> Sum:
     ------
     OutOfTime
         If there is no time left.
+    TooTangled
+        If there are too many steps.
     """
     mint.clock.check()
     small, large = sorted((one, other), key=len)
@@ -188,6 +199,8 @@ def both(one: Staircase, other: Staircase, limit: int, mint: Mint) -> Sum:
         cost = np.concatenate([cost, sums[within]])
         worth = np.concatenate([worth, worths[within]])
         cost, worth = _highest(cost, worth, mint)
+        if len(cost) > _MOST_STEPS:
+            raise TooTangled
     return Sum(cost, worth, large, small)
 
 
@@ -206,10 +219,24 @@ def _highest(cost: Numbers, worth: Numbers, mint: Mint) -> tuple[Numbers, Number
         return cost, worth
     order = np.argsort(cost, kind="stable")
     cost, worth = cost[order], worth[order]
+    if mint.free and cost[0] < mint.free:
+        start = int(np.searchsorted(cost, mint.free))
+        low = _highest_at_each(cost[:start], worth[:start])
+        high = _rising(cost[start:], worth[start:], mint.window)
+        return np.concatenate([low[0], high[0]]), np.concatenate([low[1], high[1]])
+    return _rising(cost, worth, mint.window)
+
+
+def _rising(cost: Numbers, worth: Numbers, window: int) -> tuple[Numbers, Numbers]:
     best = worth == np.maximum.accumulate(worth)
     cost, worth = cost[best], worth[best]
-    dearer = np.append(cost[1:] != cost[:-1], True)
-    cost, worth = cost[dearer], worth[dearer]
+    dearest = np.append(cost[1:] != cost[:-1], True)[: len(cost)]
+    cost, worth = cost[dearest], worth[dearest]
     cheapest = cost[np.searchsorted(worth, worth, side="left")]
-    kept = cost - cheapest < mint.window
+    kept = cost - cheapest < window
     return cost[kept], worth[kept]
+
+
+def _highest_at_each(cost: Numbers, worth: Numbers) -> tuple[Numbers, Numbers]:
+    starts = np.flatnonzero(np.append(True, cost[1:] != cost[:-1]))
+    return cost[starts], np.maximum.reduceat(worth, starts)

@@ -16,6 +16,7 @@ from kitsolver.shop.money import MOST_DECIMALS, exponent
 from kitsolver.solve import rules
 from kitsolver.solve.entry.conditions import Mask, meeting
 from kitsolver.solve.entry.goods import Chart, Fabric, Hoop, Needle, Offer, Thread
+from kitsolver.solve.entry.thinning import worth_entering
 from kitsolver.solve.rules import Rule
 
 # For each rule the skus it bars.
@@ -23,7 +24,13 @@ Barred = dict[Rule, frozenset[str]]
 
 
 def enter(
-    catalogue: Catalogue, brief: Brief, category: str, *, need: bool, elastic: bool = False
+    catalogue: Catalogue,
+    brief: Brief,
+    category: str,
+    *,
+    need: bool,
+    elastic: bool = False,
+    thin: bool = False,
 ) -> tuple[tuple[Offer, ...], Barred]:
     """Return the offers of a category, sorted by sku, and what is barred by which rule.
 
@@ -33,6 +40,8 @@ def enter(
         Whether the category is a need, with the conditions of its table.
     elastic : bool
         Whether the units depend on other choices; one unit is then the least.
+    thin : bool
+        Whether to leave out rows that can be in no best kit; they are not barred.
     """
     shelf = catalogue.shelves.get(category)
     if shelf is None:
@@ -61,7 +70,18 @@ def enter(
     table = shelf.assign(
         price=np.where(owned, 0, shelf["price"] // scale), stock=stock, units=units
     )[good]
+    if thin:
+        tied = need or category != "fabric"
+        counted = _counted(category, brief, need)
+        table = table[worth_entering(category, table, brief, tied=tied, counted=counted)]
     return tuple(_offer(category, row, brief) for row in table.to_dict("records")), barred
+
+
+def _counted(category: str, brief: Brief, need: bool) -> bool:
+    """Tell whether the quality of a category's rows counts for anything."""
+    if need:
+        return brief.need(category).weight > 0
+    return brief.extras.spend != "together" or brief.extras.weight > 0
 
 
 def _offer(category: str, row: dict[Any, Any], brief: Brief) -> Offer:

@@ -93,7 +93,7 @@ class Offers:
         return [self.near[colour] for colour, _ in chart.shades or ()]
 
 
-def offers(catalogue: Catalogue, brief: Brief) -> Offers:
+def offers(catalogue: Catalogue, brief: Brief, *, thin: bool = False) -> Offers:
     """Return everything a kit may be chosen from.
 
     Parameters
@@ -102,6 +102,8 @@ def offers(catalogue: Catalogue, brief: Brief) -> Offers:
         What is for sale, held against the brief (`kitsolver.brief.against`).
     brief : Brief
         What is asked.
+    thin : bool
+        Whether to leave out rows that can be in no best kit.
     """
     needs: dict[str, tuple[Offer, ...]] = {
         category: (at_home(category, None, brief),) for category in ("chart", "fabric")
@@ -118,7 +120,14 @@ def offers(catalogue: Catalogue, brief: Brief) -> Offers:
         bought.append(category)
         shaded = category == "thread" and _known(needs["chart"], "shades")
         elastic = shaded or category == "fabric"
-        rows, barred[category] = enter(catalogue, brief, category, need=True, elastic=elastic)
+        rows, barred[category] = enter(
+            catalogue,
+            brief,
+            category,
+            need=True,
+            elastic=elastic,
+            thin=thin and not shaded and category != "chart",
+        )
         if have:
             rows = (at_home(category, have, brief), *rows)
         kept = tuple(row for row in rows if row.sku in brief.choose.keep)
@@ -134,7 +143,7 @@ def offers(catalogue: Catalogue, brief: Brief) -> Offers:
     found = Offers(
         brief=brief,
         needs=needs,
-        extras=tuple(sorted(_extras(catalogue, brief, barred), key=lambda extra: extra.sku)),
+        extras=tuple(sorted(_extras(catalogue, brief, barred, thin), key=lambda extra: extra.sku)),
         weights={need: int(weight * parts) for need, weight in weights.items()},
         parts=parts,
         barred=barred,
@@ -154,14 +163,16 @@ def _known(charts: tuple[Offer, ...], what: str) -> bool:
     return all(getattr(chart, what) is not None for chart in charts)
 
 
-def _extras(catalogue: Catalogue, brief: Brief, barred: dict[str, Barred]) -> Iterator[Offer]:
+def _extras(
+    catalogue: Catalogue, brief: Brief, barred: dict[str, Barred], thin: bool
+) -> Iterator[Offer]:
     asked = brief.extras.categories
     if brief.extras.spend == "none":
         asked = ()
     for category in sorted(set(catalogue.shelves) - set(brief.holds)):
         named = category not in NEVER_UNASKED if asked is None else category in asked
         if named:
-            rows, barred[category] = enter(catalogue, brief, category, need=False)
+            rows, barred[category] = enter(catalogue, brief, category, need=False, thin=thin)
             yield from rows
         else:
             skus = frozenset(catalogue.shelves[category]["sku"])
