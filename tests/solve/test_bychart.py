@@ -6,9 +6,10 @@ import pytest
 from instances import instance, to_toml
 
 from kitsolver import read_brief, read_catalogue
-from kitsolver.solve.bychart import bychart
+from kitsolver.solve.bychart import bychart, opened, shades, staircase
 from kitsolver.solve.bychart.bychart import by_chart, least_payable
-from kitsolver.solve.bychart.ceiling import ceilings
+from kitsolver.solve.bychart.ceiling import Ceilings
+from kitsolver.solve.bychart.staircase import TooTangled
 from kitsolver.solve.entry.offers import offers
 from kitsolver.solve.model.best import best, cheapest, weighed_points
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
@@ -27,6 +28,16 @@ def drawn(tmp_path):
         return offers(read_catalogue(shop, currency=read.currency), read, thin=thin)
 
     return draw
+
+
+def ceilings(choices):
+    """Return each chart's ceiling in weighed points; None where it is said that no kit holds it."""
+    spendable = max(high for _, high in choices.brief.register.affordable(choices.brief.total_cap))
+    found = Ceilings(choices, spendable, spendable)
+    return [
+        found.figure(ceiling, number) if ceiling >= 0 else None
+        for number, ceiling in enumerate(found.at(spendable))
+    ]
 
 
 def with_chart(choices, chart):
@@ -89,12 +100,20 @@ def several(drawn):
 
 
 def test_out_of_time_gives_the_best_so_far_and_never_calls_it_best(several, monkeypatch):
-    def never_proven(*arguments, **_):
-        found = best(arguments[0], Solver.SCIP)
-        return found and replace(found, proven=False)
-
+    opened, order, calls = bychart.opened, bychart._by_ceiling(several), []
     true = by_chart(several)
-    monkeypatch.setattr(bychart, "peak", never_proven)
+    # A chart that a kit holds comes first, and every ceiling reaches what it comes to.
+    charts = [c for _, c in order]
+    charts.sort(key=lambda chart: by_chart(with_chart(several, chart)) is None)
+
+    def late(*arguments):
+        calls.append(arguments)
+        if len(calls) > 1:
+            raise OutOfTime
+        return opened(*arguments)
+
+    monkeypatch.setattr(bychart, "opened", late)
+    monkeypatch.setattr(bychart, "_by_ceiling", lambda _: [(order[0][0], c) for c in charts])
     found = by_chart(several)
     assert not found.proven
     assert weighed_points(found.choice, several) <= weighed_points(true.choice, several)
@@ -104,10 +123,33 @@ def test_out_of_time_gives_the_best_so_far_and_never_calls_it_best(several, monk
         assert found.bound.together >= true.bound.together
 
 
-def test_the_clock_running_out_before_any_kit_is_said(several, monkeypatch):
-    def late(*_, **__):
-        raise OutOfTime
-
-    monkeypatch.setattr(bychart, "peak", late)
+def test_the_clock_running_out_before_any_kit_is_said(several):
     with pytest.raises(OutOfTime):
-        by_chart(several)
+        by_chart(several, Solver.SCIP, Clock(0.0))
+
+
+@pytest.mark.parametrize("seed", range(5200, 5260))
+def test_a_chart_too_tangled_for_staircases_is_left_to_a_solver(seed, drawn, monkeypatch):
+    choices = drawn(seed)
+    one = by_chart(choices)
+
+    def tangled(*_):
+        raise TooTangled
+
+    monkeypatch.setattr(bychart, "opened", tangled)
+    assert by_chart(choices) == one
+
+
+def test_too_many_states_or_steps_are_said_to_be_too_tangled(drawn, monkeypatch):
+    found = {shades: 0, staircase: 0}
+    for seed in range(5300, 5400):
+        choices = drawn(seed, have=False)
+        for module, name in ((shades, "_MOST_STATES"), (staircase, "_MOST_STEPS")):
+            monkeypatch.setattr(module, name, 1)
+            for chart in choices.charts[:1]:
+                try:
+                    opened.opened(with_chart(choices, chart), 10_000)
+                except TooTangled:
+                    found[module] += 1
+            monkeypatch.undo()
+    assert min(found.values()) > 0

@@ -12,12 +12,13 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any, NamedTuple
 
-from kitsolver.solve.bychart.ceiling import ceilings, floors
+from kitsolver.solve.bychart.ceiling import Ceilings, floors
 from kitsolver.solve.bychart.opened import Step, opened, winner
 from kitsolver.solve.bychart.staircase import TooTangled
 from kitsolver.solve.entry.goods import Chart, Choice
 from kitsolver.solve.entry.offers import Offers
 from kitsolver.solve.model.best import (
+    NO_CAP,
     Found,
     Progress,
     best,
@@ -101,10 +102,12 @@ def _by_ceiling(offers: Offers) -> list[tuple[Fraction, Chart]]:
     if len(offers.charts) == 1:
         most = Fraction(10**18)
         return [(most, offers.charts[0])]
+    spendable = max(high for _, high in offers.brief.register.affordable(offers.brief.total_cap))
+    ceilings = Ceilings(offers, spendable, spendable)
     order = [
-        (ceiling, chart)
-        for ceiling, chart in zip(ceilings(offers), offers.charts, strict=True)
-        if ceiling is not None
+        (ceilings.figure(ceiling, number), offers.charts[number])
+        for number, ceiling in enumerate(ceilings.at(spendable).tolist())
+        if ceiling >= 0
     ]
     return sorted(order, key=lambda pair: (-pair[0], pair[1].sku))
 
@@ -141,7 +144,7 @@ def least_payable(offers: Offers, solver: Solver, clock: Clock) -> int | None:
     Raises
     ------
     OutOfTime, SolverFault
-        As `kitsolver.solve.best.best` does.
+        As `kitsolver.solve.model.best.best` does.
     """
     till = offers.brief.register
     order = [
@@ -151,16 +154,28 @@ def least_payable(offers: Offers, solver: Solver, clock: Clock) -> int | None:
     ]
     order.sort(key=lambda pair: (pair[0], pair[1].sku))
     least: int | None = None
-    for paid, chart in order:
-        if least is not None and paid >= least:
+    for bound, chart in order:
+        if least is not None and bound >= least:
             break
-        found = cheapest(_lean(_with_chart(offers, chart)), solver, clock)
-        if found is not None and not found.proven:
-            raise OutOfTime
-        if found is not None:
-            paid = found.bound.payable
-            least = paid if least is None else min(paid, least)
+        paid = _least_paid(_with_chart(offers, chart), solver, clock)
+        least = min((p for p in (paid, least) if p is not None), default=None)
     return least
+
+
+def _least_paid(alone: Offers, solver: Solver, clock: Clock) -> int | None:
+    worthless = replace(
+        _lean(alone),
+        weights=dict.fromkeys(alone.weights, 0),
+        extras=tuple(replace(extra, points=0) for extra in _lean(alone).extras),
+    )
+    try:
+        kits = opened(worthless, NO_CAP, clock)
+    except TooTangled:
+        found = cheapest(_lean(alone), solver, clock)
+        if found is not None and not found.proven:
+            raise OutOfTime from None
+        return found.bound.payable if found else None
+    return min((step.paid for step in kits.steps(NO_CAP)), default=None)
 
 
 def _with_chart(offers: Offers, chart: Chart) -> Offers:

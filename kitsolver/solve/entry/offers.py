@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import cached_property
 from math import floor, lcm
 from typing import cast
 
@@ -66,7 +67,7 @@ class Offers:
         """The thread rows, and the shades at home."""
         return cast(tuple[Thread, ...], self.needs["thread"])
 
-    @property
+    @cached_property
     def shaded(self) -> bool:
         """Whether thread is matched to chart colours, rather than chosen as one row."""
         return "thread" in self.weights and _known(self.charts, "shades")

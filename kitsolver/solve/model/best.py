@@ -21,7 +21,7 @@ Progress = Callable[[int, int], None]
 
 
 # More than any order: sums beyond it are refused on reading.
-_NO_CAP = 10**18
+NO_CAP = 10**18
 
 
 # As many whole parts of weights are told as they are; more are scaled down to these.
@@ -129,7 +129,7 @@ def cheapest(offers: Offers, solver: Solver, clock: Clock) -> Found | None:
     OutOfTime, SolverFault
         As `best` does.
     """
-    search = _Search(offers, solver, clock, cap=_NO_CAP)
+    search = _Search(offers, solver, clock, cap=NO_CAP)
     return search.through([search.pay_least], lambda *_: None)
 
 
