@@ -76,7 +76,7 @@ def ciede2000(one: Floats, other: Floats) -> Floats:
         + 0.32 * np.cos(np.radians(3 * mean_h + 6))
         - 0.20 * np.cos(np.radians(4 * mean_h - 63))
     )
-    s_l = 1 + 0.015 * (mean_l - 50) ** 2 / np.sqrt(20 + (mean_l - 50) ** 2)
+    s_l = _lightness_weight(mean_l - 50)
     s_c, s_h = 1 + 0.045 * mean_c, 1 + 0.015 * mean_c * t
     c7 = mean_c**7
     turn = 60 * np.exp(-(((mean_h - 275) / 25) ** 2))
@@ -106,6 +106,16 @@ def in_units(exact: Floats) -> Ints:
     return np.floor(exact * DIFFERENCE_UNIT + 0.5).astype(np.int64)
 
 
-# CIEDE2000 divides a difference in lightness by at most this (at L = 0 and 100), and what is
-# added to its square is never below zero: so no colours are nearer than their lightness.
-MOST_LIGHTNESS_WEIGHT = 1 + 0.015 * 50**2 / (20 + 50**2) ** 0.5
+def lightness_reach(lightness: float, difference: float) -> float:
+    """Return how far in lightness a colour can be that is within a CIEDE2000 difference.
+
+    What is added to the square of the weighed difference in lightness is never below zero, so no
+    colours are nearer than by that. It is weighed at the mean of the two, and weighs most at L = 0
+    and 100: that gives a first reach, and the farthest mean within it a closer one.
+    """
+    reach = difference * float(_lightness_weight(np.float64(50)))
+    return difference * float(_lightness_weight(np.float64(abs(lightness - 50) + reach / 2)))
+
+
+def _lightness_weight(from_middle: Floats | np.float64) -> Floats | np.float64:
+    return 1 + 0.015 * from_middle**2 / np.sqrt(20 + from_middle**2)

@@ -5,12 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+import numpy as np
+from numpy.typing import NDArray
+
 from kitsolver.brief.asked import Brief, Fit
 from kitsolver.craft import fit as cloth
 from kitsolver.craft.cutting import pieces
 from kitsolver.craft.needles import suiting
 from kitsolver.craft.thread import skeins, strands
 from kitsolver.solve.entry.goods import Chart, Fabric, Hoop, Needle
+
+Ints = NDArray[np.int64]
+
+# Times a difference or a quality in their units, less than this stays within 64 bits.
+_LARGE = 2**36
 
 
 @dataclass(frozen=True)
@@ -110,17 +118,20 @@ def skeins_a_pool(stitches: int, count: Fraction | None, skein_length: int, brie
     return skeins(stitches, count, plies, waste, skein_length, sharing)
 
 
-def place_points(quality: int, difference: int, mismatch: Fraction) -> int:
-    """Return what a place counts, in hundredths, rounded half up.
+def place_points(quality: Ints, difference: Ints, mismatch: Fraction) -> Ints:
+    """Return what places count, in hundredths, rounded half up.
 
     Parameters
     ----------
-    quality : int
-        The row's, in hundredths.
-    difference : int
+    quality : array of int
+        The rows', in hundredths.
+    difference : array of int
         In ten-thousandths.
     mismatch : Fraction
         Quality points lost per unit of difference.
     """
     per, unit = mismatch.numerator, 100 * mismatch.denominator
-    return max(0, (2 * (unit * quality - per * difference) + unit) // (2 * unit))
+    if max(per, unit) >= _LARGE:
+        quality, difference = quality.astype(object), difference.astype(object)
+    points = (2 * (unit * quality - per * difference) + unit) // (2 * unit)
+    return np.asarray(np.maximum(0, points), dtype=np.int64)

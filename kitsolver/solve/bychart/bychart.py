@@ -12,6 +12,8 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any, NamedTuple
 
+import numpy as np
+
 from kitsolver.solve.bychart.ceiling import Ceilings, floors
 from kitsolver.solve.bychart.opened import Step, opened, winner
 from kitsolver.solve.bychart.staircase import TooTangled
@@ -51,7 +53,8 @@ def by_chart(
     top: Fraction | None = None
     for number, (ceiling, chart) in enumerate(order):
         progress(number, len(order))
-        if top is not None and ceiling < top:
+        # In floating point as they are sorted; equal ones are opened.
+        if top is not None and float(ceiling) < float(top):
             break
         try:
             candidate = _open(_with_chart(offers, chart), top, solver, clock)
@@ -104,12 +107,10 @@ def _by_ceiling(offers: Offers) -> list[tuple[Fraction, Chart]]:
         return [(most, offers.charts[0])]
     spendable = max(high for _, high in offers.brief.register.affordable(offers.brief.total_cap))
     ceilings = Ceilings(offers, spendable, spendable)
-    order = [
-        (ceilings.figure(ceiling, number), offers.charts[number])
-        for number, ceiling in enumerate(ceilings.at(spendable).tolist())
-        if ceiling >= 0
-    ]
-    return sorted(order, key=lambda pair: (-pair[0], pair[1].sku))
+    at = ceilings.at(spendable)
+    possible = np.flatnonzero(at >= 0).tolist()
+    order = [(ceilings.figure(at[number], number), offers.charts[number]) for number in possible]
+    return sorted(order, key=lambda pair: (-float(pair[0]), pair[1].sku))
 
 
 def _open(

@@ -199,9 +199,10 @@ def _distinct(rows: Ints) -> tuple[Ints, Ints]:
 
 def _worth_a_look(places: list[Place]) -> list[Place]:
     """Leave out places that count no more than one that is no dearer and holds no less."""
-    kept: list[tuple[Fraction, int, Place]] = []
+    kept: list[tuple[float, int, Place]] = []
     for place in sorted(places, key=lambda place: -place.points):
-        share = Fraction(place.thread.price, len(place.thread.colours))
+        # Equal quotients of whole numbers are equal in floating point, too.
+        share = place.thread.price / len(place.thread.colours)
         length = place.thread.skein_length
         if not any(less <= share and more >= length for less, more, _ in kept):
             kept.append((share, length, place))

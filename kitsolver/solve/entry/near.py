@@ -3,23 +3,58 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from kitsolver.craft.colour import (
     DIFFERENCE_UNIT,
-    MOST_LIGHTNESS_WEIGHT,
     ciede2000,
     in_units,
     lab,
+    lightness_reach,
 )
+from kitsolver.shop.catalogue import UNLIMITED
 from kitsolver.solve.entry.goods import Place, Thread
 from kitsolver.solve.rules import place_points
 
+Array = NDArray[Any]
+
+# Tables of which place beats which are made for no more places than this.
+_MOST = 1500
+
+
+@dataclass(frozen=True)
+class Thinning:
+    """Which places may be left out, because others are there whatever the colours take.
+
+    Parameters
+    ----------
+    colours : int
+        The most colours that a chart has.
+    keep : collection of str
+        Rows of which every place is kept.
+    exact : bool
+        Whether what costs less comes to less: not where a discount is rounded.
+    alike : bool
+        Whether only places that cost the same can be compared, for dearer may be better.
+    """
+
+    colours: int
+    keep: frozenset[str]
+    exact: bool
+    alike: bool
+
 
 def near(
-    charted: Sequence[str], threads: Sequence[Thread], tolerance: int, mismatch: Fraction
+    charted: Sequence[str],
+    threads: Sequence[Thread],
+    tolerance: int,
+    mismatch: Fraction,
+    thinning: Thinning | None = None,
 ) -> Mapping[str, list[Place]]:
     """Return for each charted colour the places within a tolerance, in the threads' order.
 
@@ -28,11 +63,13 @@ def near(
     charted : sequence of str
         Distinct colours.
     threads : sequence of Thread
-        Each of their colours is a place.
+        Each of their colours is a place; sorted by sku.
     tolerance : int
         In ten-thousandths of CIEDE2000.
     mismatch : Fraction
         Quality points lost per unit of difference.
+    thinning : Thinning, optional
+        If places that can be in no best kit may be left out.
     """
     places = [(thread, i) for thread in threads for i in range(len(thread.colours))]
     if not places or not charted:
@@ -40,18 +77,75 @@ def near(
     labs = lab([thread.colours[i] for thread, i in places])
     order = np.argsort(labs[:, 0], kind="stable")
     lightness = labs[order, 0]
-    # One unit of room for the rounding, and what is left is looked at closely.
-    reach = MOST_LIGHTNESS_WEIGHT * (tolerance + 1) / DIFFERENCE_UNIT
+    quality = np.array([thread.points for thread, _ in places])
+    measures = thinning and _Measures(places, thinning)
     found: dict[str, list[Place]] = {}
     for colour, seen in zip(charted, lab(charted), strict=True):
+        # One unit of room for the rounding, and what is left is looked at closely.
+        reach = lightness_reach(float(seen[0]), (tolerance + 1) / DIFFERENCE_UNIT)
         first, last = np.searchsorted(lightness, [seen[0] - reach, seen[0] + reach])
         some = np.sort(order[first:last])
         far = in_units(ciede2000(seen, labs[some]))
         close = far <= tolerance
+        at, away = some[close], far[close]
+        points = place_points(quality[at], away, mismatch)
+        if measures:
+            useful = measures.unbeaten(at, points)
+            at, away, points = at[useful], away[useful], points[useful]
         found[colour] = [
-            Place(thread, i, away, place_points(thread.points, away, mismatch))
-            for (thread, i), away in zip(
-                (places[at] for at in some[close]), far[close].tolist(), strict=True
+            Place(places[i][0], places[i][1], difference, count)
+            for i, difference, count in zip(
+                at.tolist(), away.tolist(), points.tolist(), strict=True
             )
         ]
     return found
+
+
+class _Measures:
+    """What decides which place does all that another does."""
+
+    def __init__(self, places: Sequence[tuple[Thread, int]], thinning: Thinning) -> None:
+        self.thinning = thinning
+        rows = [thread for thread, _ in places]
+        home = np.array([not row.sku for row in rows])
+        self.pack = np.array([len(row.colours) > 1 for row in rows]) & ~home
+        self.price = np.array([row.price for row in rows])
+        # A shade at home is taken as enough.
+        self.length = np.where(home, UNLIMITED, [row.skein_length for row in rows])
+        self.stock = np.where(home, UNLIMITED, [row.stock for row in rows])
+        self.kept = np.array([row.sku in thinning.keep for row in rows])
+        # Shades at home make no line: where kits tie, they come neither first nor last.
+        self.rank = np.where(home, -1, np.arange(len(rows)))
+
+    def unbeaten(self, at: Array, points: Array) -> Array:
+        """Return which places are beaten by fewer others than colours could take.
+
+        Parameters
+        ----------
+        at : array of int
+            The numbers of places near a charted colour.
+        points : array of int
+            What each counts for it.
+        """
+        if len(at) > _MOST:
+            return np.ones(len(at), dtype=bool)
+        price, length, stock = self.price[at], self.length[at], self.stock[at]
+        pack, rank = self.pack[at], self.rank[at]
+
+        def pairs(measure: Array) -> tuple[Array, Array]:
+            return measure[:, None], measure[None, :]
+
+        (mine, theirs), (my_length, their_length) = pairs(price), pairs(length)
+        (my_points, their_points), (my_rank, their_rank) = pairs(points), pairs(rank)
+        as_good = ~pack[None, :] & (theirs <= mine) & (their_length >= my_length)
+        as_good &= stock[None, :] >= stock[:, None]
+        if self.thinning.alike:
+            as_good &= (theirs == mine) & (their_length == my_length)
+        better = their_points > my_points
+        preferred = (their_rank >= 0) & (their_rank < my_rank)
+        if self.thinning.exact:
+            preferred |= theirs < mine
+        # A pack may cost nothing more, so that only what is free and counts more beats its places.
+        beats = better | ((their_points == my_points) & preferred & ~pack[:, None])
+        beats &= as_good & (~pack[:, None] | (theirs == 0))
+        return np.asarray(self.kept[at] | (beats.sum(axis=1) < self.thinning.colours))

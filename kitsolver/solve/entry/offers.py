@@ -15,7 +15,7 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve import rules
 from kitsolver.solve.entry.entering import Barred, at_home, enter
 from kitsolver.solve.entry.goods import Chart, Fabric, Offer, Place, Thread
-from kitsolver.solve.entry.near import near
+from kitsolver.solve.entry.near import Thinning, near
 
 # Rows of these categories are extras only if the brief names their category.
 NEVER_UNASKED = frozenset({"chart", "fabric", "thread", "needle"})
@@ -149,14 +149,22 @@ def offers(catalogue: Catalogue, brief: Brief, *, thin: bool = False) -> Offers:
         parts=parts,
         barred=barred,
     )
-    return replace(found, near=_near(found)) if found.shaded else found
+    return replace(found, near=_near(found, thin)) if found.shaded else found
 
 
-def _near(offers: Offers) -> Mapping[str, list[Place]]:
+def _near(offers: Offers, thin: bool) -> Mapping[str, list[Place]]:
+    brief = offers.brief
     charted = {colour for chart in offers.charts for colour, _ in chart.shades or ()}
-    tolerance = floor(offers.brief.shades.tolerance * DIFFERENCE_UNIT)
-    mismatch = Fraction(offers.brief.shades.mismatch)
-    return near(sorted(charted), offers.threads, tolerance, mismatch)
+    tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)
+    mismatch = Fraction(brief.shades.mismatch)
+    thinning = Thinning(
+        colours=max((len(chart.shades or ()) for chart in offers.charts), default=0),
+        keep=frozenset(brief.choose.keep),
+        exact=not brief.till.discount_rate,
+        alike=brief.register.has_gap,
+    )
+    counted = thin and offers.weights["thread"] > 0
+    return near(sorted(charted), offers.threads, tolerance, mismatch, thinning if counted else None)
 
 
 def _known(charts: tuple[Offer, ...], what: str) -> bool:
