@@ -40,7 +40,7 @@ from kitsolver.brief.numbers import (
     read_number,
 )
 from kitsolver.craft.lengths import CM, INCH
-from kitsolver.shop.money import to_minor
+from kitsolver.shop.money import to_minor, to_text
 from kitsolver.shop.till import Till
 
 DEFAULT_NEEDS = ("chart", "fabric", "thread", "needle", "scissors")
@@ -255,6 +255,11 @@ class Brief(Part):
         if self.cap is not None:
             return self.minor(self.cap)
         return self.minor(self.cap_per_head or Decimal(0)) * self.heads
+
+    def with_cap(self, minor: int) -> Brief:
+        """Return the same brief with another cap for the whole order, in minor units."""
+        cap = Decimal(to_text(minor, self.currency))
+        return self.model_copy(update={"cap": cap, "cap_per_head": None})
 
     def minor(self, amount: Decimal) -> int:
         """Return a sum of this brief in minor units."""

@@ -57,7 +57,7 @@ def by_chart(
         if top is not None and float(ceiling) < float(top):
             break
         try:
-            candidate = _open(_with_chart(offers, chart), top, solver, clock)
+            candidate = _open(with_chart(offers, chart), top, solver, clock)
         except OutOfTime:
             return _so_far(candidates, ceiling, offers)
         if candidate is None:
@@ -158,7 +158,7 @@ def least_payable(offers: Offers, solver: Solver, clock: Clock) -> int | None:
     for bound, chart in order:
         if least is not None and bound >= least:
             break
-        paid = _least_paid(_with_chart(offers, chart), solver, clock)
+        paid = _least_paid(with_chart(offers, chart), solver, clock)
         least = min((p for p in (paid, least) if p is not None), default=None)
     return least
 
@@ -179,7 +179,8 @@ def _least_paid(alone: Offers, solver: Solver, clock: Clock) -> int | None:
     return min((step.paid for step in kits.steps(NO_CAP)), default=None)
 
 
-def _with_chart(offers: Offers, chart: Chart) -> Offers:
+def with_chart(offers: Offers, chart: Chart) -> Offers:
+    """Return the offers with one chart only."""
     return replace(offers, needs={**offers.needs, "chart": (chart,)})
 
 

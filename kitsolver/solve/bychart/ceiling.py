@@ -16,7 +16,7 @@ from kitsolver.solve.bychart.relaxed import NEVER, Ints, Relaxed, share
 from kitsolver.solve.entry.offers import Offers
 
 # Rates are whole numbers of this fraction of a weighed point per minor unit.
-_FINE = 1024
+FINE = 1024
 _RATES = 48
 # More than any kit costs, and yet such that sums stay within 64 bits.
 _DEAR = 2**40
@@ -44,7 +44,7 @@ class Ceilings:
         self._rates: list[int] = []
         if self._top < _MANY:
             self._rates = _rates(self._top, least, most, relaxed)
-        self._most = [relaxed.most(_FINE, rate) for rate in self._rates]
+        self._most = [relaxed.most(FINE, rate) for rate in self._rates]
 
     def at(self, spendable: int) -> Ints:
         """Return the ceilings of the first figure where goods cost no more than `spendable`.
@@ -56,7 +56,7 @@ class Ceilings:
             below zero for a chart that no kit can hold.
         """
         if not self._rates:
-            return np.full(len(self.colours), _FINE * self._top) * self.colours
+            return np.full(len(self.colours), FINE * self._top) * self.colours
         least = np.full(len(self.colours), 2**62)
         for rate, most in zip(self._rates, self._most, strict=True):
             bound = np.where(most > NEVER, most + rate * spendable, NEVER)
@@ -65,7 +65,7 @@ class Ceilings:
 
     def figure(self, ceiling: int, chart: int) -> Fraction:
         """Return the ceiling of a chart, by its number, in weighed points."""
-        return Fraction(int(ceiling), _FINE * int(self.colours[chart]))
+        return Fraction(int(ceiling), FINE * int(self.colours[chart]))
 
 
 def floors(offers: Offers) -> list[int | None]:
@@ -85,6 +85,6 @@ def _rates(top: int, least: int, most: int, relaxed: Relaxed) -> list[int]:
 
     Those are left out at which the terms would leave 64 bits.
     """
-    dearest = 64 * _FINE * (top + 1) * int(relaxed.colours.max(initial=1)) // max(1, least) + 1
+    dearest = 64 * FINE * (top + 1) * int(relaxed.colours.max(initial=1)) // max(1, least) + 1
     rates = {0, *(int(dearest * 2 ** (-i / 3)) for i in range(_RATES))}
     return sorted(rate for rate in rates if rate * (most + 1) * relaxed.terms < -NEVER // 4)

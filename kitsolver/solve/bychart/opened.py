@@ -50,6 +50,14 @@ class Opened:
         top = counts == counts.max()
         return list(self._steps(cost[top], worth[top]))
 
+    def rises(self, cap: int) -> Iterator[Step]:
+        """Return the steps within `cap` at which the first figure rises, from the cheapest up."""
+        highest = -1
+        for step in sorted(self.steps(cap), key=lambda step: (step.paid, -step.worth)):
+            if (first := step.worth // self.worth.base) > highest:
+                highest = first
+                yield step
+
     def _steps(self, cost: Numbers, worth: Numbers) -> Iterator[Step]:
         till = self.offers.brief.register
         for goods, value in zip(cost.tolist(), worth.tolist(), strict=True):

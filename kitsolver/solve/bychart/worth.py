@@ -47,6 +47,12 @@ class Worth(NamedTuple):
         """Return the first figure in weighed points."""
         return Fraction(worth // self.base, self.times)
 
+    def before_payable(self, worth: int, common: int) -> tuple[int, ...]:
+        """Return what counts before what is paid, for charts whose colours divide `common`."""
+        first, second = divmod(worth, self.base)
+        whole = first * (common // self.times)
+        return (whole,) if self.together else (whole, second)
+
     def figures(self, worth: int) -> tuple[tuple[Fraction, ...], Fraction]:
         """Return what counts before what is paid, and what counts after it."""
         first, second = self.first(worth), Fraction(worth % self.base, self.times)
