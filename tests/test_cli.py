@@ -258,7 +258,7 @@ def test_a_limit_too_short_for_any_kit_says_so():
 
 
 def test_a_kit_that_fails_its_audit_is_never_shown(little, monkeypatch):
-    from kitsolver.solve import pick as module
+    from kitsolver.solve import audited as module
     from kitsolver.solve.audit.audit import Check
 
     monkeypatch.setattr(module, "audit", lambda *_: (Check("cap", False, "planted"),))
@@ -314,7 +314,7 @@ def test_out_of_time_with_a_kit_in_hand_exits_3_and_is_never_called_best(monkeyp
 
     true_run = best.run
     monkeypatch.setattr(best, "run", lambda *a: replace(true_run(*a), finished=False))
-    asked = ("pick", SHOP, brief_of("gift-card"))
+    asked = ("pick", SHOP, brief_of("gift-card"), "--engine", "oneshot")
     done = run(*asked, "--json", "-")
     assert done.exit_code == 3
     record = json.loads(done.stdout)

@@ -70,7 +70,11 @@ class Catalogue:
         """Return the row of the file that holds `sku`."""
         return self._place[sku]
 
-    def row(self, sku: str) -> dict[str, str]:
+    @cached_property
+    def _rows(self) -> dict[str, Mapping[str, str]]:
+        return {}
+
+    def row(self, sku: str) -> Mapping[str, str]:
         """Return the cells of `sku` as written, trimmed, by column.
 
         Raises
@@ -78,5 +82,7 @@ class Catalogue:
         KeyError
             If the catalogue has no usable row of that sku.
         """
-        cells = self.text.loc[self._place[sku]]
-        return {str(column): str(cell) for column, cell in cells.items()}
+        if sku not in self._rows:
+            cells = self.text.loc[self._place[sku]]
+            self._rows[sku] = {str(column): str(cell) for column, cell in cells.items()}
+        return self._rows[sku]

@@ -97,6 +97,10 @@ class Till:
                 found.append((low, last))
         return found
 
+    def most_goods(self, cap: int) -> int:
+        """Return the greatest goods total whose payable sum is within `cap`."""
+        return max(high for _, high in self.affordable(cap))
+
     def paying(self, payable: int) -> list[Interval]:
         """Return the goods totals for which exactly `payable` is paid."""
         within = self.affordable(payable)

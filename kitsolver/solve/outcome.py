@@ -97,6 +97,27 @@ class NoKit:
 
 
 @dataclass(frozen=True)
+class ChartCount:
+    """How many charts were considered, and how many of them had to be opened for the proof."""
+
+    considered: int
+    opened: int
+
+    @property
+    def bounded_away(self) -> int:
+        """How many were never opened, for their ceiling is below the best kit."""
+        return self.considered - self.opened
+
+
+@dataclass(frozen=True)
+class Rung:
+    """The least cap, in minor units, at which the best kit gets better, and its figures."""
+
+    cap: int
+    figures: Figures
+
+
+@dataclass(frozen=True)
 class Outcome:
     """The answer to a brief.
 
@@ -112,6 +133,11 @@ class Outcome:
         What no kit beats; equal to the kit's figures if it is proven best.
     why : NoKit or None
         The reasons if there is no kit.
+    charts : ChartCount or None
+        Of what a search chart by chart looked at.
+    next_rung : Rung or None
+        The first rung above the cap, up to twice the cap; None if there is none, or none was
+        looked for.
     """
 
     status: Status
@@ -119,3 +145,5 @@ class Outcome:
     kit: Kit | None = None
     bound: Figures | None = None
     why: NoKit | None = None
+    charts: ChartCount | None = None
+    next_rung: Rung | None = None

@@ -2,35 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from contextlib import suppress
 from enum import StrEnum
 
 from kitsolver.brief.against import hold_against
 from kitsolver.brief.asked import Brief
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.solve.audit.audit import audit
-from kitsolver.solve.audit.evidence import Claim, Piece
+from kitsolver.solve.audited import audited
 from kitsolver.solve.bychart.bychart import by_chart
+from kitsolver.solve.bychart.rungs import rungs
 from kitsolver.solve.entry.offers import Offers, offers
-from kitsolver.solve.kit import kit_of
-from kitsolver.solve.model.best import Found, Progress, best
+from kitsolver.solve.model.best import Found, Progress, best, figures
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 from kitsolver.solve.nokit import because
-from kitsolver.solve.outcome import Kit, Outcome, Status
-
-
-class AuditFailed(Exception):
-    """A kit that breaks a rule came out of the search; it is never shown as a kit.
-
-    Parameters
-    ----------
-    kit : Kit
-        With its checks.
-    """
-
-    def __init__(self, kit: Kit) -> None:
-        self.failed = tuple(check for check in kit.checks if check.holds is False)
-        super().__init__("; ".join(f"{check.rule}: {check.detail}" for check in self.failed))
+from kitsolver.solve.outcome import ChartCount, Outcome, Rung, Status
+from kitsolver.solve.tally import tally
 
 
 class SolversDisagree(Exception):
@@ -44,13 +30,23 @@ class Engine(StrEnum):
     ONE_SHOT = "oneshot"
 
     def search(
-        self, choices: Offers, solver: Solver, clock: Clock, progress: Progress | None = None
+        self,
+        choices: Offers,
+        solver: Solver,
+        clock: Clock,
+        progress: Progress | None = None,
+        *,
+        staircases: bool = True,
     ) -> Found | None:
-        """Return the best choice found; None if there is none, or a kept sku cannot enter."""
+        """Return the best choice found; None if there is none, or a kept sku cannot enter.
+
+        Without `staircases` every chart that is opened is a model for the solver.
+        """
         if choices.lost:
             return None
-        way = best if self is Engine.ONE_SHOT else by_chart
-        return way(choices, solver, clock, progress)
+        if self is Engine.ONE_SHOT:
+            return best(choices, solver, clock, progress)
+        return by_chart(choices, solver, clock, progress, staircases=staircases)
 
 
 def pick(
@@ -74,7 +70,8 @@ def pick(
     engine : Engine
         Chart by chart, or the one model that defines the problem: the answer is the same.
     solver : Solver
-        The mixed-integer solver behind either.
+        The mixed-integer solver behind the one model, and behind charts that are not for
+        staircases.
     seconds : float, optional
         Time limit. When it passes, the best kit so far comes with its bound.
     confirm : bool
@@ -99,39 +96,34 @@ def pick(
         _confirm(found, engine, choices, solver.second, clock)
     if found is None:
         return Outcome(Status.NO_KIT, brief, why=because(choices, solver, clock))
-    kit = kit_of(found.choice, choices, catalogue)
-    kit = replace(kit, checks=audit(_claim(kit), catalogue, brief))
-    if any(check.holds is False for check in kit.checks):
-        raise AuditFailed(kit)
-    status = Status.BEST if found.proven else Status.BEST_SO_FAR
-    return Outcome(status, brief, kit, found.bound)
+    charts = None
+    if engine is Engine.BY_CHART:
+        charts = ChartCount(len(choices.charts), found.opened)
+    kit = audited(found.choice, choices, catalogue)
+    if not found.proven:
+        return Outcome(Status.BEST_SO_FAR, brief, kit, found.bound, charts=charts)
+    above = _next_rung(choices, solver, clock) if charts else None
+    return Outcome(Status.BEST, brief, kit, found.bound, charts=charts, next_rung=above)
+
+
+def _next_rung(choices: Offers, solver: Solver, clock: Clock) -> Rung | None:
+    """Return the first rung above the cap, looked for near by first; none beyond twice the cap."""
+    cap = choices.brief.total_cap
+    for high in (cap + cap // 10 + 1, 2 * cap):
+        with suppress(OutOfTime):
+            for rung in rungs(choices, cap, high, solver, clock).rungs:
+                if rung.cap > cap:
+                    return Rung(rung.cap, figures(tally(rung.choice, choices), choices))
+    return None
 
 
 def _confirm(
     found: Found | None, engine: Engine, choices: Offers, solver: Solver, clock: Clock
 ) -> None:
     try:
-        again = engine.search(choices, solver, clock)
+        again = engine.search(choices, solver, clock, staircases=False)
     except OutOfTime:
         return
     proven = all(answer is None or answer.proven for answer in (found, again))
     if proven and (found and found.choice) != (again and again.choice):
         raise SolversDisagree(f"{solver} proved another answer")
-
-
-def _claim(kit: Kit) -> Claim:
-    """Return what a kit says of itself, for the audit."""
-    sums = kit.receipt
-    return Claim(
-        lines=tuple(
-            Piece(line.sku, line.category, line.role, line.units, line.price) for line in kit.lines
-        ),
-        shades=kit.shades,
-        goods=sums.goods,
-        discount=sums.discount,
-        delivery=sums.delivery,
-        tax=sums.tax,
-        payable=sums.payable,
-        quality=kit.figures.quality,
-        extras=kit.figures.extras,
-    )

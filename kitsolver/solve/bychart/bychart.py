@@ -8,6 +8,7 @@ reaches the best first figure found. Charts that reach it go through all figures
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import replace
 from fractions import Fraction
 from typing import Any, NamedTuple
@@ -39,25 +40,35 @@ def by_chart(
     solver: Solver = Solver.SCIP,
     clock: Clock | None = None,
     progress: Progress | None = None,
+    *,
+    staircases: bool = True,
 ) -> Found | None:
     """Return the proven best choice, or the best found in time; None if there is none.
+
+    Parameters
+    ----------
+    staircases : bool
+        Whether charts are opened by staircases where these are the fast way; else each is a model
+        for the solver.
 
     Raises
     ------
     OutOfTime, SolverFault
-        As `kitsolver.solve.best.best` does.
+        As `kitsolver.solve.model.best.best` does.
     """
     clock, progress = clock or Clock(), progress or (lambda *_: None)
     order = _by_ceiling(offers)
     candidates: list[_Candidate] = []
     top: Fraction | None = None
-    for number, (ceiling, chart) in enumerate(order):
+    number = 0
+    for number, (ceiling, chart) in enumerate(order, start=1):
         progress(number, len(order))
         # In floating point as they are sorted; equal ones are opened.
         if top is not None and float(ceiling) < float(top):
+            number -= 1
             break
         try:
-            candidate = _open(with_chart(offers, chart), top, solver, clock)
+            candidate = _open(with_chart(offers, chart), top, solver, clock, staircases)
         except OutOfTime:
             return _so_far(candidates, ceiling, offers)
         if candidate is None:
@@ -74,7 +85,7 @@ def by_chart(
     if not answers:
         return None
     first = min(answers, key=lambda found: _rank(found.choice, offers))
-    return replace(first, proven=all(found.proven for found in answers))
+    return replace(first, proven=all(found.proven for found in answers), opened=number)
 
 
 class _Candidate(NamedTuple):
@@ -105,7 +116,7 @@ def _by_ceiling(offers: Offers) -> list[tuple[Fraction, Chart]]:
     if len(offers.charts) == 1:
         most = Fraction(10**18)
         return [(most, offers.charts[0])]
-    spendable = max(high for _, high in offers.brief.register.affordable(offers.brief.total_cap))
+    spendable = offers.brief.register.most_goods(offers.brief.total_cap)
     ceilings = Ceilings(offers, spendable, spendable)
     at = ceilings.at(spendable)
     possible = np.flatnonzero(at >= 0).tolist()
@@ -114,17 +125,14 @@ def _by_ceiling(offers: Offers) -> list[tuple[Fraction, Chart]]:
 
 
 def _open(
-    alone: Offers, at_least: Fraction | None, solver: Solver, clock: Clock
+    alone: Offers, at_least: Fraction | None, solver: Solver, clock: Clock, staircases: bool
 ) -> _Candidate | None:
     """Open a chart; None if no kit holds it, or none that is of interest."""
     till, cap = alone.brief.register, alone.brief.total_cap
-    try:
-        kits = opened(alone, max(high for _, high in till.affordable(cap)), clock)
-    except TooTangled:
-        pass
-    else:
-        tops = kits.tops(cap)
-        return _Candidate(tops[0].first, alone, tops=tops) if tops else None
+    if staircases:
+        with suppress(TooTangled):
+            tops = opened(alone, till.most_goods(cap), clock).tops(cap)
+            return _Candidate(tops[0].first, alone, tops=tops) if tops else None
     found = peak(_lean(alone), solver, clock, at_least)
     if found is None:
         return None
@@ -198,7 +206,7 @@ def _so_far(candidates: list[_Candidate], ceiling: Fraction, offers: Offers) -> 
         raise OutOfTime
     choice = min((one.choice for one in candidates), key=lambda choice: _rank(choice, offers))
     highest = max(ceiling, *(one.value for one in candidates))
-    return Found(choice, bound_by(highest, offers), proven=False)
+    return Found(choice, bound_by(highest, offers), proven=False, opened=len(candidates))
 
 
 def _rank(choice: Choice, offers: Offers) -> tuple[Any, ...]:

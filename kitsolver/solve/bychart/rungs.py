@@ -8,7 +8,8 @@ paid, and ceilings only fall: so nothing is looked at again until there.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby
@@ -23,11 +24,12 @@ from kitsolver.solve.bychart.opened import Opened, Step, opened, winner
 from kitsolver.solve.bychart.staircase import TooTangled
 from kitsolver.solve.entry.goods import Choice
 from kitsolver.solve.entry.offers import Offers
+from kitsolver.solve.model.best import Progress
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 from kitsolver.solve.tally import tally
 
 
-class Rung(NamedTuple):
+class ChosenRung(NamedTuple):
     """The least cap at which a kit can be had, in minor units, and its choice."""
 
     cap: int
@@ -37,7 +39,7 @@ class Rung(NamedTuple):
 class Climb(NamedTuple):
     """Rungs in rising order, and from which cap on they are proven complete, in minor units."""
 
-    rungs: tuple[Rung, ...]
+    rungs: tuple[ChosenRung, ...]
     proven_from: int
 
 
@@ -47,7 +49,7 @@ def rungs(
     high: int,
     solver: Solver,
     clock: Clock,
-    progress: Callable[[int, int], None],
+    progress: Progress | None = None,
 ) -> Climb:
     """Return every rung between two caps, in minor units; first the kit that stands at the lower.
 
@@ -58,6 +60,7 @@ def rungs(
     SolverFault
         As `kitsolver.solve.model.best.best` does.
     """
+    progress = progress or (lambda *_: None)
     at_high = replace(offers, brief=offers.brief.with_cap(high))
     try:
         return _Sweep(at_high, low, high, clock, progress).climb()
@@ -74,7 +77,7 @@ class _Sweep:
         low: int,
         high: int,
         clock: Clock,
-        progress: Callable[[int, int], None],
+        progress: Progress,
     ) -> None:
         self.offers, self.low, self.high = offers, low, high
         self.clock, self.progress = clock, progress
@@ -82,7 +85,7 @@ class _Sweep:
         self.charts: list[Opened] = []
         # The most known of the first figure, by the least that is paid for it.
         self.known: list[tuple[int, Fraction]] = []
-        self.ceilings = Ceilings(offers, self._spendable(low), self._spendable(high))
+        self.ceilings = Ceilings(offers, self.till.most_goods(low), self.till.most_goods(high))
         self.closed = np.ones(len(offers.charts), dtype=bool)
 
     def climb(self) -> Climb:
@@ -103,14 +106,11 @@ class _Sweep:
         low = max(self.low, cap + 1)
         return Climb(tuple(self._rungs(low)), low)
 
-    def _spendable(self, cap: int) -> int:
-        return max(high for _, high in self.till.affordable(cap))
-
     def _reaching(self, cap: int, first: Fraction) -> int | None:
         """Return the closed chart with the highest ceiling, if it reaches what is known."""
         numbers = np.flatnonzero(self.closed)
         colours = self.ceilings.colours[numbers]
-        bounds = self.ceilings.at(self._spendable(cap))[numbers]
+        bounds = self.ceilings.at(self.till.most_goods(cap))[numbers]
         least = {n: ceil(first * FINE * n) for n in np.unique(colours).tolist()}
         reach = bounds >= np.array([least[n] for n in colours.tolist()], dtype=np.int64)
         if not reach.any():
@@ -120,7 +120,7 @@ class _Sweep:
     def _open(self, number: int, cap: int) -> None:
         self.closed[number] = False
         alone = with_chart(self.offers, self.offers.charts[number])
-        chart = opened(alone, self._spendable(cap), self.clock)
+        chart = opened(alone, self.till.most_goods(cap), self.clock)
         self.charts.append(chart)
         steps = sorted([*self.known, *((s.paid, s.first) for s in chart.rises(self.high))])
         self.known = []
@@ -131,7 +131,7 @@ class _Sweep:
                     self.known.pop()
                 self.known.append((paid, first))
 
-    def _rungs(self, low: int) -> Iterator[Rung]:
+    def _rungs(self, low: int) -> Iterator[ChosenRung]:
         """Return the rungs of all opened charts from a cap on, first what stands there."""
         common = lcm(*(chart.worth.times for chart in self.charts))
         steps = [
@@ -151,7 +151,7 @@ class _Sweep:
                     ladder.clear()
                 ladder.append((paid, [step for _, before, step in together if before == top]))
         for paid, tied in ladder:
-            yield Rung(paid, winner(tied).choice)
+            yield ChosenRung(paid, winner(tied).choice)
 
 
 def _cap_by_cap(
@@ -160,25 +160,24 @@ def _cap_by_cap(
     high: int,
     solver: Solver,
     clock: Clock,
-    progress: Callable[[int, int], None],
+    progress: Progress,
 ) -> Climb:
     """Return the rungs by a search at each: below what a best kit costs, another one is best."""
-    ladder: list[Rung] = []
+    ladder: list[ChosenRung] = []
     cap = high
     while cap >= low:
         progress(high - cap, high - low)
         at_cap = replace(offers, brief=offers.brief.with_cap(cap))
-        try:
+        found = None
+        with suppress(OutOfTime):
             found = by_chart(at_cap, solver, clock)
-            if found and not found.proven:
-                raise OutOfTime
-        except OutOfTime:
+            if found is None:
+                break
+        if found is None or not found.proven:
             if not ladder:
-                raise
+                raise OutOfTime
             return Climb(tuple(reversed(ladder)), cap + 1)
-        if found is None:
-            break
         paid = tally(found.choice, at_cap).receipt.payable
-        ladder.append(Rung(paid, found.choice))
+        ladder.append(ChosenRung(paid, found.choice))
         cap = paid - 1
     return Climb(tuple(reversed(ladder)), low)

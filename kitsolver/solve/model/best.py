@@ -42,11 +42,14 @@ class Found:
         What no kit beats.
     proven : bool
         Whether `choice` is the best, ties told apart.
+    opened : int
+        How many charts were opened, where they are opened one by one.
     """
 
     choice: Choice
     bound: Figures
     proven: bool
+    opened: int = 0
 
 
 def figures(sums: Tally, offers: Offers) -> Figures:
