@@ -7,13 +7,14 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import Any
 
+from kitsolver.brief.asked import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import rounded
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
 from kitsolver.solve.audit.evidence import Shade
-from kitsolver.solve.outcome import Figures, FitFigures, Kit, Outcome
+from kitsolver.solve.outcome import Figures, FitFigures, Kit, Outcome, Rung
 
 Record = dict[str, Any]
 
@@ -30,9 +31,11 @@ def record_of(outcome: Outcome) -> Record:
         "cap": to_text(brief.total_cap, brief.currency),
     }
     body = _NOTHING if kit is None else _kit(kit, brief.total_cap, brief.currency)
-    record = head | body
+    record = head | body | {"next_rung": None}
     if outcome.bound is not None:
         record["bound"] = _bound(outcome.bound, brief.currency)
+    if outcome.next_rung is not None:
+        record["next_rung"] = _next_rung(outcome.next_rung, brief)
     if outcome.why is not None:
         record["why"] = {"because": list(outcome.why.because), "hints": list(outcome.why.hints)}
     return record | {"brief": brief.model_dump(mode="json")}
@@ -80,6 +83,15 @@ _NOTHING: Record = {
     "fit": None,
     "checks": [],
 }
+
+
+def _next_rung(rung: Rung, brief: Brief) -> Record:
+    return {
+        "cap": to_text(rung.cap, brief.currency),
+        "missing": to_text(rung.cap - brief.total_cap, brief.currency),
+        "quality": _figure(rung.figures.quality),
+        "extras_quality": _figure(rung.figures.extras),
+    }
 
 
 def _kit(kit: Kit, cap: int, currency: str) -> Record:

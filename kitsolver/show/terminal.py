@@ -165,10 +165,31 @@ def _verdict(outcome: Outcome, kit: Kit) -> Iterator[str]:
     yield f"Quality {_plain(figures.quality)} of 100, extras {_plain(figures.extras)}"
     if outcome.status is Status.BEST:
         yield "Proven best: no kit of this catalogue beats it under the cap."
+        yield from _searched(outcome)
+        yield from _next_rung(outcome)
     elif bound is not None:
         yield (
             "Not proven best: time ran out. No kit has a quality above "
             f"{_plain(bound.quality)}, a gap of {_plain(bound.quality - figures.quality)}."
+        )
+
+
+def _searched(outcome: Outcome) -> Iterator[str]:
+    charts = outcome.charts
+    if charts is not None and charts.considered > 1:
+        yield (
+            f"Of {charts.considered} charts, {charts.opened} had to be opened: "
+            "whatever the others could give is below this kit."
+        )
+
+
+def _next_rung(outcome: Outcome) -> Iterator[str]:
+    rung, brief = outcome.next_rung, outcome.brief
+    if rung is not None:
+        missing = to_text(rung.cap - brief.total_cap, brief.currency)
+        yield (
+            f"{missing} {brief.currency} more would buy quality {_plain(rung.figures.quality)}, "
+            f"extras {_plain(rung.figures.extras)}."
         )
 
 

@@ -102,7 +102,7 @@ def pick(
     kit = audited(found.choice, choices, catalogue)
     if not found.proven:
         return Outcome(Status.BEST_SO_FAR, brief, kit, found.bound, charts=charts)
-    above = _next_rung(choices, solver, clock) if charts else None
+    above = _next_rung(choices, solver, clock)
     return Outcome(Status.BEST, brief, kit, found.bound, charts=charts, next_rung=above)
 
 
