@@ -13,10 +13,14 @@ if TYPE_CHECKING:
     from kitsolver.brief.asked import Brief as Brief
     from kitsolver.brief.reading import brief_of as brief_of
     from kitsolver.brief.reading import read_brief as read_brief
+    from kitsolver.explain.ladder import Ladder as Ladder
+    from kitsolver.explain.ladder import LadderRung as LadderRung
+    from kitsolver.explain.ladder import ladder as ladder
     from kitsolver.shop.catalogue import Catalogue as Catalogue
     from kitsolver.shop.findings import BadInput as BadInput
     from kitsolver.shop.findings import Finding as Finding
     from kitsolver.shop.reading import read_catalogue as read_catalogue
+    from kitsolver.show.ladder import ladder_record as ladder_record
     from kitsolver.show.record import record_of as record_of
     from kitsolver.solve.audit.audit import Check as Check
     from kitsolver.solve.audit.evidence import Shade as Shade
@@ -36,12 +40,16 @@ _HOMES = {
     "Engine": "solve.pick",
     "Finding": "shop.findings",
     "Kit": "solve.outcome",
+    "Ladder": "explain.ladder",
+    "LadderRung": "explain.ladder",
     "Line": "solve.outcome",
     "Outcome": "solve.outcome",
     "Shade": "solve.audit.evidence",
     "Solver": "solve.model.solver",
     "Status": "solve.outcome",
     "brief_of": "brief.reading",
+    "ladder": "explain.ladder",
+    "ladder_record": "show.ladder",
     "pick": "solve.pick",
     "read_brief": "brief.reading",
     "read_catalogue": "shop.reading",
@@ -56,12 +64,16 @@ __all__ = [
     "Engine",
     "Finding",
     "Kit",
+    "Ladder",
+    "LadderRung",
     "Line",
     "Outcome",
     "Shade",
     "Solver",
     "Status",
     "brief_of",
+    "ladder",
+    "ladder_record",
     "pick",
     "read_brief",
     "read_catalogue",

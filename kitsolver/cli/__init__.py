@@ -10,6 +10,7 @@ from typing import Annotated
 import typer
 
 from kitsolver.cli.check import check
+from kitsolver.cli.ladder import ladder
 from kitsolver.cli.pick import pick
 
 app = typer.Typer(
@@ -20,7 +21,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     help="The provably best counted cross-stitch kit under a cap.",
 )
-for command in (check, pick):
+for command in (check, pick, ladder):
     app.command()(command)
 
 

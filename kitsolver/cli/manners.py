@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -33,6 +34,19 @@ def read_both(
     warnings = (*goods.findings, *hold_against(asked, goods, brief))
     show_findings(warnings, console(stderr=True))
     return asked, goods
+
+
+def sum_of(text: str, brief: Brief, option: str) -> int:
+    """Return a sum given on the command line, in the brief's minor units."""
+    from decimal import Decimal
+
+    if not re.fullmatch(r"[0-9]+(\.[0-9]+)?", text):
+        raise typer.BadParameter(f"{text!r} is no sum such as 25.00", param_hint=option)
+    try:
+        return brief.minor(Decimal(text))
+    except ValueError:
+        told = f"{text} is finer than {brief.currency} goes"
+        raise typer.BadParameter(told, param_hint=option) from None
 
 
 def console(*, stderr: bool = False) -> Console:

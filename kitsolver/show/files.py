@@ -19,28 +19,28 @@ class Unwritable(Finding):
     mend = "name a file in a folder that exists and may be written to"
 
 
-def write_whole(target: str, text: str) -> None:
-    """Write `text` to a file, or to standard output if `target` is ``-``.
+def write_whole(target: str, content: str | bytes) -> None:
+    """Write text, or bytes as they are, to a file, or to standard output if it is ``-``.
 
     Raises
     ------
     BadInput
         If the file cannot be written; what stood there before still does.
     """
-    if target == STANDARD_OUTPUT:
-        sys.stdout.write(text)
+    if target == STANDARD_OUTPUT and isinstance(content, str):
+        sys.stdout.write(content)
         return
-    path = Path(target)
+    path, written = Path(target), content.encode() if isinstance(content, str) else content
     try:
         # A device or pipe is written to as it is; a file is put in place when complete.
         if path.exists() and not path.is_file():
-            path.write_text(text, encoding="utf-8", newline="")
+            path.write_bytes(written)
             return
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
         draft = Path(name)
         try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
-                file.write(text)
+            with os.fdopen(handle, "wb") as file:
+                file.write(written)
             # A temporary file is the owner's alone; the result is to be as any new file.
             draft.chmod(path.stat().st_mode if path.exists() else 0o666 & ~_umask())
             draft.replace(path)

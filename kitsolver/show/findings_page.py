@@ -6,7 +6,8 @@ import re
 
 import kitsolver.brief.kinds
 import kitsolver.shop.kinds
-import kitsolver.show.files  # noqa: F401 - all three are imported so that their findings are known
+import kitsolver.show.files
+import kitsolver.show.plot  # noqa: F401 - all are imported so that their findings are known
 from kitsolver.shop.findings import Finding, code_of, kinds
 
 _HEAD = """\

@@ -89,8 +89,8 @@ def _next_rung(rung: Rung, brief: Brief) -> Record:
     return {
         "cap": to_text(rung.cap, brief.currency),
         "missing": to_text(rung.cap - brief.total_cap, brief.currency),
-        "quality": _figure(rung.figures.quality),
-        "extras_quality": _figure(rung.figures.extras),
+        "quality": figure(rung.figures.quality),
+        "extras_quality": figure(rung.figures.extras),
     }
 
 
@@ -106,8 +106,8 @@ def _kit(kit: Kit, cap: int, currency: str) -> Record:
         "tax": money(sums.tax),
         "payable": money(sums.payable),
         "left": money(cap - sums.payable),
-        "quality": _figure(kit.figures.quality),
-        "extras_quality": _figure(kit.figures.extras),
+        "quality": figure(kit.figures.quality),
+        "extras_quality": figure(kit.figures.extras),
         "bound": None,
         "lines": [
             {
@@ -145,7 +145,7 @@ def _shade(shade: Shade) -> Record:
 def _fit(fit: FitFigures) -> Record:
     return {
         "strands": fit.strands,
-        "effective_count": None if fit.effective_count is None else _figure(fit.effective_count),
+        "effective_count": None if fit.effective_count is None else figure(fit.effective_count),
         "finished_cm": _pair(fit.finished),
         "cut_cm": _pair(fit.cut),
         "fabric_cm": _pair(fit.fabric),
@@ -157,12 +157,12 @@ def _fit(fit: FitFigures) -> Record:
 
 def _bound(bound: Figures, currency: str) -> Record:
     record: Record = {
-        "quality": _figure(bound.quality),
-        "extras_quality": _figure(bound.extras),
+        "quality": figure(bound.quality),
+        "extras_quality": figure(bound.extras),
         "payable": to_text(bound.payable, currency),
     }
     if bound.together is not None:
-        record["together"] = _figure(bound.together)
+        record["together"] = figure(bound.together)
     return record
 
 
@@ -170,5 +170,6 @@ def _pair(size: Size | None) -> list[float] | None:
     return None if size is None else [float(rounded(side)) for side in size]
 
 
-def _figure(value: Fraction) -> float:
+def figure(value: Fraction) -> float:
+    """Return a figure as a number with six decimals."""
     return float(rounded(value, unit=1, decimals=6))

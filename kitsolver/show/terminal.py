@@ -33,7 +33,7 @@ def show_outcome(outcome: Outcome, console: Console) -> None:
     console.print(Text(brief.title or "A kit", style="bold"))
     console.print(f"Cap {cap}{heads}", highlight=False)
     if outcome.kit is None:
-        _show_no_kit(outcome.why or NoKit(()), console)
+        show_no_kit(outcome.why or NoKit(()), console)
         return
     kit = outcome.kit
     for title, lines in _grouped(kit):
@@ -212,7 +212,8 @@ def _cautions(kit: Kit, brief: Brief) -> Iterator[str]:
         yield "The school's or venue's own rules come first."
 
 
-def _show_no_kit(why: NoKit, console: Console) -> None:
+def show_no_kit(why: NoKit, console: Console) -> None:
+    """Print why there is no kit."""
     console.print("No kit.", style="bold")
     for sentence in why.because:
         console.print(f"  {sentence}", highlight=False)

@@ -1,0 +1,96 @@
+"""``kitsolver ladder``."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from kitsolver.cli.manners import (
+    NO_KIT,
+    OUT_OF_TIME,
+    bar,
+    console,
+    manners,
+    read_both,
+    sum_of,
+)
+from kitsolver.cli.options import (
+    BriefFile,
+    CatalogueFile,
+    JsonFile,
+    Sets,
+    SkipBadRows,
+    Solver,
+)
+
+
+def ladder(
+    catalogue: CatalogueFile,
+    brief: BriefFile,
+    low: Annotated[
+        str | None,
+        typer.Option("--from", metavar="X", help="The lowest cap; else that of the cheapest kit."),
+    ] = None,
+    high: Annotated[
+        str | None,
+        typer.Option("--to", metavar="Y", help="The highest cap; else twice the brief's."),
+    ] = None,
+    main: Annotated[
+        bool, typer.Option("--main", help="Show only the rungs at which quality changes.")
+    ] = False,
+    sets: Sets = None,
+    json: JsonFile = None,
+    csv: Annotated[
+        str | None, typer.Option(metavar="F", help="Write the rungs as CSV; - is stdout.")
+    ] = None,
+    plot: Annotated[
+        str | None, typer.Option(metavar="F", help="Draw the ladder to a .svg or .png file.")
+    ] = None,
+    solver: Annotated[
+        Solver, typer.Option(help="The mixed-integer solver, where one is needed.")
+    ] = Solver.SCIP,
+    seconds: Annotated[
+        float | None, typer.Option(min=0.0, help="Stop after so long with the rungs proven.")
+    ] = None,
+    skip_bad_rows: SkipBadRows = False,
+) -> None:
+    """Show how the best kit gets better as the cap rises: every rung between two caps."""
+    with manners():
+        from kitsolver.explain import ladder as climbing
+        from kitsolver.show.files import STANDARD_OUTPUT, write_whole
+        from kitsolver.show.ladder import ladder_csv, ladder_record, show_ladder
+        from kitsolver.show.plot import ladder_plot, plot_format
+        from kitsolver.show.record import json_text
+        from kitsolver.solve.model import solver as solving
+
+        if json == csv == STANDARD_OUTPUT:
+            raise typer.BadParameter("--json and --csv cannot both write to standard output")
+        drawn = plot_format(plot) if plot is not None else ""
+        asked, goods = read_both(catalogue, brief, sets or [], None, skip_bad_rows)
+        bottom = None if low is None else sum_of(low, asked, "--from")
+        top = 2 * asked.total_cap if high is None else sum_of(high, asked, "--to")
+        if bottom is not None and bottom > top:
+            raise typer.BadParameter("the lowest cap is above the highest", param_hint="--from")
+        with bar("climbing") as progress:
+            found = climbing.ladder(
+                goods,
+                asked,
+                low=bottom,
+                high=top,
+                solver=solving.Solver(solver.value),
+                seconds=seconds,
+                progress=progress,
+            )
+        if json is not None:
+            write_whole(json, json_text(ladder_record(found)))
+        if csv is not None:
+            write_whole(csv, ladder_csv(found))
+        if plot is not None:
+            write_whole(plot, ladder_plot(found, drawn))
+        if STANDARD_OUTPUT not in (json, csv):
+            show_ladder(found, console(), main=main)
+        if not found.rungs:
+            raise typer.Exit(NO_KIT)
+        if not found.complete:
+            raise typer.Exit(OUT_OF_TIME)

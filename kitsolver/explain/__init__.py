@@ -1,0 +1,1 @@
+"""Questions to the proven best kit: built on solve, never the reverse."""

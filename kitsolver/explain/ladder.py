@@ -1,0 +1,159 @@
+"""The ladder: how the best kit gets better as the cap rises."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+
+from kitsolver.brief.against import hold_against
+from kitsolver.brief.asked import Brief
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.money import to_text
+from kitsolver.solve.audited import audited
+from kitsolver.solve.bychart.bychart import least_payable
+from kitsolver.solve.bychart.rungs import rungs
+from kitsolver.solve.entry.offers import Offers, offers
+from kitsolver.solve.model.best import Progress
+from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.nokit import because
+from kitsolver.solve.outcome import Kit, NoKit
+
+
+@dataclass(frozen=True)
+class LadderRung:
+    """The least cap at which the best kit gets better, and that kit.
+
+    Parameters
+    ----------
+    cap : int
+        In minor units, for the whole order.
+    kit : Kit
+        Proven best from here up to the next rung, and audited.
+    came, went : tuple of str
+        The skus that the kit of the rung below does not hold, and those that only it holds.
+    main : bool
+        Whether quality changes, and not extras alone.
+    """
+
+    cap: int
+    kit: Kit
+    came: tuple[str, ...]
+    went: tuple[str, ...]
+    main: bool
+
+    @property
+    def skus(self) -> tuple[str, ...]:
+        """The skus of the kit in the order of its lines."""
+        return tuple(line.sku for line in self.kit.lines)
+
+
+@dataclass(frozen=True)
+class Ladder:
+    """Every rung between two caps.
+
+    Parameters
+    ----------
+    brief : Brief
+        What was asked.
+    low, high : int
+        The caps, in minor units.
+    rungs : tuple of LadderRung
+        In rising order; first the kit that stands at the lower cap, if any.
+    proven_from : int
+        The cap from which on the rungs are proven: above `low` if time ran out.
+    why : NoKit or None
+        The reasons if there is no kit up to the higher cap.
+    """
+
+    brief: Brief
+    low: int
+    high: int
+    rungs: tuple[LadderRung, ...]
+    proven_from: int
+    why: NoKit | None = None
+
+    @property
+    def complete(self) -> bool:
+        """Whether the rungs are proven down to the lower cap."""
+        return self.proven_from <= self.low
+
+    @property
+    def main(self) -> tuple[LadderRung, ...]:
+        """The rungs at which quality changes, each told against the one before."""
+        return tuple(_told((rung.cap, rung.kit) for rung in self.rungs if rung.main))
+
+
+def ladder(
+    catalogue: Catalogue,
+    brief: Brief,
+    *,
+    low: int | None = None,
+    high: int | None = None,
+    solver: Solver = Solver.SCIP,
+    seconds: float | None = None,
+    progress: Progress | None = None,
+) -> Ladder:
+    """Return every rung between two caps, each proven.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        What is for sale.
+    brief : Brief
+        What is asked; its cap only says how far up to go where `high` does not.
+    low, high : int, optional
+        Caps for the whole order in minor units, the lower first. If left out: what the cheapest
+        kit comes to, and twice the brief's cap.
+    solver : Solver
+        The mixed-integer solver behind charts that are not for staircases.
+    seconds : float, optional
+        Time limit; the ladder is found from above, and is cut off below when it passes.
+    progress : callable, optional
+        Told how much of the way is done, and the whole.
+
+    Raises
+    ------
+    BadInput
+        If the brief names what the catalogue does not have.
+    OutOfTime
+        If the time limit passed before any rung was proven.
+    AuditFailed, SolverFault
+        If the program is at fault.
+    """
+    hold_against(brief, catalogue)
+    clock = Clock(seconds)
+    choices = offers(catalogue, brief, thin=True)
+    top = 2 * brief.total_cap if high is None else high
+    least = None if choices.lost else least_payable(choices, solver, clock)
+    bottom = min(least or 0, top) if low is None else low
+    if least is None or least > top:
+        why = because(_at(choices, top), solver, clock)
+        if least is not None:
+            why = replace(why, hints=(f"--to {to_text(least, brief.currency)}",))
+        return Ladder(brief, bottom, top, (), bottom, why)
+    climb = rungs(choices, max(least, bottom), top, solver, clock, progress)
+    proven_from = bottom if climb.proven_from <= max(least, bottom) else climb.proven_from
+    found = tuple(
+        (rung.cap, audited(rung.choice, _at(choices, rung.cap), catalogue)) for rung in climb.rungs
+    )
+    return Ladder(brief, bottom, top, tuple(_told(found)), proven_from)
+
+
+def _at(choices: Offers, cap: int) -> Offers:
+    return replace(choices, brief=choices.brief.with_cap(cap))
+
+
+def _told(found: Iterable[tuple[int, Kit]]) -> Iterator[LadderRung]:
+    """Tell of each rung what changed from the one below; of the first, everything came."""
+    below: Kit | None = None
+    for cap, kit in found:
+        here = [line.sku for line in kit.lines]
+        before = [line.sku for line in below.lines] if below else []
+        yield LadderRung(
+            cap,
+            kit,
+            came=tuple(sku for sku in here if sku not in before),
+            went=tuple(sku for sku in before if sku not in here),
+            main=below is None or below.figures.quality != kit.figures.quality,
+        )
+        below = kit

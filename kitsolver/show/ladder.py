@@ -1,0 +1,112 @@
+"""A ladder for people at a terminal, and for programs: JSON and CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Sequence
+from fractions import Fraction
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from kitsolver.craft.lengths import rounded
+from kitsolver.explain.ladder import Ladder, LadderRung
+from kitsolver.shop.money import to_text
+from kitsolver.show.buying_list import plain
+from kitsolver.show.record import Record, figure
+from kitsolver.show.terminal import show_no_kit
+
+_BAR = 12
+_COLUMNS = ("cap", "payable", "quality", "extras_quality", "skus", "came", "went")
+
+
+def show_ladder(ladder: Ladder, console: Console, *, main: bool = False) -> None:
+    """Print every rung, or the main ones only, with a bar for quality."""
+    brief = ladder.brief
+    low, high = (to_text(cap, brief.currency) for cap in (ladder.low, ladder.high))
+    console.print(Text(brief.title or "A kit", style="bold"))
+    console.print(f"Caps from {low} to {high} {brief.currency}", highlight=False)
+    if ladder.why is not None:
+        show_no_kit(ladder.why, console)
+        return
+    console.print()
+    console.print(_table(ladder.main if main else ladder.rungs, ladder))
+    console.print()
+    number, fewer = len(ladder.rungs), sum(rung.main for rung in ladder.rungs)
+    told = f"Rungs {number}, of which {fewer} change quality; at each the kit is proven best."
+    if not ladder.complete:
+        cut = to_text(ladder.proven_from, brief.currency)
+        told += f" Time ran out: below {cut} {brief.currency} there may be others."
+    console.print(told, highlight=False)
+
+
+def ladder_record(ladder: Ladder) -> Record:
+    """Return the record of a ladder, schema ``kitsolver/ladder/1``."""
+    currency = ladder.brief.currency
+    record: Record = {
+        "schema": "kitsolver/ladder/1",
+        "title": ladder.brief.title,
+        "currency": currency,
+        "from": to_text(ladder.low, currency),
+        "to": to_text(ladder.high, currency),
+        "proven_from": to_text(ladder.proven_from, currency),
+        "rungs": [
+            {
+                "cap": to_text(rung.cap, currency),
+                "payable": to_text(rung.kit.receipt.payable, currency),
+                "quality": figure(rung.kit.figures.quality),
+                "extras_quality": figure(rung.kit.figures.extras),
+                "skus": list(rung.skus),
+                "came": list(rung.came),
+                "went": list(rung.went),
+            }
+            for rung in ladder.rungs
+        ],
+    }
+    if ladder.why is not None:
+        record["why"] = {"because": list(ladder.why.because), "hints": list(ladder.why.hints)}
+    return record | {"brief": ladder.brief.model_dump(mode="json")}
+
+
+def ladder_csv(ladder: Ladder) -> str:
+    """Return the rungs as CSV (RFC 4180); skus are parted by ``;``."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow(_COLUMNS)
+    for rung in ladder_record(ladder)["rungs"]:
+        cells = (rung[column] for column in _COLUMNS)
+        writer.writerow([plain(";".join(c)) if isinstance(c, list) else c for c in cells])
+    return text.getvalue()
+
+
+def _table(rungs: Sequence[LadderRung], ladder: Ladder) -> Table:
+    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="dim")
+    table.add_column("cap", justify="right", no_wrap=True)
+    table.add_column("quality", justify="right", no_wrap=True)
+    table.add_column("", no_wrap=True)
+    table.add_column("extras", justify="right", no_wrap=True)
+    table.add_column("came (+) and went (−)", overflow="fold", ratio=1)
+    for number, rung in enumerate(rungs):
+        kit = rung.kit
+        changed = [*(f"+{sku}" for sku in rung.came), *(f"−{sku}" for sku in rung.went)]
+        table.add_row(
+            to_text(rung.cap, ladder.brief.currency),
+            _plain(kit.figures.quality),
+            Text(bar(kit.figures.quality), style="cyan"),
+            _plain(kit.figures.extras),
+            # What the first kit holds is no change.
+            Text(" ".join(changed) if number else ", ".join(rung.skus)),
+        )
+    return table
+
+
+def bar(quality: Fraction) -> str:
+    """Return quality, from 0 to 100, as a bar of blocks; an eighth of one is the least."""
+    eighths = int(quality * _BAR * 8 / 100)
+    return "█" * (eighths // 8) + " ▏▎▍▌▋▊▉"[eighths % 8].strip()
+
+
+def _plain(value: Fraction) -> str:
+    return format(rounded(value, unit=1), "f")
