@@ -117,9 +117,11 @@ def _overridden(data: dict[str, Any], setting: str) -> dict[str, Any]:
     except ValueError:
         raise wrong from None
     try:
-        new = _toml(f"x = {value}")["x"]
+        values = _toml(f"x = {value}")
     except ValueError:
-        new = value.strip()
+        values = {}
+    # What goes on after its end is no value of TOML, but text.
+    new = values["x"] if len(values) == 1 else value.strip()
     changed = copy.deepcopy(data)
     table: dict[str, Any] = changed
     while True:

@@ -9,6 +9,7 @@ from typing import Annotated
 
 import typer
 
+from kitsolver.cli.batch import batch
 from kitsolver.cli.check import check
 from kitsolver.cli.ladder import ladder
 from kitsolver.cli.pick import pick
@@ -21,7 +22,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     help="The provably best counted cross-stitch kit under a cap.",
 )
-for command in (check, pick, ladder):
+for command in (check, pick, ladder, batch):
     app.command()(command)
 
 

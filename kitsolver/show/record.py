@@ -47,19 +47,21 @@ def findings_record(file: str, rows: int, findings: Iterable[Finding]) -> Record
         "schema": "kitsolver/findings/1",
         "catalogue": file,
         "usable_rows": rows,
-        "findings": [
-            {
-                "code": finding.code,
-                "level": finding.level,
-                "sentence": finding.sentence,
-                "file": finding.file,
-                "row": finding.row,
-                "column": finding.column,
-                "value": finding.value,
-                "hint": finding.hint or None,
-            }
-            for finding in findings
-        ],
+        "findings": [finding_record(finding) for finding in findings],
+    }
+
+
+def finding_record(finding: Finding) -> Record:
+    """Return the record of one finding."""
+    return {
+        "code": finding.code,
+        "level": finding.level,
+        "sentence": finding.sentence,
+        "file": finding.file,
+        "row": finding.row,
+        "column": finding.column,
+        "value": finding.value,
+        "hint": finding.hint or None,
     }
 
 

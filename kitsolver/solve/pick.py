@@ -10,6 +10,7 @@ from kitsolver.brief.asked import Brief
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
 from kitsolver.solve.bychart.bychart import by_chart
+from kitsolver.solve.bychart.ceiling import Ceilings
 from kitsolver.solve.bychart.rungs import rungs
 from kitsolver.solve.entry.offers import Offers, offers
 from kitsolver.solve.model.best import Found, Progress, best, figures
@@ -37,16 +38,18 @@ class Engine(StrEnum):
         progress: Progress | None = None,
         *,
         staircases: bool = True,
+        ceilings: Ceilings | None = None,
     ) -> Found | None:
         """Return the best choice found; None if there is none, or a kept sku cannot enter.
 
-        Without `staircases` every chart that is opened is a model for the solver.
+        Without `staircases` every chart that is opened is a model for the solver; `ceilings` are
+        those of the choices, if they are known already.
         """
         if choices.lost:
             return None
         if self is Engine.ONE_SHOT:
             return best(choices, solver, clock, progress)
-        return by_chart(choices, solver, clock, progress, staircases=staircases)
+        return by_chart(choices, solver, clock, progress, staircases=staircases, ceilings=ceilings)
 
 
 def pick(
@@ -91,7 +94,9 @@ def pick(
     hold_against(brief, catalogue)
     clock = Clock(seconds)
     choices = offers(catalogue, brief, thin=engine is Engine.BY_CHART)
-    found = engine.search(choices, solver, clock, progress)
+    till, cap = brief.register, brief.total_cap
+    ceilings = Ceilings(choices, till.most_goods(cap), till.most_goods(2 * cap))
+    found = engine.search(choices, solver, clock, progress, ceilings=ceilings)
     if confirm:
         _confirm(found, engine, choices, solver.second, clock)
     if found is None:
@@ -102,16 +107,16 @@ def pick(
     kit = audited(found.choice, choices, catalogue)
     if not found.proven:
         return Outcome(Status.BEST_SO_FAR, brief, kit, found.bound, charts=charts)
-    above = _next_rung(choices, solver, clock)
+    above = _next_rung(choices, ceilings, solver, clock)
     return Outcome(Status.BEST, brief, kit, found.bound, charts=charts, next_rung=above)
 
 
-def _next_rung(choices: Offers, solver: Solver, clock: Clock) -> Rung | None:
+def _next_rung(choices: Offers, ceilings: Ceilings, solver: Solver, clock: Clock) -> Rung | None:
     """Return the first rung above the cap, looked for near by first; none beyond twice the cap."""
     cap = choices.brief.total_cap
     for high in (cap + cap // 10 + 1, 2 * cap):
         with suppress(OutOfTime):
-            for rung in rungs(choices, cap, high, solver, clock).rungs:
+            for rung in rungs(choices, cap, high, solver, clock, ceilings=ceilings).rungs:
                 if rung.cap > cap:
                     return Rung(rung.cap, figures(tally(rung.choice, choices), choices))
     return None

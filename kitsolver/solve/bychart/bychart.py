@@ -42,6 +42,7 @@ def by_chart(
     progress: Progress | None = None,
     *,
     staircases: bool = True,
+    ceilings: Ceilings | None = None,
 ) -> Found | None:
     """Return the proven best choice, or the best found in time; None if there is none.
 
@@ -50,6 +51,8 @@ def by_chart(
     staircases : bool
         Whether charts are opened by staircases where these are the fast way; else each is a model
         for the solver.
+    ceilings : Ceilings, optional
+        Of the same offers, if they are known already.
 
     Raises
     ------
@@ -57,7 +60,7 @@ def by_chart(
         As `kitsolver.solve.model.best.best` does.
     """
     clock, progress = clock or Clock(), progress or (lambda *_: None)
-    order = _by_ceiling(offers)
+    order = _by_ceiling(offers, ceilings)
     candidates: list[_Candidate] = []
     top: Fraction | None = None
     number = 0
@@ -111,13 +114,10 @@ class _Candidate(NamedTuple):
         return self.peak.choice if self.peak else winner(self.tops).choice
 
 
-def _by_ceiling(offers: Offers) -> list[tuple[Fraction, Chart]]:
+def _by_ceiling(offers: Offers, ceilings: Ceilings | None) -> list[tuple[Fraction, Chart]]:
     """Return the charts that a kit may hold with their ceilings, the highest first."""
-    if len(offers.charts) == 1:
-        most = Fraction(10**18)
-        return [(most, offers.charts[0])]
     spendable = offers.brief.register.most_goods(offers.brief.total_cap)
-    ceilings = Ceilings(offers, spendable, spendable)
+    ceilings = ceilings or Ceilings(offers, spendable, spendable)
     at = ceilings.at(spendable)
     possible = np.flatnonzero(at >= 0).tolist()
     order = [(ceilings.figure(at[number], number), offers.charts[number]) for number in possible]

@@ -9,10 +9,11 @@ The least over a range of rates is the ceiling.
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import cached_property
 
 import numpy as np
 
-from kitsolver.solve.bychart.relaxed import NEVER, Ints, Relaxed, share
+from kitsolver.solve.bychart.relaxed import NEVER, Ints, Relaxed, colours_of, share
 from kitsolver.solve.entry.offers import Offers
 
 # Rates are whole numbers of this fraction of a weighed point per minor unit.
@@ -36,15 +37,20 @@ class Ceilings:
     """
 
     def __init__(self, offers: Offers, least: int, most: int) -> None:
-        self._relaxed = relaxed = Relaxed(offers, offers.weights, min(most + 1, _DEAR))
+        self.offers, self.least, self.most = offers, least, most
         kinds = len({extra.category for extra in offers.extras})
         self._top = 100_00 * (sum(offers.weights.values()) + kinds * share(offers))
         # What a chart counts is told times its colours, and so in whole numbers.
-        self.colours = relaxed.colours
-        self._rates: list[int] = []
-        if self._top < _MANY:
-            self._rates = _rates(self._top, least, most, relaxed)
-        self._most = [relaxed.most(FINE, rate) for rate in self._rates]
+        self.colours = colours_of(offers)
+
+    @cached_property
+    def _lines(self) -> list[tuple[int, Ints]]:
+        """By rate what each chart counts at most, found when first asked for."""
+        if len(self.colours) == 1 or self._top >= _MANY:
+            return []
+        relaxed = Relaxed(self.offers, self.offers.weights, min(self.most + 1, _DEAR))
+        rates = _rates(self._top, self.least, self.most, relaxed)
+        return [(rate, relaxed.most(FINE, rate)) for rate in rates]
 
     def at(self, spendable: int) -> Ints:
         """Return the ceilings of the first figure where goods cost no more than `spendable`.
@@ -53,12 +59,13 @@ class Ceilings:
         -------
         array of int64
             One a chart, in 1024ths of the model's weighed points and times the chart's colours;
-            below zero for a chart that no kit can hold.
+            below zero for a chart that no kit can hold. A chart alone gets no closer ceiling than
+            any kit has.
         """
-        if not self._rates:
+        if not self._lines:
             return np.full(len(self.colours), FINE * self._top) * self.colours
         least = np.full(len(self.colours), 2**62)
-        for rate, most in zip(self._rates, self._most, strict=True):
+        for rate, most in self._lines:
             bound = np.where(most > NEVER, most + rate * spendable, NEVER)
             least = np.minimum(least, bound)
         return least

@@ -67,8 +67,7 @@ class Relaxed:
         fits = _fits(offers, fabrics)
         self.fabrics = _options(fabrics, weights.get("fabric", 0), dear)
         self.thread = _Thread(offers, weights.get("thread", 0), dear) if offers.shaded else None
-        number = (len(chart.shades or ()) if offers.shaded else 1 for chart in charts)
-        self.colours = _array(number)
+        self.colours = colours_of(offers)
         # Charts of as many colours are weighed alike.
         self.alike = [
             (int(times), rows, fits[rows])
@@ -108,6 +107,12 @@ class Relaxed:
             worth = charts + cloth[order[first]] + shades[rows] + sum(plain) + sum(extras)
             whole[rows] = np.where(possible, worth, NEVER)
         return whole
+
+
+def colours_of(offers: Offers) -> Ints:
+    """Return how many colours each chart has; 1 where thread is not matched to them."""
+    number = (len(chart.shades or ()) if offers.shaded else 1 for chart in offers.charts)
+    return _array(number)
 
 
 def share(offers: Offers) -> int:

@@ -50,8 +50,14 @@ def rungs(
     solver: Solver,
     clock: Clock,
     progress: Progress | None = None,
+    ceilings: Ceilings | None = None,
 ) -> Climb:
     """Return every rung between two caps, in minor units; first the kit that stands at the lower.
+
+    Parameters
+    ----------
+    ceilings : Ceilings, optional
+        Of the same offers, if they are known already.
 
     Raises
     ------
@@ -63,7 +69,7 @@ def rungs(
     progress = progress or (lambda *_: None)
     at_high = replace(offers, brief=offers.brief.with_cap(high))
     try:
-        return _Sweep(at_high, low, high, clock, progress).climb()
+        return _Sweep(at_high, low, high, clock, progress, ceilings).climb()
     except TooTangled:
         return _cap_by_cap(at_high, low, high, solver, clock, progress)
 
@@ -78,6 +84,7 @@ class _Sweep:
         high: int,
         clock: Clock,
         progress: Progress,
+        ceilings: Ceilings | None,
     ) -> None:
         self.offers, self.low, self.high = offers, low, high
         self.clock, self.progress = clock, progress
@@ -85,7 +92,9 @@ class _Sweep:
         self.charts: list[Opened] = []
         # The most known of the first figure, by the least that is paid for it.
         self.known: list[tuple[int, Fraction]] = []
-        self.ceilings = Ceilings(offers, self.till.most_goods(low), self.till.most_goods(high))
+        self.ceilings = ceilings or Ceilings(
+            offers, self.till.most_goods(low), self.till.most_goods(high)
+        )
         self.closed = np.ones(len(offers.charts), dtype=bool)
 
     def climb(self) -> Climb:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from heapq import heappush, heappushpop
 from typing import Any
 
 import numpy as np
@@ -23,8 +24,8 @@ from kitsolver.solve.rules import place_points
 
 Array = NDArray[Any]
 
-# Tables of which place beats which are made for no more places than this.
-_MOST = 1500
+# Before a table of which place beats which has more places than this, it is thinned at first sight.
+_MOST = 500
 
 
 @dataclass(frozen=True)
@@ -117,6 +118,25 @@ class _Measures:
         # Shades at home make no line: where kits tie, they come neither first nor last.
         self.rank = np.where(home, -1, np.arange(len(rows)))
 
+    def _not_far_off(self, at: Array, points: Array) -> Array:
+        """Return which places are beaten by fewer others than colours could take, at first sight.
+
+        Of those others only such are seen as are never short, and count more for no more money.
+        """
+        ample = ~self.pack[at] & (self.stock[at] == UNLIMITED)
+        ample &= self.length[at] >= self.length[at].max()
+        seen: list[int] = []
+        kept = np.array(self.kept[at] | self.pack[at])
+        if self.thinning.alike:
+            return np.ones(len(at), dtype=bool)
+        for place in np.lexsort((self.rank[at], self.price[at])).tolist():
+            number = int(points[place])
+            full = len(seen) == self.thinning.colours
+            kept[place] |= not full or number >= seen[0]
+            if ample[place]:
+                (heappushpop if full else heappush)(seen, number)
+        return kept
+
     def unbeaten(self, at: Array, points: Array) -> Array:
         """Return which places are beaten by fewer others than colours could take.
 
@@ -128,7 +148,11 @@ class _Measures:
             What each counts for it.
         """
         if len(at) > _MOST:
-            return np.ones(len(at), dtype=bool)
+            rest = np.flatnonzero(self._not_far_off(at, points))
+            if len(rest) < len(at):
+                unbeaten = np.zeros(len(at), dtype=bool)
+                unbeaten[rest] = self.unbeaten(at[rest], points[rest])
+                return unbeaten
         price, length, stock = self.price[at], self.length[at], self.stock[at]
         pack, rank = self.pack[at], self.rank[at]
 

@@ -1,0 +1,166 @@
+"""What is to run: briefs by name, from TOML files and from CSV files that vary a base brief."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from kitsolver.batch.table import read_table
+from kitsolver.brief import kinds
+from kitsolver.brief.asked import Brief
+from kitsolver.brief.reading import read_brief
+from kitsolver.shop.findings import BadInput, Finding
+
+# The name of the file that tells of all of them.
+_TAKEN = "batch"
+# What some system or other does not take in a file's name.
+_REFUSED = re.compile(r"""[\x00-\x1f\x7f\ud800-\udfff/\\:*?"<>|]|^[\s.-]|[\s.]$""")
+_LONGEST = 200
+
+
+@dataclass(frozen=True)
+class Source:
+    """Where a brief is written.
+
+    Parameters
+    ----------
+    file : str
+        The TOML file: the brief's own, or the base that a row varies.
+    table : str
+        The CSV file; blank without one.
+    row : int, optional
+        The row of the CSV file.
+    keys : tuple of str
+        The keys that the row sets, and no option of the command line replaces.
+    """
+
+    file: str
+    table: str = ""
+    row: int | None = None
+    keys: tuple[str, ...] = ()
+
+    @property
+    def told(self) -> str:
+        """The place for people."""
+        return f"{self.table}, row {self.row}" if self.table else self.file
+
+    def placed(self, finding: Finding) -> Finding:
+        """Return a finding of the brief, moved to the row if what the row sets is at fault."""
+        if not self.table or finding.file != self.file:
+            return finding
+        if finding.column is None or any(_related(finding.column, key) for key in self.keys):
+            return replace(finding, file=self.table, row=self.row)
+        return finding
+
+
+@dataclass(frozen=True)
+class Job:
+    """One brief to run: its name, where it is written, what it asks, what is wrong with it."""
+
+    name: str
+    source: Source
+    brief: Brief | None = None
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def usable(self) -> bool:
+        """Whether it can be run."""
+        return self.brief is not None and all(finding.warning for finding in self.findings)
+
+    def with_findings(self, findings: Iterable[Finding]) -> Job:
+        """Return the same job with further findings, each at its place."""
+        found = (*self.findings, *map(self.source.placed, findings))
+        return replace(self, findings=found)
+
+
+def read_jobs(briefs: Sequence[str], base: str | None, sets: Sequence[str]) -> list[Job]:
+    """Return the jobs of some files, in the order asked.
+
+    Parameters
+    ----------
+    briefs : sequence of str
+        TOML files, and CSV files (by their ending) whose rows vary the base.
+    base : str, optional
+        The base brief, a TOML file.
+    sets : sequence of str
+        Overrides for all of them, ``needs.fabric.max_price=14.00``.
+
+    Raises
+    ------
+    BadInput
+        If a CSV file or the base is unusable as a whole, an override is none, or names repeat.
+        What is wrong with a single brief is told by its job.
+    """
+    jobs = [job for file in briefs for job in _jobs(file, base, sets)]
+    if findings := [*_unusable_names(jobs), *_repeated_names(jobs)]:
+        raise BadInput(findings)
+    return jobs
+
+
+def is_table(file: str) -> bool:
+    """Tell whether a file is a CSV of briefs, by its ending."""
+    return Path(file).suffix.lower() == ".csv"
+
+
+def _jobs(file: str, base: str | None, sets: Sequence[str]) -> Iterator[Job]:
+    if not is_table(file):
+        yield _read(Job(Path(file).stem, Source(file)), sets)
+        return
+    if base is None:
+        raise BadInput([kinds.NoBaseBrief(file=file)])
+    settled = [setting.partition("=")[0].strip() for setting in sets]
+    for row in read_table(file, base, sets):
+        keys = [key for key in row.cells if not any(_related(key, other) for other in settled)]
+        job = Job(row.name, Source(base, file, row.number, tuple(keys)))
+        if row.findings:
+            yield replace(job, findings=row.findings)
+        else:
+            changes = (f"{key}={cell}" for key, cell in row.cells.items())
+            yield _read(job, (*changes, *sets))
+
+
+def _read(job: Job, sets: Iterable[str]) -> Job:
+    """Return a job with its brief, or with what is wrong with it."""
+    try:
+        return replace(job, brief=read_brief(job.source.file, sets=sets))
+    except BadInput as bad:
+        # What is wrong with an option is wrong with every brief: it is said once.
+        if any(isinstance(finding, kinds.NotASetting) for finding in bad.findings):
+            raise
+        return job.with_findings(bad.findings)
+
+
+def _related(key: str, other: str) -> bool:
+    """Tell whether one of two dotted keys leads to the other."""
+    return f"{key}.".startswith(f"{other}.") or f"{other}.".startswith(f"{key}.")
+
+
+def _unusable_names(jobs: Iterable[Job]) -> Iterator[Finding]:
+    for job in jobs:
+        if job.name.casefold() == _TAKEN:
+            yield _named(kinds.UnusableBriefName, job, f"{_TAKEN}.json tells of all briefs")
+        elif refused := _REFUSED.search(job.name):
+            detail = f"not every system takes {refused[0]!r} there"
+            yield _named(kinds.UnusableBriefName, job, detail)
+        elif len(job.name.encode()) > _LONGEST:
+            detail = f"it is longer than {_LONGEST} bytes"
+            yield _named(kinds.UnusableBriefName, job, detail)
+
+
+def _repeated_names(jobs: Iterable[Job]) -> Iterator[Finding]:
+    bearers: dict[str, list[Job]] = {}
+    for job in jobs:
+        bearers.setdefault(job.name.casefold(), []).append(job)
+    for first, *others in bearers.values():
+        if others:
+            places = ", ".join(job.source.told for job in (first, *others))
+            yield _named(kinds.RepeatedBriefName, first, places)
+
+
+def _named(kind: type[Finding], job: Job, detail: str) -> Finding:
+    """Return a finding about a job's name."""
+    source = job.source
+    file, column = (source.table, "brief") if source.table else (source.file, None)
+    return kind(file=file, row=source.row, column=column, value=job.name, detail=detail)

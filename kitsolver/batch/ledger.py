@@ -1,0 +1,167 @@
+"""What of a batch is done already: a line for every result, in the folder where they stand."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
+
+from kitsolver.brief.asked import Brief
+from kitsolver.shop.findings import BadInput
+from kitsolver.show.files import Unwritable, write_whole
+
+# What stopped short is run again: more time may be given, or the machine be less busy.
+_FINAL = ("best", "no kit")
+
+_Line = dict[str, str]
+
+
+class Ledger:
+    """The results that stand in a folder, and what each of them is the answer to.
+
+    Parameters
+    ----------
+    folder : Path
+        The folder, which need not be there yet.
+    summaries : iterable of str
+        The files that tell of all results: those of an earlier run go when the first new result
+        comes.
+
+    Raises
+    ------
+    BadInput
+        If there is a ledger that cannot be read.
+    """
+
+    def __init__(self, folder: Path, summaries: Iterable[str]) -> None:
+        self._folder, self._file = folder, folder / "ledger.jsonl"
+        self._summaries, self._begun = tuple(summaries), False
+        try:
+            text = self._file.read_bytes().decode("utf-8", errors="replace")
+        except FileNotFoundError:
+            text = ""
+        except OSError as fault:
+            raise self._unwritable(fault) from None
+        # The last line of each name counts.
+        self._lines = {line["brief"]: line for line in _lines(text)}
+        self._cut_off = not text.endswith("\n") and text != ""
+
+    def done(self, name: str, fingerprint: str) -> str | None:
+        """Return a result that stands as it was written; None if the brief is to be run."""
+        line = self._lines.get(name, {})
+        if line.get("fingerprint") != fingerprint or line.get("status") not in _FINAL:
+            return None
+        try:
+            written = self._result(name).read_bytes()
+        except OSError:
+            return None
+        return written.decode() if line.get("sha256") == sha256(written) else None
+
+    def write(self, name: str, status: str, fingerprint: str, text: str) -> None:
+        """Write a result, and then that it is there.
+
+        Raises
+        ------
+        BadInput
+            If it cannot be written.
+        """
+        self._begin()
+        write_whole(str(self._result(name)), text)
+        line = {
+            "brief": name,
+            "status": status,
+            "fingerprint": fingerprint,
+            "sha256": sha256(text.encode()),
+        }
+        # A line that was cut off stays one of its own.
+        start, self._cut_off = "\n" if self._cut_off else "", False
+        try:
+            with self._file.open("a", encoding="utf-8", newline="\n") as file:
+                file.write(f"{start}{json.dumps(line)}\n")
+        except OSError as fault:
+            raise self._unwritable(fault) from None
+        self._lines[name] = line
+
+    def withdraw(self, names: Iterable[str]) -> None:
+        """Take away results of earlier runs that this one does not bear out.
+
+        Raises
+        ------
+        BadInput
+            If they cannot be taken away.
+        """
+        for name in names:
+            if self._lines.pop(name, None):
+                self._remove(self._result(name))
+
+    def finish(self, texts: Mapping[str, str]) -> None:
+        """Write the summaries, by the name of their file.
+
+        Raises
+        ------
+        BadInput
+            If they cannot be written.
+        """
+        self._begin()
+        for name, text in texts.items():
+            write_whole(str(self._folder / name), text)
+
+    def _begin(self) -> None:
+        """Make the folder when the first result is there, and take away what it belies."""
+        if self._begun:
+            return
+        self._begun = True
+        try:
+            self._folder.mkdir(parents=True, exist_ok=True)
+        except OSError as fault:
+            raise self._unwritable(fault) from None
+        # A folder without a ledger is none of ours: what stands there is written over only.
+        for name in self._summaries if self._lines else ():
+            self._remove(self._folder / name)
+
+    def _remove(self, file: Path) -> None:
+        try:
+            file.unlink(missing_ok=True)
+        except OSError as fault:
+            raise self._unwritable(fault) from None
+
+    def _result(self, name: str) -> Path:
+        return self._folder / f"{name}.json"
+
+    def _unwritable(self, fault: OSError) -> BadInput:
+        detail = (fault.strerror or "unwritable").lower()
+        return BadInput([Unwritable(file=str(self._file), detail=detail)])
+
+
+def fingerprint(catalogue: str, options: str, brief: Brief) -> str:
+    """Return what a result depends on as one short text.
+
+    Parameters
+    ----------
+    catalogue : str
+        The SHA-256 of the catalogue's bytes.
+    options : str
+        The options of the command line, and the program's version.
+    brief : Brief
+        The brief, complete with its defaults.
+    """
+    # As Python writes it, for JSON would round the brief's decimals.
+    asked = repr(brief.model_dump())
+    return sha256("\n".join((catalogue, options, asked)).encode())
+
+
+def sha256(content: bytes) -> str:
+    """Return the SHA-256 of some bytes in hexadecimal."""
+    return hashlib.sha256(content).hexdigest()
+
+
+def _lines(text: str) -> Iterator[_Line]:
+    """Yield the whole lines; one that an interruption cut off is none."""
+    for line in text.split("\n"):
+        try:
+            entry = json.loads(line)
+        except ValueError:
+            continue
+        if isinstance(entry, dict) and isinstance(entry.get("brief"), str):
+            yield entry

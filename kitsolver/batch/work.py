@@ -1,0 +1,96 @@
+"""One job to one record, in whatever process it is done."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Generator, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from threading import Lock
+
+from kitsolver.brief.asked import Brief
+from kitsolver.brief.kinds import TimeLimitTooShort
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.show.record import json_text, record_of
+from kitsolver.solve.model.solver import OutOfTime
+from kitsolver.solve.pick import pick
+
+
+class Ended(StrEnum):
+    """How one brief of a batch ended."""
+
+    BEST = "best"
+    BEST_SO_FAR = "best so far"
+    NO_KIT = "no kit"
+    BAD_INPUT = "bad input"
+    FAULT = "fault"
+
+
+# Without a result.
+FAILED = (Ended.BAD_INPUT, Ended.FAULT)
+
+
+@dataclass(frozen=True)
+class Shop:
+    """What every worker is given once.
+
+    Parameters
+    ----------
+    catalogues : mapping of str to Catalogue
+        The catalogue, checked against each currency that is asked for.
+    seconds : float, optional
+        Time limit of one brief.
+    """
+
+    catalogues: Mapping[str, Catalogue]
+    seconds: float | None = None
+
+
+@dataclass(frozen=True)
+class Task:
+    """A brief that can be run, by the name and the file it goes by."""
+
+    name: str
+    file: str
+    brief: Brief
+
+
+@dataclass(frozen=True)
+class Worked:
+    """What became of a task.
+
+    Parameters
+    ----------
+    text : str
+        The kit's record as JSON; blank if there is none.
+    findings : tuple of Finding
+        What the user can mend.
+    fault : str
+        What the program did wrong.
+    """
+
+    name: str
+    text: str = ""
+    findings: tuple[Finding, ...] = ()
+    fault: str = ""
+
+
+# A way to have tasks done by several workers: yields what became of each, in any order.
+Spread = Callable[[Shop, Sequence[Task]], Generator[Worked, None, None]]
+
+# A worker may be a thread among others, and solvers turn the whole process's output aside.
+_one_at_a_time = Lock()
+
+
+def worked(shop: Shop, task: Task) -> Worked:
+    """Return what becomes of a task; a fault is told, never raised."""
+    try:
+        with _one_at_a_time:
+            outcome = pick(shop.catalogues[task.brief.currency], task.brief, seconds=shop.seconds)
+        return Worked(task.name, json_text(record_of(outcome)))
+    except BadInput as bad:
+        return Worked(task.name, findings=bad.findings)
+    except OutOfTime:
+        return Worked(task.name, findings=(TimeLimitTooShort(file=task.file),))
+    except Exception as fault:
+        return Worked(task.name, fault=f"{type(fault).__name__}: {fault}")
