@@ -75,6 +75,14 @@ class Till:
         """The least goods total for which less may be paid than for a lower one; 0 if none is."""
         return self._free() if self.has_gap else 0
 
+    @property
+    def window(self) -> int:
+        """Goods totals that come to the same are less than this apart; 1 if none do.
+
+        A discount that is rounded can take back what one more minor unit of goods adds.
+        """
+        return floor(1 / (1 - self.discount_rate)) + 1 if self.discount_rate else 1
+
     def least(self, goods: int) -> int:
         """Return the least that is paid for any total from `goods` up."""
         return min(self.payable(goods), self.payable(max(goods, self._free())))

@@ -88,13 +88,8 @@ def _empty(offers: Offers) -> Iterator[str]:
 
 def _crowded(offers: Offers) -> Iterator[str]:
     """Tell of kept skus that would have to share one place in the kit."""
-    kept = set(offers.brief.choose.keep)
-    needs = [category for category in offers.needs if not (category == "thread" and offers.shaded)]
-    for category in (*needs, *sorted({extra.category for extra in offers.extras})):
-        rows = (*offers.needs.get(category, ()), *offers.extras)
-        held = sorted({row.sku for row in rows if row.category == category} & kept)
-        if len(held) > 1:
-            yield f"{' and '.join(held)} are all to be kept, but a kit holds one {category}."
+    for category, held in offers.crowded.items():
+        yield f"{' and '.join(held)} are all to be kept, but a kit holds one {category}."
 
 
 def _apart(offers: Offers) -> Iterator[str]:

@@ -11,7 +11,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from enum import Enum
 from fractions import Fraction
-from math import floor
 
 from kitsolver.solve import rules
 from kitsolver.solve.bychart.shades import Giving, Shades
@@ -36,19 +35,14 @@ class Opening:
     def __init__(self, offers: Offers, worth: Worth, limit: int, clock: Clock) -> None:
         self.offers, self.worth, self.limit, self.brief = offers, worth, limit, offers.brief
         (self.chart,) = offers.charts
-        discount = self.brief.register.discount_rate
-        window = floor(1 / (1 - discount)) + 1 if discount else 1
-        self.mint = Mint(self.brief.register.free_from, window, worth.large, clock)
-        self.hoops = [o for o in self._all_rows() if isinstance(o, Hoop)]
-
-    def _all_rows(self) -> Iterator[Offer]:
-        for need in self.offers.plain_needs:
-            yield from self.offers.needs[need]
-        yield from self.offers.extras
+        till = self.brief.register
+        self.mint = Mint(till.free_from, till.window, worth.large, clock)
+        rows = (*offers.needs.get("hoop", ()), *offers.extras)
+        self.hoops = [row for row in rows if isinstance(row, Hoop)]
 
     def staircase(self) -> Staircase:
         """Return what all choices of the chart come to, by goods total."""
-        if self.offers.lost or self._crowded():
+        if self.offers.lost or self.offers.crowded:
             return either([], self.mint)
         by_count: dict[Fraction | None, list[tuple[Fabric, int]]] = defaultdict(list)
         for fabric in self.offers.fabrics:
@@ -56,13 +50,6 @@ class Opening:
             if units is not None and units <= fabric.stock:
                 by_count[fabric.count].append((fabric, units))
         return either([self._at(count, cut) for count, cut in by_count.items()], self.mint)
-
-    def _crowded(self) -> bool:
-        """Tell whether kept rows would have to share one place in the kit."""
-        keep = set(self.brief.choose.keep)
-        rows = [*self._all_rows(), *self.offers.fabrics]
-        kept = [row.category for row in rows if row.sku in keep]
-        return len(set(kept)) < len(kept)
 
     def _at(self, count: Fraction | None, fabrics: list[tuple[Fabric, int]]) -> Staircase:
         """Return what can be had at an effective count."""

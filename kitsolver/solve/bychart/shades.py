@@ -145,7 +145,7 @@ class Shades:
             return self._cost(one) == 0 and more > 0
         if more:
             return more > 0
-        cheaper = not till.discount_rate and self._cost(one) < self._cost(other)
+        cheaper = till.window == 1 and self._cost(one) < self._cost(other)
         # Shades at home make no line: where kits tie, they come neither first nor last.
         return cheaper or "" < one.thread.sku < other.thread.sku
 

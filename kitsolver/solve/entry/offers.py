@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -89,6 +90,17 @@ class Offers:
         """The kept skus that may not enter, so that no kit can hold them."""
         return tuple(sorted(set(self.brief.choose.keep) - self.offered))
 
+    @property
+    def crowded(self) -> dict[str, list[str]]:
+        """By category the kept skus that would have to share one place in the kit."""
+        apart = {"thread"} if self.shaded else set()
+        needs = (row for need, rows in self.needs.items() if need not in apart for row in rows)
+        kept: dict[str, list[str]] = defaultdict(list)
+        for row in (*needs, *sorted(self.extras, key=lambda extra: extra.category)):
+            if row.sku in self.brief.choose.keep:
+                kept[row.category].append(row.sku)
+        return {category: sorted(skus) for category, skus in kept.items() if len(skus) > 1}
+
     def places(self, chart: Chart) -> list[list[Place]]:
         """Return for each colour of a chart, in its order, the places within the tolerance."""
         return [self.near[colour] for colour, _ in chart.shades or ()]
@@ -160,7 +172,7 @@ def _near(offers: Offers, thin: bool) -> Mapping[str, list[Place]]:
     thinning = Thinning(
         colours=max((len(chart.shades or ()) for chart in offers.charts), default=0),
         keep=frozenset(brief.choose.keep),
-        exact=not brief.till.discount_rate,
+        exact=brief.register.window == 1,
         alike=brief.register.has_gap,
     )
     counted = thin and offers.weights["thread"] > 0

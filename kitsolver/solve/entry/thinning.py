@@ -74,15 +74,13 @@ def _nothing(table: pd.DataFrame) -> tuple[Ints, Ints]:
 def _unbeaten(cost: Ints, points: Ints, goes: Ints, brief: Brief) -> Mask:
     """Return which rows no other beats; rows are in the order that tells ties apart."""
     left = np.lexsort((-points, cost))
-    # Where a discount is rounded, what costs less may come to the same.
-    exact = not brief.till.discount_rate
     unbeaten = np.zeros(len(cost), dtype=bool)
     while len(left):
         first, left = left[0], left[1:]
         unbeaten[first] = True
         as_good = (points[first] >= points[left]) & (goes[first] >= goes[left]).all(axis=1)
         preferred = (points[first] > points[left]) | (first < left)
-        if exact:
+        if brief.register.window == 1:
             preferred |= cost[first] < cost[left]
         left = left[~(as_good & preferred)]
     return unbeaten
