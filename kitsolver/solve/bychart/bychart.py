@@ -1,8 +1,8 @@
 """The best kit chart by chart: the same answer as the one model, the fast way.
 
 The chart is what ties the rest together. Every chart has a ceiling (``ceiling.py``); charts are
-opened from the highest ceiling down, each as a small model of its own, until no ceiling left
-reaches the best first figure found. Charts that reach it go through all figures.
+opened from the highest ceiling down (``opened.py``) until no ceiling left reaches the best first
+figure found. Charts that reach it go through all figures.
 """
 
 from __future__ import annotations
@@ -64,26 +64,26 @@ def by_chart(
     candidates: list[_Candidate] = []
     top: Fraction | None = None
     number = 0
-    for number, (ceiling, chart) in enumerate(order, start=1):
-        progress(number, len(order))
+    for ceiling, chart in order:
         # In floating point as they are sorted; equal ones are opened.
         if top is not None and float(ceiling) < float(top):
-            number -= 1
             break
+        number += 1
+        progress(number, len(order))
         try:
             candidate = _open(with_chart(offers, chart), top, solver, clock, staircases)
         except OutOfTime:
-            return _so_far(candidates, ceiling, offers)
+            return _so_far(candidates, ceiling, offers, number)
         if candidate is None:
             continue
         candidates.append(candidate)
         top = candidate.value if top is None else max(top, candidate.value)
         if not candidate.proven:
-            return _so_far(candidates, ceiling, offers)
+            return _so_far(candidates, ceiling, offers, number)
     try:
         finals = [_final(one, solver, clock) for one in candidates if one.value == top]
     except OutOfTime:
-        return _so_far(candidates, top or Fraction(0), offers)
+        return _so_far(candidates, top or Fraction(0), offers, number)
     answers = [found for found in finals if found]
     if not answers:
         return None
@@ -172,15 +172,16 @@ def least_payable(offers: Offers, solver: Solver, clock: Clock) -> int | None:
 
 
 def _least_paid(alone: Offers, solver: Solver, clock: Clock) -> int | None:
+    lean = _lean(alone)
     worthless = replace(
-        _lean(alone),
-        weights=dict.fromkeys(alone.weights, 0),
-        extras=tuple(replace(extra, points=0) for extra in _lean(alone).extras),
+        lean,
+        weights=dict.fromkeys(lean.weights, 0),
+        extras=tuple(replace(extra, points=0) for extra in lean.extras),
     )
     try:
         kits = opened(worthless, NO_CAP, clock)
     except TooTangled:
-        found = cheapest(_lean(alone), solver, clock)
+        found = cheapest(lean, solver, clock)
         if found is not None and not found.proven:
             raise OutOfTime from None
         return found.bound.payable if found else None
@@ -200,13 +201,13 @@ def _lean(offers: Offers) -> Offers:
     return offers if useful else replace(offers, extras=())
 
 
-def _so_far(candidates: list[_Candidate], ceiling: Fraction, offers: Offers) -> Found:
+def _so_far(candidates: list[_Candidate], ceiling: Fraction, offers: Offers, number: int) -> Found:
     """Return the best found when time ran out at a chart of this ceiling, the highest left."""
     if not candidates:
         raise OutOfTime
     choice = min((one.choice for one in candidates), key=lambda choice: _rank(choice, offers))
     highest = max(ceiling, *(one.value for one in candidates))
-    return Found(choice, bound_by(highest, offers), proven=False, opened=len(candidates))
+    return Found(choice, bound_by(highest, offers), proven=False, opened=number)
 
 
 def _rank(choice: Choice, offers: Offers) -> tuple[Any, ...]:

@@ -50,14 +50,6 @@ class Opened:
         top = counts == counts.max()
         return list(self._steps(cost[top], worth[top]))
 
-    def rises(self, cap: int) -> Iterator[Step]:
-        """Return the steps within `cap` at which the first figure rises, from the cheapest up."""
-        highest = -1
-        for step in sorted(self.steps(cap), key=lambda step: (step.paid, -step.worth)):
-            if (first := step.worth // self.worth.base) > highest:
-                highest = first
-                yield step
-
     def _steps(self, cost: Numbers, worth: Numbers) -> Iterator[Step]:
         till = self.offers.brief.register
         for goods, value in zip(cost.tolist(), worth.tolist(), strict=True):
@@ -124,16 +116,13 @@ class Step(NamedTuple):
 
 def winner(steps: Iterable[Step]) -> Step:
     """Return the best of some steps, ties told apart."""
-    best: list[Step] = []
-    for step in steps:
-        if not best or (rank := _rank(step)) > _rank(best[0]):
-            best = [step]
-        elif rank == _rank(best[0]):
-            best.append(step)
+    ranked = [(_rank(step), step) for step in steps]
+    top = max(rank for rank, _ in ranked)
+    best = [step for rank, step in ranked if rank == top]
     return best[0] if len(best) == 1 else min(best, key=_order)
 
 
-def _rank(step: Step) -> tuple[object, ...]:
+def _rank(step: Step) -> tuple[tuple[Fraction, ...], int, Fraction]:
     before, after = step.figures
     return before, -step.paid, after
 

@@ -20,7 +20,7 @@ import numpy as np
 
 from kitsolver.solve.bychart.bychart import by_chart, with_chart
 from kitsolver.solve.bychart.ceiling import FINE, Ceilings
-from kitsolver.solve.bychart.opened import Opened, Step, opened, winner
+from kitsolver.solve.bychart.opened import Step, opened, winner
 from kitsolver.solve.bychart.staircase import TooTangled
 from kitsolver.solve.entry.goods import Choice
 from kitsolver.solve.entry.offers import Offers
@@ -75,7 +75,7 @@ def rungs(
 
 
 class _Sweep:
-    """The charts opened so far, and what is known of every cap."""
+    """The steps of the charts opened so far, and what is known of every cap."""
 
     def __init__(
         self,
@@ -89,7 +89,7 @@ class _Sweep:
         self.offers, self.low, self.high = offers, low, high
         self.clock, self.progress = clock, progress
         self.till = offers.brief.register
-        self.charts: list[Opened] = []
+        self.steps: list[Step] = []
         # The most known of the first figure, by the least that is paid for it.
         self.known: list[tuple[int, Fraction]] = []
         self.ceilings = ceilings or Ceilings(
@@ -129,11 +129,10 @@ class _Sweep:
     def _open(self, number: int, cap: int) -> None:
         self.closed[number] = False
         alone = with_chart(self.offers, self.offers.charts[number])
-        chart = opened(alone, self.till.most_goods(cap), self.clock)
-        self.charts.append(chart)
-        steps = sorted([*self.known, *((s.paid, s.first) for s in chart.rises(self.high))])
-        self.known = []
-        for paid, first in steps:
+        steps = list(opened(alone, self.till.most_goods(cap), self.clock).steps(self.high))
+        self.steps += steps
+        known, self.known = self.known, []
+        for paid, first in sorted([*known, *((step.paid, step.first) for step in steps)]):
             if not self.known or first > self.known[-1][1]:
                 # Of what is paid for alike, the last counts most.
                 if self.known and self.known[-1][0] == paid:
@@ -142,11 +141,10 @@ class _Sweep:
 
     def _rungs(self, low: int) -> Iterator[ChosenRung]:
         """Return the rungs of all opened charts from a cap on, first what stands there."""
-        common = lcm(*(chart.worth.times for chart in self.charts))
+        common = lcm(*{step.opened.worth.times for step in self.steps})
         steps = [
             (step.paid, step.opened.worth.before_payable(step.worth, common), step)
-            for chart in self.charts
-            for step in chart.steps(self.high)
+            for step in self.steps
         ]
         steps.sort(key=lambda entry: entry[:2])
         ladder: list[tuple[int, list[Step]]] = []

@@ -8,6 +8,7 @@ numbers of any meaning that adds up.
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
@@ -95,7 +96,7 @@ class Mint(NamedTuple):
 
 
 @dataclass(frozen=True, eq=False)
-class Staircase:
+class Staircase(ABC):
     """Steps in rising order of cost, and so of worth.
 
     Parameters
@@ -118,8 +119,9 @@ class Staircase:
             self._memo[at] = min(self._ways(cost, worth), key=lambda way: way.order)
         return self._memo[at]
 
+    @abstractmethod
     def _ways(self, cost: int, worth: int) -> Iterator[Taken]:
-        raise NotImplementedError
+        """Yield what can be taken for a step."""
 
     def has(self, cost: int, worth: int) -> bool:
         """Tell whether there is such a step."""
