@@ -12,7 +12,7 @@ from kitsolver.solve import rules
 from kitsolver.solve.audit.evidence import Shade
 from kitsolver.solve.entry.goods import Choice, Offer
 from kitsolver.solve.entry.offers import Offers
-from kitsolver.solve.model.best import figures
+from kitsolver.solve.model.figures import figures
 from kitsolver.solve.outcome import FitFigures, Kit, Line
 from kitsolver.solve.tally import skeins, tally
 

@@ -13,7 +13,8 @@ from kitsolver.solve.bychart.bychart import by_chart
 from kitsolver.solve.bychart.ceiling import Ceilings
 from kitsolver.solve.bychart.rungs import rungs
 from kitsolver.solve.entry.offers import Offers, offers
-from kitsolver.solve.model.best import Found, Progress, best, figures
+from kitsolver.solve.model.best import Found, Progress, best
+from kitsolver.solve.model.figures import figures
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 from kitsolver.solve.nokit import because
 from kitsolver.solve.outcome import ChartCount, Outcome, Rung, Status

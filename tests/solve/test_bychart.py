@@ -11,7 +11,8 @@ from kitsolver.solve.bychart.bychart import by_chart, least_payable
 from kitsolver.solve.bychart.ceiling import Ceilings
 from kitsolver.solve.bychart.staircase import TooTangled
 from kitsolver.solve.entry.offers import offers
-from kitsolver.solve.model.best import best, cheapest, weighed_points
+from kitsolver.solve.model.best import best, cheapest
+from kitsolver.solve.model.figures import weighed_points
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 
 

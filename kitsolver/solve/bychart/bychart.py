@@ -25,12 +25,10 @@ from kitsolver.solve.model.best import (
     Found,
     Progress,
     best,
-    bound_by,
     cheapest,
-    figures,
     peak,
-    weighed_points,
 )
+from kitsolver.solve.model.figures import bound_by, figures, weighed_points
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 from kitsolver.solve.tally import tally
 

@@ -10,6 +10,7 @@ from typing import Any
 
 from kitsolver.solve.entry.goods import Choice
 from kitsolver.solve.entry.offers import Offers
+from kitsolver.solve.model.figures import figures, outer_bound, unit_of
 from kitsolver.solve.model.oneshot import Linear, OneShot
 from kitsolver.solve.model.smaller import ask_for_smaller
 from kitsolver.solve.model.solver import Clock, OutOfTime, Run, Solver, SolverFault, run
@@ -50,34 +51,6 @@ class Found:
     bound: Figures
     proven: bool
     opened: int = 0
-
-
-def figures(sums: Tally, offers: Offers) -> Figures:
-    """Return the figures of a choice that was added up."""
-    together = sums.combined if offers.brief.extras.spend == "together" else None
-    return Figures(sums.quality, sums.extras, sums.receipt.payable, together)
-
-
-def weighed_points(choice: Choice, offers: Offers) -> Fraction:
-    """Return the first figure that kits are compared by, in weighed points of the model."""
-    sums = tally(choice, offers)
-    together = offers.brief.extras.spend == "together"
-    return (sums.combined if together else sums.quality) * _unit(offers)
-
-
-def bound_by(weighed: Fraction, offers: Offers) -> Figures:
-    """Return what no kit beats if none has more weighed points than these."""
-    outer, most = _outer_bound(offers), weighed / _unit(offers)
-    if offers.brief.extras.spend == "together":
-        return replace(outer, together=most)
-    return replace(outer, quality=min(outer.quality, most))
-
-
-def _unit(offers: Offers) -> int:
-    """Return how many weighed points make one of the first figure."""
-    if offers.brief.extras.spend == "together":
-        return 100 * offers.parts
-    return 100 * max(1, sum(offers.weights.values()))
 
 
 def best(
@@ -145,7 +118,7 @@ class _Search:
         self.model = OneShot(offers, self.till.affordable(cap))
         self.choice: Choice | None = None
         self.finished = True
-        self.bound = _outer_bound(offers)
+        self.bound = outer_bound(offers)
 
     def through(self, steps: list[Callable[[], None]], progress: Progress) -> Found | None:
         """Take the steps in order, as far as time allows."""
@@ -213,7 +186,7 @@ class _Search:
 
     def together(self) -> None:
         """Raise figures 1 and 2 as one."""
-        unit = _unit(self.offers) * self.scale
+        unit = unit_of(self.offers) * self.scale
         self._raise("together", self.weighed, unit, self.step * self.scale)
 
     def _raise(self, figure: str, weighed: Linear, unit: Fraction, step: Fraction) -> None:
@@ -304,18 +277,3 @@ class _Search:
 def _room(step: Fraction) -> Fraction:
     """Return what a held figure may seem to fall by: half a step, or the arithmetic's own blur."""
     return max(step / 2, _BLUR)
-
-
-def _outer_bound(offers: Offers) -> Figures:
-    """Return figures that no kit can beat, known without a search."""
-    top: dict[str, int] = {}
-    for extra in offers.extras:
-        top[extra.category] = max(extra.points, top.get(extra.category, 0))
-    most = sorted(top.values(), reverse=True)[: offers.brief.extras.most]
-    extras = Fraction(sum(most), 100)
-    weights = sum(offers.weights.values())
-    together = None
-    if offers.brief.extras.spend == "together":
-        sums = Fraction(100 * weights, offers.parts)
-        together = sums + Fraction(offers.brief.extras.weight) * extras
-    return Figures(Fraction(100 if weights else 0), extras, 0, together)
