@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -12,7 +10,7 @@ from kitsolver.batch.jobs import Job
 from kitsolver.batch.work import Ended
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
-from kitsolver.show.buying_list import plain
+from kitsolver.show.csv_text import csv_text
 from kitsolver.show.record import Record, finding_record
 
 _FIGURES = ("currency", "cap", "payable", "left", "quality", "extras_quality")
@@ -53,13 +51,8 @@ class Batch:
     @property
     def table(self) -> str:
         """The rows as CSV (RFC 4180); skus are parted by ``;``."""
-        text = io.StringIO(newline="")
-        writer = csv.writer(text, lineterminator="\r\n")
-        writer.writerow(_COLUMNS)
-        for row in self.rows:
-            cells = row | {"skus": ";".join(row["skus"])}
-            writer.writerow([_cell(cells[column]) for column in _COLUMNS])
-        return text.getvalue()
+        cells = (row | {"skus": ";".join(row["skus"])} for row in self.rows)
+        return csv_text(_COLUMNS, ([row[column] for column in _COLUMNS] for row in cells))
 
 
 def row_of_kit(job: Job, text: str) -> Record:
@@ -93,7 +86,3 @@ def row_without_result(job: Job, ended: Ended, fault: str = "") -> Record:
 
 def _told(findings: Iterable[Finding]) -> str:
     return "; ".join(f"{f.place}: {f.sentence}" for f in findings if not f.warning)
-
-
-def _cell(value: str | float | None) -> str | float:
-    return "" if value is None else plain(value) if isinstance(value, str) else value

@@ -12,6 +12,7 @@ from kitsolver.cli.manners import (
     bar,
     console,
     manners,
+    one_to_stdout,
     read_both,
     sum_of,
 )
@@ -58,14 +59,13 @@ def ladder(
     """Show how the best kit gets better as the cap rises: every rung between two caps."""
     with manners():
         from kitsolver.explain import ladder as climbing
-        from kitsolver.show.files import STANDARD_OUTPUT, write_whole
+        from kitsolver.show.files import write_whole
         from kitsolver.show.ladder import ladder_csv, ladder_record, show_ladder
         from kitsolver.show.plot import ladder_plot, plot_format
         from kitsolver.show.record import json_text
         from kitsolver.solve.model import solver as solving
 
-        if json == csv == STANDARD_OUTPUT:
-            raise typer.BadParameter("--json and --csv cannot both write to standard output")
+        only_data = one_to_stdout(json, csv)
         drawn = plot_format(plot) if plot is not None else ""
         asked, goods = read_both(catalogue, brief, sets or [], None, skip_bad_rows)
         bottom = None if low is None else sum_of(low, asked, "--from")
@@ -88,7 +88,7 @@ def ladder(
             write_whole(csv, ladder_csv(found))
         if plot is not None:
             write_whole(plot, ladder_plot(found, drawn))
-        if STANDARD_OUTPUT not in (json, csv):
+        if not only_data:
             show_ladder(found, console(), main=main)
         if not found.rungs:
             raise typer.Exit(NO_KIT)

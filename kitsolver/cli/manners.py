@@ -36,6 +36,15 @@ def read_both(
     return asked, goods
 
 
+def one_to_stdout(json: str | None, csv: str | None) -> bool:
+    """Tell whether data goes to standard output, where only one of two can."""
+    from kitsolver.show.files import STANDARD_OUTPUT
+
+    if json == csv == STANDARD_OUTPUT:
+        raise typer.BadParameter("--json and --csv cannot both write to standard output")
+    return STANDARD_OUTPUT in (json, csv)
+
+
 def sum_of(text: str, brief: Brief, option: str) -> int:
     """Return a sum given on the command line, in the brief's minor units."""
     from decimal import Decimal

@@ -6,7 +6,15 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.manners import NO_KIT, OUT_OF_TIME, bar, console, manners, read_both
+from kitsolver.cli.manners import (
+    NO_KIT,
+    OUT_OF_TIME,
+    bar,
+    console,
+    manners,
+    one_to_stdout,
+    read_both,
+)
 from kitsolver.cli.options import (
     BriefFile,
     CapText,
@@ -43,15 +51,14 @@ def pick(
     """Pick the best kit under the cap."""
     with manners():
         from kitsolver.show.buying_list import buying_list
-        from kitsolver.show.files import STANDARD_OUTPUT, write_whole
+        from kitsolver.show.files import write_whole
         from kitsolver.show.record import json_text, record_of
         from kitsolver.show.terminal import show_outcome
         from kitsolver.solve import pick as picking
         from kitsolver.solve.model import solver as solving
         from kitsolver.solve.outcome import Status
 
-        if json == csv == STANDARD_OUTPUT:
-            raise typer.BadParameter("--json and --csv cannot both write to standard output")
+        only_data = one_to_stdout(json, csv)
         asked, goods = read_both(catalogue, brief, sets or [], cap, skip_bad_rows)
         behind = solving.Solver(solver.value)
         with bar("picking") as progress:
@@ -68,7 +75,7 @@ def pick(
             write_whole(json, json_text(record_of(outcome)))
         if csv is not None:
             write_whole(csv, buying_list(outcome, goods))
-        if STANDARD_OUTPUT not in (json, csv):
+        if not only_data:
             show_outcome(outcome, console())
         if confirm:
             told = f"Confirmed: {behind.second} proves the same."

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -11,12 +9,11 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from kitsolver.craft.lengths import rounded
 from kitsolver.explain.ladder import Ladder, LadderRung
 from kitsolver.shop.money import to_text
-from kitsolver.show.buying_list import plain
-from kitsolver.show.record import Record, figure
-from kitsolver.show.terminal import show_no_kit
+from kitsolver.show.csv_text import csv_text
+from kitsolver.show.record import Record, figure, why_record
+from kitsolver.show.terminal import plain, show_no_kit
 
 _BAR = 12
 _COLUMNS = ("cap", "payable", "quality", "extras_quality", "skus", "came", "went")
@@ -66,19 +63,16 @@ def ladder_record(ladder: Ladder) -> Record:
         ],
     }
     if ladder.why is not None:
-        record["why"] = {"because": list(ladder.why.because), "hints": list(ladder.why.hints)}
+        record["why"] = why_record(ladder.why)
     return record | {"brief": ladder.brief.model_dump(mode="json")}
 
 
 def ladder_csv(ladder: Ladder) -> str:
     """Return the rungs as CSV (RFC 4180); skus are parted by ``;``."""
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(_COLUMNS)
-    for rung in ladder_record(ladder)["rungs"]:
-        cells = (rung[column] for column in _COLUMNS)
-        writer.writerow([plain(";".join(c)) if isinstance(c, list) else c for c in cells])
-    return text.getvalue()
+    rungs = ladder_record(ladder)["rungs"]
+    cells = ((rung[column] for column in _COLUMNS) for rung in rungs)
+    rows = ([";".join(cell) if isinstance(cell, list) else cell for cell in row] for row in cells)
+    return csv_text(_COLUMNS, rows)
 
 
 def _table(rungs: Sequence[LadderRung], ladder: Ladder) -> Table:
@@ -93,9 +87,9 @@ def _table(rungs: Sequence[LadderRung], ladder: Ladder) -> Table:
         changed = [*(f"+{sku}" for sku in rung.came), *(f"−{sku}" for sku in rung.went)]
         table.add_row(
             to_text(rung.cap, ladder.brief.currency),
-            _plain(kit.figures.quality),
+            plain(kit.figures.quality),
             Text(bar(kit.figures.quality), style="cyan"),
-            _plain(kit.figures.extras),
+            plain(kit.figures.extras),
             # What the first kit holds is no change.
             Text(" ".join(changed) if number else ", ".join(rung.skus)),
         )
@@ -106,7 +100,3 @@ def bar(quality: Fraction) -> str:
     """Return quality, from 0 to 100, as a bar of blocks; an eighth of one is the least."""
     eighths = int(quality * _BAR * 8 / 100)
     return "█" * (eighths // 8) + " ▏▎▍▌▋▊▉"[eighths % 8].strip()
-
-
-def _plain(value: Fraction) -> str:
-    return format(rounded(value, unit=1), "f")

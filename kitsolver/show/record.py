@@ -14,7 +14,7 @@ from kitsolver.craft.lengths import rounded
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
 from kitsolver.solve.audit.evidence import Shade
-from kitsolver.solve.outcome import Figures, FitFigures, Kit, Outcome, Rung
+from kitsolver.solve.outcome import Figures, FitFigures, Kit, NoKit, Outcome, Rung
 
 Record = dict[str, Any]
 
@@ -37,7 +37,7 @@ def record_of(outcome: Outcome) -> Record:
     if outcome.next_rung is not None:
         record["next_rung"] = _next_rung(outcome.next_rung, brief)
     if outcome.why is not None:
-        record["why"] = {"because": list(outcome.why.because), "hints": list(outcome.why.hints)}
+        record["why"] = why_record(outcome.why)
     return record | {"brief": brief.model_dump(mode="json")}
 
 
@@ -49,6 +49,11 @@ def findings_record(file: str, rows: int, findings: Iterable[Finding]) -> Record
         "usable_rows": rows,
         "findings": [finding_record(finding) for finding in findings],
     }
+
+
+def why_record(why: NoKit) -> Record:
+    """Return the record of why there is no kit."""
+    return {"because": list(why.because), "hints": list(why.hints)}
 
 
 def finding_record(finding: Finding) -> Record:

@@ -162,7 +162,7 @@ def _at_home(brief: Brief) -> Iterator[str]:
 
 def _verdict(outcome: Outcome, kit: Kit) -> Iterator[str]:
     figures, bound = kit.figures, outcome.bound
-    yield f"Quality {_plain(figures.quality)} of 100, extras {_plain(figures.extras)}"
+    yield f"Quality {plain(figures.quality)} of 100, extras {plain(figures.extras)}"
     if outcome.status is Status.BEST:
         yield "Proven best: no kit of this catalogue beats it under the cap."
         yield from _searched(outcome)
@@ -170,7 +170,7 @@ def _verdict(outcome: Outcome, kit: Kit) -> Iterator[str]:
     elif bound is not None:
         yield (
             "Not proven best: time ran out. No kit has a quality above "
-            f"{_plain(bound.quality)}, a gap of {_plain(bound.quality - figures.quality)}."
+            f"{plain(bound.quality)}, a gap of {plain(bound.quality - figures.quality)}."
         )
 
 
@@ -188,8 +188,8 @@ def _next_rung(outcome: Outcome) -> Iterator[str]:
     if rung is not None:
         missing = to_text(rung.cap - brief.total_cap, brief.currency)
         yield (
-            f"{missing} {brief.currency} more would buy quality {_plain(rung.figures.quality)}, "
-            f"extras {_plain(rung.figures.extras)}."
+            f"{missing} {brief.currency} more would buy quality {plain(rung.figures.quality)}, "
+            f"extras {plain(rung.figures.extras)}."
         )
 
 
@@ -226,7 +226,8 @@ def _size(size: Size, unit: str) -> str:
     return f"{' × '.join(sides)} {unit}"
 
 
-def _plain(value: Fraction) -> str:
+def plain(value: Fraction) -> str:
+    """Return a figure for people."""
     return format(rounded(value, unit=1), "f")
 
 
