@@ -9,6 +9,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from late import late
 from typer.testing import CliRunner
 
 from kitsolver.cli import app
@@ -144,20 +145,12 @@ def test_no_kit_up_to_the_highest_cap_exits_1_and_says_why():
 
 def test_time_running_out_exits_3_with_what_is_proven(monkeypatch):
     from kitsolver.solve.bychart import rungs
-    from kitsolver.solve.model.solver import OutOfTime
 
-    opened, calls = rungs.opened, []
-
-    def late(*arguments):
-        calls.append(arguments)
-        if len(calls) > 1:
-            raise OutOfTime
-        return opened(*arguments)
-
-    monkeypatch.setattr(rungs, "opened", late)
+    opened = rungs.opened
+    monkeypatch.setattr(rungs, "opened", late(opened, after=1))
     done = run("ladder", SHOP, BUNDLE, "--json", "-")
     assert done.exit_code == 3
     record = json.loads(done.stdout)
     assert Decimal(record["proven_from"]) > Decimal(record["from"])
-    calls.clear()
+    monkeypatch.setattr(rungs, "opened", late(opened, after=1))
     assert "Time ran out" in " ".join(run("ladder", SHOP, BUNDLE).stdout.split())

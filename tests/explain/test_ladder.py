@@ -8,6 +8,7 @@ from decimal import Decimal
 import pytest
 from instances import instance, to_toml
 from instances.text import to_csv
+from late import late
 from naive import best as naive_best
 
 from kitsolver import brief_of, ladder, pick, read_brief, read_catalogue
@@ -139,16 +140,8 @@ def test_time_running_out_leaves_the_upper_rungs_proven(drawn, monkeypatch):
     for seed in range(40_500, 40_560):
         catalogue, brief, _, _ = drawn(seed, have=False)
         whole = ladder(catalogue, brief)
-        opened, calls = climbing.opened, []
-
-        def late(*arguments, opened=opened, calls=calls):
-            calls.append(arguments)
-            if len(calls) > 1:
-                raise OutOfTime
-            return opened(*arguments)
-
         with monkeypatch.context() as patch:
-            patch.setattr(climbing, "opened", late)
+            patch.setattr(climbing, "opened", late(climbing.opened, after=1))
             try:
                 part = ladder(catalogue, brief)
             except OutOfTime:
@@ -165,23 +158,15 @@ def test_time_running_out_cap_by_cap_leaves_the_upper_rungs_proven(drawn, monkey
         one for one in map(drawn, range(40_000, 40_100)) if len(ladder(*one[:2]).rungs) > 3
     )
     whole = ladder(catalogue, brief)
-    by_chart, calls = climbing.by_chart, []
-
-    def late(*arguments):
-        calls.append(arguments)
-        if len(calls) > 2:
-            raise OutOfTime
-        return by_chart(*arguments)
-
-    monkeypatch.setattr(climbing, "by_chart", late)
+    by_chart = climbing.by_chart
+    monkeypatch.setattr(climbing, "by_chart", late(by_chart, after=2))
     choices = offers(catalogue, brief, thin=True)
     at_high = replace(choices, brief=brief.with_cap(whole.high))
     arguments = (at_high, whole.low, whole.high, Solver.SCIP, Clock(), lambda *_: None)
     part = _cap_by_cap(*arguments)
     assert [r.cap for r in part.rungs] == [r.cap for r in whole.rungs[-2:]]
     assert part.proven_from == part.rungs[0].cap
-    calls.append(None)
-    calls.append(None)
+    monkeypatch.setattr(climbing, "by_chart", late(by_chart, after=0))
     with pytest.raises(OutOfTime):
         _cap_by_cap(*arguments)
 

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 from instances import instance, to_toml
+from late import late
 
 from kitsolver import read_brief, read_catalogue
 from kitsolver.solve.bychart import bychart, opened, shades, staircase
@@ -101,19 +102,13 @@ def several(drawn):
 
 
 def test_out_of_time_gives_the_best_so_far_and_never_calls_it_best(several, monkeypatch):
-    opened, order, calls = bychart.opened, bychart._by_ceiling(several, None), []
+    order = bychart._by_ceiling(several, None)
     true = by_chart(several)
     # A chart that a kit holds comes first, and every ceiling reaches what it comes to.
     charts = [c for _, c in order]
     charts.sort(key=lambda chart: by_chart(with_chart(several, chart)) is None)
 
-    def late(*arguments):
-        calls.append(arguments)
-        if len(calls) > 1:
-            raise OutOfTime
-        return opened(*arguments)
-
-    monkeypatch.setattr(bychart, "opened", late)
+    monkeypatch.setattr(bychart, "opened", late(bychart.opened, after=1))
     monkeypatch.setattr(bychart, "_by_ceiling", lambda *_: [(order[0][0], c) for c in charts])
     found = by_chart(several)
     assert not found.proven

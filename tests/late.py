@@ -1,0 +1,16 @@
+"""A clock that runs out at a call: for searches that are cut off in the middle."""
+
+from kitsolver.solve.model.solver import OutOfTime
+
+
+def late(function, after):
+    """Return a function that does as another does so often, and then is out of time."""
+    calls = []
+
+    def called(*arguments):
+        calls.append(arguments)
+        if len(calls) > after:
+            raise OutOfTime
+        return function(*arguments)
+
+    return called
