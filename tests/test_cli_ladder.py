@@ -95,6 +95,9 @@ def test_the_terminal_shows_each_rung_and_main_those_of_quality(whole):
     shown = run("ladder", SHOP, BUNDLE).stdout
     assert all(rung["cap"] in shown for rung in whole["rungs"])
     assert "█" in shown
+    rises = [b["quality"] < a["quality"] for b, a in pairwise(whole["rungs"])]
+    told = f"Rungs {len(whole['rungs'])}, each proven best; quality rises at {sum(rises)} of them."
+    assert told in " ".join(shown.split())
     main = run("ladder", SHOP, BUNDLE, "--main").stdout
     qualities = [rung["quality"] for rung in whole["rungs"]]
     changes = [r for n, r in enumerate(whole["rungs"]) if not n or qualities[n - 1] != qualities[n]]

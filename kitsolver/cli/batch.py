@@ -41,7 +41,10 @@ def batch(
     ] = None,
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
-    """Pick the best kit for each of many briefs, in parallel; go on where a run was interrupted."""
+    """Pick the best kit for each of many briefs.
+
+    They are picked in parallel; a run that was interrupted goes on where it was.
+    """
     with manners():
         from kitsolver.batch.jobs import is_table
         from kitsolver.batch.run import Asked, run

@@ -56,7 +56,10 @@ def ladder(
     ] = None,
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
-    """Show how the best kit gets better as the cap rises: every rung between two caps."""
+    """Show every rung between two caps.
+
+    A rung is the least cap at which the best kit gets better.
+    """
     with manners():
         from kitsolver.explain import ladder as climbing
         from kitsolver.show.files import write_whole

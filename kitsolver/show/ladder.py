@@ -31,8 +31,9 @@ def show_ladder(ladder: Ladder, console: Console, *, main: bool = False) -> None
     console.print()
     console.print(_table(ladder.main if main else ladder.rungs, ladder))
     console.print()
-    number, fewer = len(ladder.rungs), sum(rung.main for rung in ladder.rungs)
-    told = f"Rungs {number}, of which {fewer} change quality; at each the kit is proven best."
+    # The first kit stands there already: nothing rises at it.
+    rises = sum(rung.main for rung in ladder.rungs[1:])
+    told = f"Rungs {len(ladder.rungs)}, each proven best; quality rises at {rises} of them."
     if not ladder.complete:
         cut = to_text(ladder.proven_from, brief.currency)
         told += f" Time ran out: below {cut} {brief.currency} there may be others."
