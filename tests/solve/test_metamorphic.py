@@ -66,8 +66,8 @@ def rank(outcome):
 
 
 def kit_text(outcome):
-    """Write the kit alone, without what tells what it was asked under."""
-    return json_text(without(record_of(outcome), "brief", "cap", "left", "checks"))
+    """Write the kit alone, without what tells what it was asked under, or of other kits."""
+    return json_text(without(record_of(outcome), "brief", "cap", "left", "checks", "next_rung"))
 
 
 def skus(outcome):
@@ -99,7 +99,11 @@ def test_the_best_kit_stands_down_to_what_it_costs_and_no_further(solve, seed):
     if now.kit is None:
         return
     paid = now.kit.figures.payable
-    assert kit_text(solve(rows, capped(asked, paid))) == kit_text(now)
+    least = solve(rows, capped(asked, paid))
+    assert kit_text(least) == kit_text(now)
+    # From there the same rung is next, unless it is beyond twice the cap.
+    seen = now.next_rung if now.next_rung and now.next_rung.cap <= 2 * paid else None
+    assert least.next_rung == seen
     if paid > 0:
         assert rank(solve(rows, capped(asked, paid - 1))) < rank(now)
 
@@ -170,4 +174,6 @@ def test_twice_every_weight_chooses_the_same(solve, seed):
         category: need | {"weight": 2 * Decimal(need.get("weight", 1))}
         for category, need in asked["needs"].items()
     }
-    assert kit_text(solve(rows, asked | {"needs": needs})) == kit_text(solve(rows, asked))
+    twice, once = solve(rows, asked | {"needs": needs}), solve(rows, asked)
+    assert kit_text(twice) == kit_text(once)
+    assert twice.next_rung == once.next_rung
