@@ -69,7 +69,11 @@ def repeats(finished: Size, margin: Fraction, fabric: Size) -> int:
     )
 
 
+def widest_hoop(piece: Size) -> Fraction:
+    """Return the greatest diameter that, with 2.5 cm around it, is within a piece both ways."""
+    return min(piece) - 2 * HOOP_GRIP
+
+
 def hoop_fits(diameter: Fraction, piece: Size) -> bool:
     """Tell whether a hoop with 2.5 cm around it is within a piece both ways."""
-    around = diameter + 2 * HOOP_GRIP
-    return around <= piece.width and around <= piece.height
+    return diameter <= widest_hoop(piece)

@@ -92,15 +92,20 @@ def needle_suits(needle: Needle, count: Fraction | None, fit: Fit) -> bool:
     return bool(needle.sizes & suiting(count, fit.needle_table))
 
 
-def hoop_holds(hoop: Hoop, chart: Chart, fabric: Fabric, brief: Brief) -> bool:
-    """Tell whether a hoop may join a kit of this chart and fabric, as far as known.
+def widest_hoop(chart: Chart, fabric: Fabric, brief: Brief) -> Fraction | None:
+    """Return the greatest diameter that the piece a head works on takes; None where not known.
 
     Several heads work on cuts; only where the chart is unknown does each get an uncut unit of a
     fabric that is bought.
     """
     uncut = brief.heads == 1 or (chart.size is None and fabric.sku)
     piece = fabric.size if uncut else cut(chart, fabric.count, brief.fit)
-    return hoop.diameter is None or piece is None or cloth.hoop_fits(hoop.diameter, piece)
+    return None if piece is None else cloth.widest_hoop(piece)
+
+
+def hoop_holds(hoop: Hoop, widest: Fraction | None) -> bool:
+    """Tell whether a hoop is within a diameter; what is not known is not held against it."""
+    return hoop.diameter is None or widest is None or hoop.diameter <= widest
 
 
 def pools(brief: Brief) -> tuple[int, int]:

@@ -1,16 +1,17 @@
 """Everything that a kit with one chart can be, as one staircase.
 
 The effective count ties fabric, needle and thread to each other, and a hoop ties itself to the
-fabric. For each count, and each set of hoops that a fabric takes, what is left are choices that
-do not know of each other, and their staircases add up.
+fabric. What neither ties is added up once; for each count, and each set of hoops that a fabric
+takes, what is left are choices that do not know of each other, and their staircases add up.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from enum import Enum
 from fractions import Fraction
+from typing import NamedTuple
 
 from kitsolver.solve import rules
 from kitsolver.solve.bychart.shades import Giving, Shades
@@ -35,10 +36,15 @@ class Opening:
     def __init__(self, offers: Offers, worth: Worth, limit: int, clock: Clock) -> None:
         self.offers, self.worth, self.limit, self.brief = offers, worth, limit, offers.brief
         (self.chart,) = offers.charts
-        till = self.brief.register
-        self.mint = Mint(till.free_from, till.window, worth.large, clock)
+        till, keep = self.brief.register, self.brief.choose.keep
+        free = till.free_from if till.free_from <= limit else 0
+        self.mint = Mint(free, till.window, worth.large, clock)
         rows = (*offers.needs.get("hoop", ()), *offers.extras)
         self.hoops = [row for row in rows if isinstance(row, Hoop)]
+        self.kept = {extra.category for extra in offers.extras if extra.sku in keep}
+        parts = list(self._parts())
+        self.tied = [part for part in parts if part.tied]
+        self.loose = [part for part in parts if not part.tied]
 
     def staircase(self) -> Staircase:
         """Return what all choices of the chart come to, by goods total."""
@@ -49,26 +55,35 @@ class Opening:
             units = rules.fabric_units(self.chart, fabric, self.brief)
             if units is not None and units <= fabric.stock:
                 by_count[fabric.count].append((fabric, units))
-        return either([self._at(count, cut) for count, cut in by_count.items()], self.mint)
+        chart = self._one([self.chart])
+        loose = self._all([chart, *(part.choose(part.rows) for part in self.loose)])
+        if not len(loose):
+            return loose
+        left = self.limit - int(loose.cost[0])
+        tied = either([self._at(count, cut, left) for count, cut in by_count.items()], self.mint)
+        return self._all([loose, tied])
 
-    def _at(self, count: Fraction | None, fabrics: list[tuple[Fabric, int]]) -> Staircase:
-        """Return what can be had at an effective count."""
+    def _at(
+        self, count: Fraction | None, fabrics: list[tuple[Fabric, int]], limit: int
+    ) -> Staircase:
+        """Return what can be had at an effective count, of what is tied to it."""
         by_hoops: dict[frozenset[Hoop], list[tuple[Fabric, int]]] = defaultdict(list)
         for fabric, units in fabrics:
-            holds = (h for h in self.hoops if rules.hoop_holds(h, self.chart, fabric, self.brief))
-            by_hoops[frozenset(holds)].append((fabric, units))
-        parts = []
+            widest = rules.widest_hoop(self.chart, fabric, self.brief)
+            held = (hoop for hoop in self.hoops if rules.hoop_holds(hoop, widest))
+            by_hoops[frozenset(held)].append((fabric, units))
+        cloth = []
         for hoops, cut in by_hoops.items():
             piece = self._choice(self._need(*one) for one in cut)
-            parts.append(
-                self._all([piece, *self._plain(count, hoops), *self._extras(count, hoops)])
+            tied = (
+                part.choose([row for row in part.rows if self._fits(row, count, hoops)])
+                for part in self.tied
             )
-        cloth = either(parts, self.mint)
-        chart = self._choice([self._need(self.chart, self.chart.units)])
-        rest = self._all([chart, cloth])
+            cloth.append(self._all([piece, *tied]))
+        rest = either(cloth, self.mint)
         if not len(rest):
             return rest
-        return self._all([rest, *self._thread(count, self.limit - int(rest.cost[0]))])
+        return self._all([rest, *self._thread(count, limit - int(rest.cost[0]))])
 
     def _all(self, parts: list[Staircase]) -> Staircase:
         """Return the staircase of a step of each."""
@@ -100,44 +115,52 @@ class Opening:
         weighed = self.worth.times * self.offers.weights.get(offer.category, 0) * offer.points
         return _option(offer, units, self.worth.of_need(weighed), Slot.NEED)
 
-    def _plain(self, count: Fraction | None, hoops: frozenset[Hoop]) -> Iterator[Staircase]:
-        for need in self.offers.plain_needs:
-            rows = (o for o in self.offers.needs[need] if self._fits(o, count, hoops))
-            yield self._choice(self._need(row, row.units) for row in rows)
+    def _extra(self, offer: Offer) -> Option:
+        return _option(offer, offer.units, self.worth.of_extra(offer.points), Slot.EXTRA)
 
-    def _extras(self, count: Fraction | None, hoops: frozenset[Hoop]) -> Iterator[Staircase]:
-        """Return staircases of extras; one for all where their number is limited."""
-        keep, most = self.brief.choose.keep, self.brief.extras.most
-        by_category: dict[str, list[Offer]] = defaultdict(list)
-        kept = {extra.category for extra in self.offers.extras if extra.sku in keep}
-        for extra in self.offers.extras:
-            if extra.category not in kept or extra.sku in keep:
-                by_category[extra.category] += [extra] * self._fits(extra, count, hoops)
-        none = Option(0, 0, Taken())
-        some = [
-            (
-                [] if category in kept else [none],
-                [
-                    _option(row, row.units, self.worth.of_extra(row.points), Slot.EXTRA)
-                    for row in rows
-                ],
-            )
-            for category, rows in sorted(by_category.items())
-        ]
-        if most is None or most >= len(some):
-            yield from (self._choice(without + rows) for without, rows in some)
-            return
-        # By how many are taken.
-        numbered = [self._choice([none]), *[self._choice([])] * most]
-        for without, rows in some:
-            one = self._choice(rows)
+    def _parts(self) -> Iterator[_Part]:
+        """Return what is chosen apart from cloth and shades; extras together if limited."""
+        for need in self.offers.plain_needs:
+            yield _Part(self.offers.needs[need], self._one)
+        by_category = self._by_category(self.offers.extras)
+        most = self.brief.extras.most
+        if most is None or most >= len(by_category):
+            for category, rows in by_category.items():
+                yield _Part(rows, self._one_extra if category in self.kept else self._at_most_one)
+        else:
+            yield _Part(self.offers.extras, self._some)
+
+    def _by_category(self, extras: Iterable[Offer]) -> dict[str, list[Offer]]:
+        """Return extras by category: where one is kept, no other."""
+        found: dict[str, list[Offer]] = {category: [] for category in sorted(self.kept)}
+        for extra in extras:
+            rows = found.setdefault(extra.category, [])
+            if extra.category not in self.kept or extra.sku in self.brief.choose.keep:
+                rows.append(extra)
+        return found
+
+    def _one(self, rows: Iterable[Offer]) -> Staircase:
+        return self._choice(self._need(row, row.units) for row in rows)
+
+    def _one_extra(self, rows: Iterable[Offer]) -> Staircase:
+        return self._choice(self._extra(row) for row in rows)
+
+    def _at_most_one(self, rows: Iterable[Offer]) -> Staircase:
+        return self._choice([_NONE, *map(self._extra, rows)])
+
+    def _some(self, rows: Iterable[Offer]) -> Staircase:
+        """Return the staircase of no more extras than asked, by how many are taken on the way."""
+        nothing = self._choice([])
+        numbered = [self._choice([_NONE]), *[nothing] * (self.brief.extras.most or 0)]
+        for category, alike in self._by_category(rows).items():
+            one = self._one_extra(alike)
             more = [both(fewer, one, self.limit, self.mint) for fewer in numbered[:-1]]
-            as_before = numbered if without else [self._choice([])] * len(numbered)
+            as_before = [nothing] * len(numbered) if category in self.kept else numbered
             numbered = [
                 either([same, *another], self.mint)
                 for same, another in zip(as_before, [[], *([m] for m in more)], strict=True)
             ]
-        yield either(numbered, self.mint)
+        return either(numbered, self.mint)
 
     def _thread(self, count: Fraction | None, limit: int) -> Iterator[Staircase]:
         if not self.offers.shaded:
@@ -155,6 +178,21 @@ class Opening:
         at_home = not place.thread.sku
         taken = 0 if at_home else skeins(place, stitches, count, self.offers)
         return Giving(number, place, taken)
+
+
+class _Part(NamedTuple):
+    """Rows that are chosen from together, and how."""
+
+    rows: Sequence[Offer]
+    choose: Callable[[Iterable[Offer]], Staircase]
+
+    @property
+    def tied(self) -> bool:
+        """Whether it depends on the fabric which of the rows may be taken."""
+        return any(isinstance(row, Needle | Hoop) for row in self.rows)
+
+
+_NONE = Option(0, 0, Taken())
 
 
 def _option(offer: Offer, units: int, worth: int, slot: Slot) -> Option:

@@ -24,6 +24,10 @@ Numbers = NDArray[Any]  # int64, or Python's whole numbers where those would not
 # Sums of two staircases are reduced in blocks of about so many steps.
 _BLOCK = 1 << 21
 _MOST_STEPS = 1 << 18
+# Fewer minor units than this to a step, and sums are taken cost by cost.
+_SPARSE = 32
+# Below every worth, and so far that it stays there when another is added.
+_NOTHING = -(2**62)
 # In the order of lists below, a list that goes on comes before one that ends.
 _END = ((1, "", 0),)
 
@@ -191,6 +195,8 @@ def both(one: Staircase, other: Staircase, limit: int, mint: Mint) -> Sum:
     """
     mint.clock.check()
     small, large = sorted((one, other), key=len)
+    if not mint.large and len(small) and limit - large.cost[0] < _SPARSE * len(large):
+        return Sum(*_highest(*_filled(small, large, limit), mint), large, small)
     cost, worth = large.cost[:0], large.worth[:0]
     block = max(1, _BLOCK // max(1, len(large)))
     for start in range(0, len(small), block):
@@ -204,6 +210,20 @@ def both(one: Staircase, other: Staircase, limit: int, mint: Mint) -> Sum:
         if len(cost) > _MOST_STEPS:
             raise TooTangled
     return Sum(cost, worth, large, small)
+
+
+def _filled(small: Staircase, large: Staircase, limit: int) -> tuple[Numbers, Numbers]:
+    """Return the highest of all sums at each cost, where there are steps at most costs."""
+    least = int(large.cost[0])
+    tread = np.full(max(0, limit - least) + 1, _NOTHING)
+    within = large.cost <= limit
+    tread[large.cost[within] - least] = large.worth[within]
+    best = np.full_like(tread, _NOTHING)
+    for cost, worth in zip(small.cost.tolist(), small.worth.tolist(), strict=True):
+        if cost < len(best):
+            np.maximum(best[cost:], tread[: len(best) - cost] + worth, out=best[cost:])
+    filled = np.flatnonzero(best >= 0)
+    return filled + least, best[filled]
 
 
 def either(parts: Sequence[Staircase], mint: Mint) -> Staircase:

@@ -16,7 +16,7 @@ from kitsolver.shop.money import MOST_DECIMALS, exponent
 from kitsolver.solve import rules
 from kitsolver.solve.entry.conditions import Mask, meeting
 from kitsolver.solve.entry.goods import Chart, Fabric, Hoop, Needle, Offer, Thread
-from kitsolver.solve.entry.thinning import worth_entering
+from kitsolver.solve.entry.thinning import Table, among, worth_entering
 from kitsolver.solve.rules import Rule
 
 # For each rule the skus it bars.
@@ -46,17 +46,16 @@ def enter(
     shelf = catalogue.shelves.get(category)
     if shelf is None:
         return (), {}
-    choose = brief.choose
+    table: Table = {str(name): shelf[name].to_numpy() for name in shelf.columns}
+    choose, skus = brief.choose, table["sku"]
     shared = brief.need(category).shared_by if need else 1
-    owned = shelf["sku"].isin(choose.own).to_numpy()
+    owned = among(skus, choose.own)
     # A fabric that is no need is cut for nobody: every head gets a piece.
-    serves = 1 if category == "fabric" else shelf["serves"].to_numpy() * shared
-    units = (
-        np.full(len(shelf), 1) if elastic else -(-brief.heads // serves) + np.zeros(len(shelf), int)
-    )
-    stock = np.where(owned, UNLIMITED, shelf["stock"])
+    serves = np.ones_like(table["serves"]) if category == "fabric" else table["serves"] * shared
+    units = np.ones_like(serves) if elastic else -(-brief.heads // serves)
+    stock = np.where(owned, UNLIMITED, table["stock"])
     tests: list[tuple[Rule, Mask]] = [
-        (rules.LEAVE_OUT, ~shelf["sku"].isin(choose.leave_out).to_numpy()),
+        (rules.LEAVE_OUT, ~among(skus, choose.leave_out)),
         (rules.STOCK, units <= stock),
     ]
     if need:
@@ -64,17 +63,21 @@ def enter(
     good = np.ones(len(shelf), dtype=bool)
     barred: Barred = {}
     for rule, holds in tests:
-        barred[rule] = frozenset(shelf["sku"][good & ~holds])
+        barred[rule] = frozenset(skus[good & ~holds])
         good &= holds
     scale = 10 ** (MOST_DECIMALS - exponent(brief.currency))
-    table = shelf.assign(
-        price=np.where(owned, 0, shelf["price"] // scale), stock=stock, units=units
-    )[good]
+    table |= {"price": np.where(owned, 0, table["price"] // scale), "stock": stock, "units": units}
+    table = _only(table, good)
     if thin:
         tied = need or category != "fabric"
         counted = _counted(category, brief, need)
-        table = table[worth_entering(category, table, brief, tied=tied, counted=counted)]
-    return tuple(_offer(category, row, brief) for row in table.to_dict("records")), barred
+        table = _only(table, worth_entering(category, table, brief, tied=tied, counted=counted))
+    rows = zip(*(values.tolist() for values in table.values()), strict=True)
+    return tuple(_offer(category, dict(zip(table, row, strict=True)), brief) for row in rows), barred
+
+
+def _only(table: Table, rows: Mask) -> Table:
+    return {name: values[rows] for name, values in table.items()}
 
 
 def _counted(category: str, brief: Brief, need: bool) -> bool:
@@ -88,10 +91,10 @@ def _offer(category: str, row: dict[Any, Any], brief: Brief) -> Offer:
     common: dict[str, Any] = {
         "sku": row["sku"],
         "category": category,
-        "price": int(row["price"]),
-        "points": int(row["quality"]),
-        "stock": int(row["stock"]),
-        "units": int(row["units"]),
+        "price": row["price"],
+        "points": row["quality"],
+        "stock": row["stock"],
+        "units": row["units"],
     }
     if category == "chart":
         entries = (entry.partition(":") for entry in row["colours"].split(";"))

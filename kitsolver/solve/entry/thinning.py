@@ -7,6 +7,9 @@ Then any kit with the one row is beaten by the same kit with the other.
 
 from __future__ import annotations
 
+from collections.abc import Collection
+from typing import Any
+
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
@@ -15,18 +18,20 @@ from kitsolver.brief.asked import Brief
 
 Mask = NDArray[np.bool_]
 Ints = NDArray[np.int64]
+# Columns by name, one entry a row.
+Table = dict[str, NDArray[Any]]
 
 _LARGE = 2.0**62
 
 
 def worth_entering(
-    category: str, table: pd.DataFrame, brief: Brief, *, tied: bool, counted: bool
+    category: str, table: Table, brief: Brief, *, tied: bool, counted: bool
 ) -> Mask:
     """Return which rows of a category some best kit may hold.
 
     Parameters
     ----------
-    table : pandas.DataFrame
+    table : dict of str to array
         Rows of one category, sorted by sku, with the units and prices of this brief.
     tied : bool
         Whether what a row measures decides what it goes with; a fabric that is an extra goes with
@@ -34,41 +39,49 @@ def worth_entering(
     counted : bool
         Whether quality counts for anything.
     """
-    units, price = table["units"].to_numpy(), table["price"].to_numpy()
+    units, price = table["units"], table["price"]
     if float(units.max(initial=0)) * float(price.max(initial=0)) >= _LARGE:
-        return np.ones(len(table), dtype=bool)
+        return np.ones(len(price), dtype=bool)
     cost = price * units
-    points = table["quality"].to_numpy() if counted else np.zeros_like(cost)
+    points = table["quality"] if counted else np.zeros_like(cost)
     kind, goes = _measures(category, table, brief) if tied else _nothing(table)
     # Where dearer goods may bring free delivery, only what costs the same can be compared.
-    alike = np.column_stack([kind, cost]) if brief.register.has_gap else kind.reshape(-1, 1)
-    kept = table["sku"].isin(brief.choose.keep).to_numpy(copy=True)
-    _, group = np.unique(alike, axis=0, return_inverse=True)
-    order, ends = np.argsort(group, kind="stable"), np.cumsum(np.bincount(group))
-    for rows in np.split(order, ends[:-1]):
-        kept[rows] |= _unbeaten(cost[rows], points[rows], goes[rows], brief)
-    return kept
+    alike = [cost, kind] if brief.register.has_gap else [kind]
+    order = np.lexsort(alike)
+    starts = np.any([np.diff(measure[order]) != 0 for measure in alike], axis=0)
+    unbeaten = among(table["sku"], brief.choose.keep)
+    for rows in np.split(order, np.flatnonzero(starts) + 1):
+        unbeaten[rows] |= len(rows) == 1 or _unbeaten(cost[rows], points[rows], goes[rows], brief)
+    return unbeaten
 
 
-def _measures(category: str, table: pd.DataFrame, brief: Brief) -> tuple[Ints, Ints]:
+def among(skus: NDArray[Any], some: Collection[str]) -> Mask:
+    """Return which skus are among some."""
+    if not some:
+        return np.zeros(len(skus), dtype=bool)
+    return pd.Series(skus).isin(some).to_numpy(copy=True)
+
+
+def _measures(category: str, table: Table, brief: Brief) -> tuple[Ints, Ints]:
     """Return which rows are of a kind, and of what more goes with more, a column a measure."""
     kind, goes = _nothing(table)
     match category:
         case "fabric":
             # Not what it is woven like, but over how many threads a stitch goes.
-            kind = 2 * table["count"].to_numpy() + table["weave"].eq("aida").to_numpy()
-            goes = np.sort(table[["width", "height"]].to_numpy(), axis=1)
+            kind = 2 * table["count"] + (table["weave"] == "aida")
+            goes = np.sort(np.column_stack([table["width"], table["height"]]), axis=1)
             if brief.heads > 1:
-                goes = np.column_stack([goes, table["stock"].to_numpy()])
+                goes = np.column_stack([goes, table["stock"]])
         case "needle":
             kind, _ = pd.factorize(table["needle_sizes"])
         case "hoop":
-            goes = -table[["diameter"]].to_numpy()
+            goes = -table["diameter"].reshape(-1, 1)
     return kind, goes
 
 
-def _nothing(table: pd.DataFrame) -> tuple[Ints, Ints]:
-    return np.zeros(len(table), dtype=np.int64), np.empty((len(table), 0), dtype=np.int64)
+def _nothing(table: Table) -> tuple[Ints, Ints]:
+    rows = len(table["sku"])
+    return np.zeros(rows, dtype=np.int64), np.empty((rows, 0), dtype=np.int64)
 
 
 def _unbeaten(cost: Ints, points: Ints, goes: Ints, brief: Brief) -> Mask:

@@ -161,7 +161,7 @@ class OneShot:
                 wide_enough = (
                     var
                     for (fabric, _), var in self.fabrics.items()
-                    if rules.hoop_holds(offer, chart, fabric, self.offers.brief)
+                    if rules.hoop_holds(offer, rules.widest_hoop(chart, fabric, self.offers.brief))
                 )
                 self._rule(rules.HOOP, taken + chosen <= 1 + total(wide_enough))
 

@@ -113,10 +113,13 @@ _TYPES = {
     Solver.CP_SAT: mathopt.SolverType.CP_SAT,
 }
 _TIGHT = 1e-9
+# A solver can go round in circles over numbers that another takes with ease: SCIP did once in
+# some ten thousand small models.
+_PATIENCE = 20.0
 
 
 def run(model: mathopt.Model, solver: Solver, clock: Clock, gap: float) -> Run:
-    """Solve a model.
+    """Solve a model; where a solver has not come to an end after a while, the second goes on.
 
     Parameters
     ----------
@@ -129,13 +132,24 @@ def run(model: mathopt.Model, solver: Solver, clock: Clock, gap: float) -> Run:
     SolverFault
         If the solver failed.
     """
+    left = clock.left
+    if left is not None and left <= _PATIENCE:
+        return _ask(model, solver, left, gap)
+    first = _ask(model, solver, _PATIENCE, gap)
+    if first.finished:
+        return first
+    second = _ask(model, solver.second, clock.left, gap)
+    return second if second.finished or first.values is None else first
+
+
+def _ask(model: mathopt.Model, solver: Solver, seconds: float | None, gap: float) -> Run:
     parameters = mathopt.SolveParameters(
         # HiGHS takes its threads otherwise, below.
         threads=None if solver is Solver.HIGHS else 1,
         random_seed=1,
         relative_gap_tolerance=0.0,
         absolute_gap_tolerance=gap,
-        time_limit=None if clock.left is None else timedelta(seconds=clock.left),
+        time_limit=None if seconds is None else timedelta(seconds=seconds),
     )
     parameters.highs.string_options["parallel"] = "off"
     parameters.highs.double_options["mip_feasibility_tolerance"] = _TIGHT
