@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from math import floor
 
 # A closed interval of goods totals, in minor units.
@@ -59,7 +60,7 @@ class Till:
         free = goods == 0 or 0 < self.delivery_free_from <= after
         delivery = 0 if free else self.delivery
         taxed = after + (delivery if self.tax_on_delivery else 0)
-        return Receipt(goods, discount, delivery, self._round(taxed * self.tax_rate))
+        return Receipt(goods, discount, delivery, self._part(taxed, self.tax_rate))
 
     def payable(self, goods: int) -> int:
         """Return what is paid for `goods`, in minor units."""
@@ -73,7 +74,7 @@ class Till:
     @property
     def free_from(self) -> int:
         """The least goods total for which less may be paid than for a lower one; 0 if none is."""
-        return self._free() if self.has_gap else 0
+        return self._free if self.has_gap else 0
 
     @property
     def window(self) -> int:
@@ -85,7 +86,7 @@ class Till:
 
     def least(self, goods: int) -> int:
         """Return the least that is paid for any total from `goods` up."""
-        return min(self.payable(goods), self.payable(max(goods, self._free())))
+        return min(self.payable(goods), self.payable(max(goods, self._free)))
 
     def affordable(self, cap: int) -> list[Interval]:
         """Return the goods totals whose payable sum is within `cap`.
@@ -96,7 +97,7 @@ class Till:
         """
         # Discounted goods of more than the cap and one are beyond it, however they are rounded.
         most = floor((cap + 1) / (1 - self.discount_rate)) + 1
-        free = self._free()
+        free = self._free
         stretches = [(0, 0), (1, min(free, most + 1) - 1), (free, most)]
         found = []
         for low, high in stretches:
@@ -118,6 +119,7 @@ class Till:
             if self.payable(high) == payable
         ]
 
+    @cached_property
     def _free(self) -> int:
         """Return the least total that is delivered free, 1 if none is."""
         most = floor((self.delivery_free_from + 1) / (1 - self.discount_rate)) + 1
@@ -126,10 +128,14 @@ class Till:
         )
 
     def _discount(self, goods: int) -> int:
-        return self._round(goods * self.discount_rate)
+        return self._part(goods, self.discount_rate)
 
-    def _round(self, amount: Fraction) -> int:
-        return round(amount) if self.half_even else floor(amount + Fraction(1, 2))
+    def _part(self, sum_: int, rate: Fraction) -> int:
+        """Return a part of a sum, rounded to whole minor units."""
+        above, below = sum_ * rate.numerator, rate.denominator
+        return (
+            round(Fraction(above, below)) if self.half_even else (2 * above + below) // (2 * below)
+        )
 
 
 def _first(low: int, high: int, holds: Test) -> int:

@@ -10,7 +10,7 @@ from kitsolver.brief.asked import Brief
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
 from kitsolver.solve.bychart.bychart import by_chart
-from kitsolver.solve.bychart.ceiling import Ceilings
+from kitsolver.solve.bychart.charts import Charts
 from kitsolver.solve.bychart.rungs import rungs
 from kitsolver.solve.entry.offers import Offers, offers
 from kitsolver.solve.model.best import Found, Progress, best
@@ -39,18 +39,18 @@ class Engine(StrEnum):
         progress: Progress | None = None,
         *,
         staircases: bool = True,
-        ceilings: Ceilings | None = None,
+        charts: Charts | None = None,
     ) -> Found | None:
         """Return the best choice found; None if there is none, or a kept sku cannot enter.
 
-        Without `staircases` every chart that is opened is a model for the solver; `ceilings` are
-        those of the choices, if they are known already.
+        Without `staircases` every chart that is opened is a model for the solver; `charts` are
+        those of the choices, if something is known of them already.
         """
         if choices.lost:
             return None
         if self is Engine.ONE_SHOT:
             return best(choices, solver, clock, progress)
-        return by_chart(choices, solver, clock, progress, staircases=staircases, ceilings=ceilings)
+        return by_chart(choices, solver, clock, progress, staircases=staircases, charts=charts)
 
 
 def pick(
@@ -96,28 +96,34 @@ def pick(
     clock = Clock(seconds)
     choices = offers(catalogue, brief, thin=engine is Engine.BY_CHART)
     till, cap = brief.register, brief.total_cap
-    ceilings = Ceilings(choices, till.most_goods(cap), till.most_goods(2 * cap))
-    found = engine.search(choices, solver, clock, progress, ceilings=ceilings)
+    spendable, twice, near_by = (till.most_goods(sum_) for sum_ in (cap, 2 * cap, _near_by(cap)))
+    charts = Charts(choices, spendable, twice, ahead=near_by)
+    found = engine.search(choices, solver, clock, progress, charts=charts)
     if confirm:
         _confirm(found, engine, choices, solver.second, clock)
     if found is None:
         return Outcome(Status.NO_KIT, brief, why=because(choices, solver, clock))
-    charts = None
+    count = None
     if engine is Engine.BY_CHART:
-        charts = ChartCount(len(choices.charts), found.opened)
+        count = ChartCount(len(choices.charts), found.opened)
     kit = audited(found.choice, choices, catalogue)
     if not found.proven:
-        return Outcome(Status.BEST_SO_FAR, brief, kit, found.bound, charts=charts)
-    above = _next_rung(choices, ceilings, solver, clock)
-    return Outcome(Status.BEST, brief, kit, found.bound, charts=charts, next_rung=above)
+        return Outcome(Status.BEST_SO_FAR, brief, kit, found.bound, charts=count)
+    above = _next_rung(choices, charts, solver, clock)
+    return Outcome(Status.BEST, brief, kit, found.bound, charts=count, next_rung=above)
 
 
-def _next_rung(choices: Offers, ceilings: Ceilings, solver: Solver, clock: Clock) -> Rung | None:
+def _near_by(cap: int) -> int:
+    """Return up to which cap the next rung is looked for first."""
+    return cap + cap // 10 + 1
+
+
+def _next_rung(choices: Offers, charts: Charts, solver: Solver, clock: Clock) -> Rung | None:
     """Return the first rung above the cap, looked for near by first; none beyond twice the cap."""
     cap = choices.brief.total_cap
-    for high in (cap + cap // 10 + 1, 2 * cap):
+    for high in (_near_by(cap), 2 * cap):
         with suppress(OutOfTime):
-            for rung in rungs(choices, cap, high, solver, clock, ceilings=ceilings).rungs:
+            for rung in rungs(choices, cap, high, solver, clock, charts=charts).rungs:
                 if rung.cap > cap:
                     return Rung(rung.cap, figures(tally(rung.choice, choices), choices))
     return None

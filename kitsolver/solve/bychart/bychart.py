@@ -15,10 +15,11 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from kitsolver.solve.bychart.ceiling import Ceilings, floors
+from kitsolver.solve.bychart.ceiling import floors
+from kitsolver.solve.bychart.charts import Charts, with_chart
 from kitsolver.solve.bychart.opened import Step, opened, winner
 from kitsolver.solve.bychart.staircase import TooTangled
-from kitsolver.solve.entry.goods import Chart, Choice
+from kitsolver.solve.entry.goods import Choice
 from kitsolver.solve.entry.offers import Offers
 from kitsolver.solve.model.best import (
     NO_CAP,
@@ -40,7 +41,7 @@ def by_chart(
     progress: Progress | None = None,
     *,
     staircases: bool = True,
-    ceilings: Ceilings | None = None,
+    charts: Charts | None = None,
 ) -> Found | None:
     """Return the proven best choice, or the best found in time; None if there is none.
 
@@ -49,8 +50,8 @@ def by_chart(
     staircases : bool
         Whether charts are opened by staircases where these are the fast way; else each is a model
         for the solver.
-    ceilings : Ceilings, optional
-        Of the same offers, if they are known already.
+    charts : Charts, optional
+        Of the same offers, if something is known of them already.
 
     Raises
     ------
@@ -58,18 +59,21 @@ def by_chart(
         As `kitsolver.solve.model.best.best` does.
     """
     clock, progress = clock or Clock(), progress or (lambda *_: None)
-    order = _by_ceiling(offers, ceilings)
+    if charts is None:
+        spendable = offers.brief.register.most_goods(offers.brief.total_cap)
+        charts = Charts(offers, spendable, spendable)
+    order = _by_ceiling(offers, charts)
     candidates: list[_Candidate] = []
     top: Fraction | None = None
     number = 0
-    for ceiling, chart in order:
+    for ceiling, which in order:
         # In floating point as they are sorted; equal ones are opened.
         if top is not None and float(ceiling) < float(top):
             break
         number += 1
         progress(number, len(order))
         try:
-            candidate = _open(with_chart(offers, chart), top, solver, clock, staircases)
+            candidate = _open(charts if staircases else None, offers, which, top, solver, clock)
         except OutOfTime:
             return _so_far(candidates, ceiling, offers, number)
         if candidate is None:
@@ -112,24 +116,29 @@ class _Candidate(NamedTuple):
         return self.peak.choice if self.peak else winner(self.tops).choice
 
 
-def _by_ceiling(offers: Offers, ceilings: Ceilings | None) -> list[tuple[Fraction, Chart]]:
-    """Return the charts that a kit may hold with their ceilings, the highest first."""
-    spendable = offers.brief.register.most_goods(offers.brief.total_cap)
-    ceilings = ceilings or Ceilings(offers, spendable, spendable)
-    at = ceilings.at(spendable)
+def _by_ceiling(offers: Offers, charts: Charts) -> list[tuple[Fraction, int]]:
+    """Return the numbers of charts that a kit may hold with their ceilings, the highest first."""
+    ceilings = charts.ceilings
+    at = ceilings.at(offers.brief.register.most_goods(offers.brief.total_cap))
     possible = np.flatnonzero(at >= 0).tolist()
-    order = [(ceilings.figure(at[number], number), offers.charts[number]) for number in possible]
-    return sorted(order, key=lambda pair: (-float(pair[0]), pair[1].sku))
+    order = [(ceilings.figure(at[number], number), number) for number in possible]
+    return sorted(order, key=lambda pair: (-float(pair[0]), pair[1]))
 
 
 def _open(
-    alone: Offers, at_least: Fraction | None, solver: Solver, clock: Clock, staircases: bool
+    charts: Charts | None,
+    offers: Offers,
+    number: int,
+    at_least: Fraction | None,
+    solver: Solver,
+    clock: Clock,
 ) -> _Candidate | None:
     """Open a chart; None if no kit holds it, or none that is of interest."""
+    alone = with_chart(offers, offers.charts[number])
     till, cap = alone.brief.register, alone.brief.total_cap
-    if staircases:
+    if charts:
         with suppress(TooTangled):
-            tops = opened(alone, till.most_goods(cap), clock).tops(cap)
+            tops = charts.opened(number, till.most_goods(cap), clock).tops(cap)
             return _Candidate(tops[0].first, alone, tops=tops) if tops else None
     found = peak(_lean(alone), solver, clock, at_least)
     if found is None:
@@ -170,25 +179,26 @@ def least_payable(offers: Offers, solver: Solver, clock: Clock) -> int | None:
 
 
 def _least_paid(alone: Offers, solver: Solver, clock: Clock) -> int | None:
-    lean = _lean(alone)
+    lean, till = _lean(alone), alone.brief.register
     worthless = replace(
         lean,
         weights=dict.fromkeys(lean.weights, 0),
         extras=tuple(replace(extra, points=0) for extra in lean.extras),
     )
     try:
-        kits = opened(worthless, NO_CAP, clock)
+        # The cheapest goods; and where these are not delivered free, dearer ones that may be.
+        kits = [opened(worthless, NO_CAP, clock, gap=False)]
+        goods, paid = min(
+            ((step.cost, step.paid) for step in kits[0].steps(NO_CAP)), default=(0, 0)
+        )
+        if goods < till.free_from <= till.most_goods(paid):
+            kits.append(opened(worthless, till.most_goods(paid), clock))
     except TooTangled:
         found = cheapest(lean, solver, clock)
         if found is not None and not found.proven:
             raise OutOfTime from None
         return found.bound.payable if found else None
-    return min((step.paid for step in kits.steps(NO_CAP)), default=None)
-
-
-def with_chart(offers: Offers, chart: Chart) -> Offers:
-    """Return the offers with one chart only."""
-    return replace(offers, needs={**offers.needs, "chart": (chart,)})
+    return min((step.paid for each in kits for step in each.steps(NO_CAP)), default=None)
 
 
 def _lean(offers: Offers) -> Offers:

@@ -30,12 +30,15 @@ class Opened:
     worth : Worth
         What the steps' worths mean.
     stairs : Staircase
-        By goods total, up to a limit.
+        By goods total.
+    limit : int
+        The goods total up to which they are all there.
     """
 
     offers: Offers
     worth: Worth
     stairs: Staircase
+    limit: int
 
     def steps(self, cap: int) -> Iterator[Step]:
         """Return all steps whose payable sum is within `cap`."""
@@ -134,8 +137,13 @@ def _order(step: Step) -> tuple[object, ...]:
     return units, [place.key for place in choice.places]
 
 
-def opened(offers: Offers, limit: int, clock: Clock | None = None) -> Opened:
+def opened(offers: Offers, limit: int, clock: Clock | None = None, *, gap: bool = True) -> Opened:
     """Return all kits of the one chart in `offers` whose goods cost no more than `limit`.
+
+    Parameters
+    ----------
+    gap : bool
+        Whether to mind that dearer goods may be delivered free, where they may.
 
     Raises
     ------
@@ -145,7 +153,8 @@ def opened(offers: Offers, limit: int, clock: Clock | None = None) -> Opened:
         If there is no time left.
     """
     worth = worth_of(offers)
-    return Opened(offers, worth, Opening(offers, worth, limit, clock or Clock()).staircase())
+    stairs = Opening(offers, worth, limit, clock or Clock(), gap=gap).staircase()
+    return Opened(offers, worth, stairs, limit)
 
 
 def _choice(taken: Taken) -> Choice:

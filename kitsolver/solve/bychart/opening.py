@@ -33,11 +33,13 @@ class Slot(Enum):
 class Opening:
     """The choices of one chart, by what they depend on."""
 
-    def __init__(self, offers: Offers, worth: Worth, limit: int, clock: Clock) -> None:
+    def __init__(
+        self, offers: Offers, worth: Worth, limit: int, clock: Clock, *, gap: bool = True
+    ) -> None:
         self.offers, self.worth, self.limit, self.brief = offers, worth, limit, offers.brief
         (self.chart,) = offers.charts
         till, keep = self.brief.register, self.brief.choose.keep
-        free = till.free_from if till.free_from <= limit else 0
+        free = till.free_from if gap and till.free_from <= limit else 0
         self.mint = Mint(free, till.window, worth.large, clock)
         rows = (*offers.needs.get("hoop", ()), *offers.extras)
         self.hoops = [row for row in rows if isinstance(row, Hoop)]

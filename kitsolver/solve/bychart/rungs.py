@@ -18,9 +18,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from kitsolver.solve.bychart.bychart import by_chart, with_chart
-from kitsolver.solve.bychart.ceiling import FINE, Ceilings
-from kitsolver.solve.bychart.opened import Step, opened, winner
+from kitsolver.solve.bychart.bychart import by_chart
+from kitsolver.solve.bychart.ceiling import FINE
+from kitsolver.solve.bychart.charts import Charts
+from kitsolver.solve.bychart.opened import Step, winner
 from kitsolver.solve.bychart.staircase import TooTangled
 from kitsolver.solve.entry.goods import Choice
 from kitsolver.solve.entry.offers import Offers
@@ -50,14 +51,14 @@ def rungs(
     solver: Solver,
     clock: Clock,
     progress: Progress | None = None,
-    ceilings: Ceilings | None = None,
+    charts: Charts | None = None,
 ) -> Climb:
     """Return every rung between two caps, in minor units; first the kit that stands at the lower.
 
     Parameters
     ----------
-    ceilings : Ceilings, optional
-        Of the same offers, if they are known already.
+    charts : Charts, optional
+        Of the same offers, if something is known of them already.
 
     Raises
     ------
@@ -69,7 +70,7 @@ def rungs(
     progress = progress or (lambda *_: None)
     at_high = replace(offers, brief=offers.brief.with_cap(high))
     try:
-        return _Sweep(at_high, low, high, clock, progress, ceilings).climb()
+        return _Sweep(at_high, low, high, clock, progress, charts).climb()
     except TooTangled:
         return _cap_by_cap(at_high, low, high, solver, clock, progress)
 
@@ -84,7 +85,7 @@ class _Sweep:
         high: int,
         clock: Clock,
         progress: Progress,
-        ceilings: Ceilings | None,
+        charts: Charts | None,
     ) -> None:
         self.offers, self.low, self.high = offers, low, high
         self.clock, self.progress = clock, progress
@@ -92,7 +93,7 @@ class _Sweep:
         self.steps: list[Step] = []
         # The most known of the first figure, by the least that is paid for it.
         self.known: list[tuple[int, Fraction]] = []
-        self.ceilings = ceilings or Ceilings(
+        self.charts = charts or Charts(
             offers, self.till.most_goods(low), self.till.most_goods(high)
         )
         self.closed = np.ones(len(offers.charts), dtype=bool)
@@ -118,8 +119,8 @@ class _Sweep:
     def _reaching(self, cap: int, first: Fraction) -> int | None:
         """Return the closed chart with the highest ceiling, if it reaches what is known."""
         numbers = np.flatnonzero(self.closed)
-        colours = self.ceilings.colours[numbers]
-        bounds = self.ceilings.at(self.till.most_goods(cap))[numbers]
+        colours = self.charts.ceilings.colours[numbers]
+        bounds = self.charts.ceilings.at(self.till.most_goods(cap))[numbers]
         least = {n: ceil(first * FINE * n) for n in np.unique(colours).tolist()}
         reach = bounds >= np.array([least[n] for n in colours.tolist()], dtype=np.int64)
         if not reach.any():
@@ -128,8 +129,8 @@ class _Sweep:
 
     def _open(self, number: int, cap: int) -> None:
         self.closed[number] = False
-        alone = with_chart(self.offers, self.offers.charts[number])
-        steps = list(opened(alone, self.till.most_goods(cap), self.clock).steps(self.high))
+        chart = self.charts.opened(number, self.till.most_goods(cap), self.clock)
+        steps = list(chart.steps(cap))
         self.steps += steps
         known, self.known = self.known, []
         for paid, first in sorted([*known, *((step.paid, step.first) for step in steps)]):

@@ -72,8 +72,9 @@ def enter(
         tied = need or category != "fabric"
         counted = _counted(category, brief, need)
         table = _only(table, worth_entering(category, table, brief, tied=tied, counted=counted))
-    rows = zip(*(values.tolist() for values in table.values()), strict=True)
-    return tuple(_offer(category, dict(zip(table, row, strict=True)), brief) for row in rows), barred
+    cells = zip(*(values.tolist() for values in table.values()), strict=True)
+    rows = (dict(zip(table, row, strict=True)) for row in cells)
+    return tuple(_offer(category, row, brief) for row in rows), barred
 
 
 def _only(table: Table, rows: Mask) -> Table:

@@ -24,9 +24,7 @@ Table = dict[str, NDArray[Any]]
 _LARGE = 2.0**62
 
 
-def worth_entering(
-    category: str, table: Table, brief: Brief, *, tied: bool, counted: bool
-) -> Mask:
+def worth_entering(category: str, table: Table, brief: Brief, *, tied: bool, counted: bool) -> Mask:
     """Return which rows of a category some best kit may hold.
 
     Parameters

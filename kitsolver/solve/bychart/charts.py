@@ -1,0 +1,53 @@
+"""The charts of some offers: what each cannot go beyond, and those opened so far."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from kitsolver.solve.bychart.ceiling import Ceilings
+from kitsolver.solve.bychart.opened import Opened, opened
+from kitsolver.solve.entry.goods import Chart
+from kitsolver.solve.entry.offers import Offers
+from kitsolver.solve.model.solver import Clock
+
+
+class Charts:
+    """Every chart with its ceiling, to be opened when asked for, and once only.
+
+    Parameters
+    ----------
+    offers : Offers
+        With any number of charts.
+    least, most : int
+        The range of goods totals that will be asked for, in minor units.
+    ahead : int
+        Up to this goods total a chart is opened at once, if it is.
+    """
+
+    def __init__(self, offers: Offers, least: int, most: int, ahead: int = 0) -> None:
+        self.offers, self.ahead = offers, ahead
+        self.ceilings = Ceilings(offers, least, most)
+        self._opened: dict[int, Opened] = {}
+
+    def alone(self, number: int) -> Offers:
+        """Return the offers with one chart only, by its number."""
+        return with_chart(self.offers, self.offers.charts[number])
+
+    def opened(self, number: int, limit: int, clock: Clock) -> Opened:
+        """Return a chart's kits whose goods cost no more than `limit`; there may be more.
+
+        Raises
+        ------
+        TooTangled, OutOfTime
+            As `kitsolver.solve.bychart.opened.opened` does.
+        """
+        known = self._opened.get(number)
+        if known is None or known.limit < limit:
+            known = opened(self.alone(number), max(limit, self.ahead), clock)
+            self._opened[number] = known
+        return known
+
+
+def with_chart(offers: Offers, chart: Chart) -> Offers:
+    """Return the offers with one chart only."""
+    return replace(offers, needs={**offers.needs, "chart": (chart,)})
