@@ -12,8 +12,10 @@ from late import late
 from naive import best as naive_best
 
 from kitsolver import brief_of, ladder, pick, read_brief, read_catalogue
+from kitsolver.solve.bychart import charts
 from kitsolver.solve.bychart import rungs as climbing
 from kitsolver.solve.bychart.bychart import least_payable
+from kitsolver.solve.bychart.opened import opened
 from kitsolver.solve.bychart.rungs import _cap_by_cap, rungs
 from kitsolver.solve.bychart.staircase import TooTangled
 from kitsolver.solve.entry.offers import offers
@@ -125,7 +127,7 @@ def test_cap_by_cap_gives_the_same_rungs(drawn, monkeypatch):
         low, high = least, 2 * brief.total_cap
         swept = rungs(choices, low, high, Solver.SCIP, Clock())
         with monkeypatch.context() as patch:
-            patch.setattr(climbing, "opened", tangled)
+            patch.setattr(charts, "opened", tangled)
             assert rungs(choices, low, high, Solver.SCIP, Clock()) == swept
         rises += len(swept.rungs)
     assert rises > 40
@@ -141,7 +143,7 @@ def test_time_running_out_leaves_the_upper_rungs_proven(drawn, monkeypatch):
         catalogue, brief, _, _ = drawn(seed, have=False)
         whole = ladder(catalogue, brief)
         with monkeypatch.context() as patch:
-            patch.setattr(climbing, "opened", late(climbing.opened, after=1))
+            patch.setattr(charts, "opened", late(opened, after=1))
             try:
                 part = ladder(catalogue, brief)
             except OutOfTime:

@@ -1,15 +1,14 @@
 """Chart by chart gives what the one model gives; what it leaves out could not have mattered."""
 
-from dataclasses import replace
-
 import pytest
 from instances import instance, to_toml
 from late import late
 
 from kitsolver import read_brief, read_catalogue
-from kitsolver.solve.bychart import bychart, opened, shades, staircase
+from kitsolver.solve.bychart import bychart, charts, opened, shades, staircase
 from kitsolver.solve.bychart.bychart import by_chart, least_payable
 from kitsolver.solve.bychart.ceiling import Ceilings
+from kitsolver.solve.bychart.charts import Charts, with_chart
 from kitsolver.solve.bychart.staircase import TooTangled
 from kitsolver.solve.entry.offers import offers
 from kitsolver.solve.model.best import best, cheapest
@@ -40,10 +39,6 @@ def ceilings(choices):
         found.figure(ceiling, number) if ceiling >= 0 else None
         for number, ceiling in enumerate(found.at(spendable))
     ]
-
-
-def with_chart(choices, chart):
-    return replace(choices, needs={**choices.needs, "chart": (chart,)})
 
 
 @pytest.mark.parametrize("seed", range(5000, 5100))
@@ -102,14 +97,14 @@ def several(drawn):
 
 
 def test_out_of_time_gives_the_best_so_far_and_never_calls_it_best(several, monkeypatch):
-    order = bychart._by_ceiling(several, None)
+    order = bychart._by_ceiling(several, Charts(several, 0, several.brief.total_cap))
     true = by_chart(several)
     # A chart that a kit holds comes first, and every ceiling reaches what it comes to.
-    charts = [c for _, c in order]
-    charts.sort(key=lambda chart: by_chart(with_chart(several, chart)) is None)
+    numbers = [number for _, number in order]
+    numbers.sort(key=lambda n: by_chart(with_chart(several, several.charts[n])) is None)
 
-    monkeypatch.setattr(bychart, "opened", late(bychart.opened, after=1))
-    monkeypatch.setattr(bychart, "_by_ceiling", lambda *_: [(order[0][0], c) for c in charts])
+    monkeypatch.setattr(charts, "opened", late(opened.opened, after=1))
+    monkeypatch.setattr(bychart, "_by_ceiling", lambda *_: [(order[0][0], n) for n in numbers])
     found = by_chart(several)
     assert not found.proven
     assert weighed_points(found.choice, several) <= weighed_points(true.choice, several)
@@ -132,7 +127,7 @@ def test_a_chart_too_tangled_for_staircases_is_left_to_a_solver(seed, drawn, mon
     def tangled(*_):
         raise TooTangled
 
-    monkeypatch.setattr(bychart, "opened", tangled)
+    monkeypatch.setattr(charts, "opened", tangled)
     assert by_chart(choices) == one == by_chart(choices, staircases=False)
 
 
