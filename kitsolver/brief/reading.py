@@ -49,11 +49,26 @@ def read_brief(path: str | Path, *, sets: Iterable[str] = (), cap: str | None = 
         data = _toml(text)
     except ValueError as fault:
         raise BadInput([_not_toml(str(path), str(fault))]) from None
+    return brief_of(_changed(data, sets, cap), str(path))
+
+
+def with_settings(brief: Brief, *, sets: Iterable[str] = (), cap: str | None = None) -> Brief:
+    """Return a brief with some keys replaced, as the command line's options do.
+
+    Raises
+    ------
+    BadInput
+        With every finding.
+    """
+    return brief_of(_changed(brief.model_dump(mode="json"), sets, cap))
+
+
+def _changed(data: dict[str, Any], sets: Iterable[str], cap: str | None) -> dict[str, Any]:
     for setting in sets:
         data = _overridden(data, setting)
     if cap is not None:
         data = {key: value for key, value in data.items() if key != "cap_per_head"} | {"cap": cap}
-    return brief_of(data, str(path))
+    return data
 
 
 def brief_of(data: Mapping[str, Any], name: str = "brief") -> Brief:

@@ -42,12 +42,15 @@ class Thinning:
         Whether what costs less comes to less: not where a discount is rounded.
     alike : bool
         Whether only places that cost the same can be compared, for dearer may be better.
+    counted : bool
+        Whether quality counts for anything.
     """
 
     colours: int
     keep: frozenset[str]
     exact: bool
     alike: bool
+    counted: bool
 
 
 def near(
@@ -90,8 +93,8 @@ def near(
         close = far <= tolerance
         at, away = some[close], far[close]
         points = place_points(quality[at], away, mismatch)
-        if measures:
-            useful = measures.unbeaten(at, points)
+        if thinning and measures:
+            useful = measures.unbeaten(at, points if thinning.counted else np.zeros_like(points))
             at, away, points = at[useful], away[useful], points[useful]
         found[colour] = [
             Place(places[i][0], places[i][1], difference, count)

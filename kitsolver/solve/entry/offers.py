@@ -174,9 +174,9 @@ def _near(offers: Offers, thin: bool) -> Mapping[str, list[Place]]:
         keep=frozenset(brief.choose.keep),
         exact=brief.register.window == 1,
         alike=brief.register.has_gap,
+        counted=offers.weights["thread"] > 0,
     )
-    counted = thin and offers.weights["thread"] > 0
-    return near(sorted(charted), offers.threads, tolerance, mismatch, thinning if counted else None)
+    return near(sorted(charted), offers.threads, tolerance, mismatch, thinning if thin else None)
 
 
 def _known(charts: tuple[Offer, ...], what: str) -> bool:
