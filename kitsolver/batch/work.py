@@ -9,11 +9,11 @@ from threading import Lock
 
 from kitsolver.brief.asked import Brief
 from kitsolver.brief.kinds import TimeLimitTooShort
+from kitsolver.explain.answer import answer
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.show.record import json_text, record_of
 from kitsolver.solve.model.solver import OutOfTime
-from kitsolver.solve.pick import pick
 
 
 class Ended(StrEnum):
@@ -86,8 +86,9 @@ def worked(shop: Shop, task: Task) -> Worked:
     """Return what becomes of a task; a fault is told, never raised."""
     try:
         with _one_at_a_time:
-            outcome = pick(shop.catalogues[task.brief.currency], task.brief, seconds=shop.seconds)
-        return Worked(task.name, json_text(record_of(outcome)))
+            goods = shop.catalogues[task.brief.currency]
+            outcome, why = answer(goods, task.brief, seconds=shop.seconds)
+        return Worked(task.name, json_text(record_of(outcome, why)))
     except BadInput as bad:
         return Worked(task.name, findings=bad.findings)
     except OutOfTime:

@@ -50,6 +50,7 @@ def pick(
 ) -> None:
     """Pick the best kit under the cap."""
     with manners():
+        from kitsolver.explain.answer import answer
         from kitsolver.show.buying_list import buying_list
         from kitsolver.show.files import write_whole
         from kitsolver.show.record import json_text, record_of
@@ -62,7 +63,7 @@ def pick(
         asked, goods = read_both(catalogue, brief, sets or [], cap, skip_bad_rows)
         behind = solving.Solver(solver.value)
         with bar("picking") as progress:
-            outcome = picking.pick(
+            outcome, why = answer(
                 goods,
                 asked,
                 engine=picking.Engine(engine.value),
@@ -72,11 +73,11 @@ def pick(
                 progress=progress,
             )
         if json is not None:
-            write_whole(json, json_text(record_of(outcome)))
+            write_whole(json, json_text(record_of(outcome, why)))
         if csv is not None:
             write_whole(csv, buying_list(outcome, goods))
         if not only_data:
-            show_outcome(outcome, console())
+            show_outcome(outcome, console(), why)
         if confirm:
             told = f"Confirmed: {behind.second} proves the same."
             console(stderr=True).print(told, highlight=False)

@@ -7,16 +7,15 @@ from dataclasses import dataclass, replace
 
 from kitsolver.brief.against import hold_against
 from kitsolver.brief.asked import Brief
+from kitsolver.explain.nokit.nokit import NoKit, why_no_kit
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.shop.money import to_text
 from kitsolver.solve.audited import audited
 from kitsolver.solve.bychart.bychart import least_payable
 from kitsolver.solve.bychart.rungs import rungs
 from kitsolver.solve.entry.offers import Offers, offers
 from kitsolver.solve.model.best import Progress
 from kitsolver.solve.model.solver import Clock, Solver
-from kitsolver.solve.nokit import because
-from kitsolver.solve.outcome import Kit, NoKit
+from kitsolver.solve.outcome import Kit
 
 
 @dataclass(frozen=True)
@@ -127,9 +126,7 @@ def ladder(
     least = None if choices.lost else least_payable(choices, solver, clock)
     bottom = min(least or 0, top) if low is None else low
     if least is None or least > top:
-        why = because(_at(choices, top), solver, clock)
-        if least is not None:
-            why = replace(why, hints=(f"--to {to_text(least, brief.currency)}",))
+        why = _upward(why_no_kit(catalogue, brief.with_cap(top), solver=solver, clock=clock))
         return Ladder(brief, bottom, top, (), bottom, why)
     climb = rungs(choices, max(least, bottom), top, solver, clock, progress)
     proven_from = bottom if climb.proven_from <= max(least, bottom) else climb.proven_from
@@ -137,6 +134,12 @@ def ladder(
         (rung.cap, audited(rung.choice, _at(choices, rung.cap), catalogue)) for rung in climb.rungs
     )
     return Ladder(brief, bottom, top, tuple(_told(found)), proven_from)
+
+
+def _upward(why: NoKit) -> NoKit:
+    """Return the mends in the ladder's own options: how far up it goes is no cap."""
+    mends = (replace(m, options=m.options.replace("--cap ", "--to ")) for m in why.mends)
+    return replace(why, mends=tuple(mends))
 
 
 def _at(choices: Offers, cap: int) -> Offers:

@@ -64,7 +64,7 @@ def ladder_record(ladder: Ladder) -> Record:
         ],
     }
     if ladder.why is not None:
-        record["why"] = why_record(ladder.why)
+        record["why"] = why_record(ladder.why, ladder.brief.currency)
     return record | {"brief": ladder.brief.model_dump(mode="json")}
 
 

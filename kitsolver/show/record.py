@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kitsolver.brief.asked import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
@@ -14,13 +14,16 @@ from kitsolver.craft.lengths import rounded
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
 from kitsolver.solve.audit.evidence import Shade
-from kitsolver.solve.outcome import Figures, FitFigures, Kit, NoKit, Outcome, Rung
+from kitsolver.solve.outcome import Figures, FitFigures, Kit, Outcome, Rung
+
+if TYPE_CHECKING:
+    from kitsolver.explain.nokit.nokit import NoKit
 
 Record = dict[str, Any]
 
 
-def record_of(outcome: Outcome) -> Record:
-    """Return the record of an outcome, schema ``kitsolver/kit/1``."""
+def record_of(outcome: Outcome, why: NoKit | None = None) -> Record:
+    """Return the record of an outcome, schema ``kitsolver/kit/1``, with why there is no kit."""
     brief, kit = outcome.brief, outcome.kit
     head: Record = {
         "schema": "kitsolver/kit/1",
@@ -36,8 +39,8 @@ def record_of(outcome: Outcome) -> Record:
         record["bound"] = _bound(outcome.bound, brief.currency)
     if outcome.next_rung is not None:
         record["next_rung"] = _next_rung(outcome.next_rung, brief)
-    if outcome.why is not None:
-        record["why"] = why_record(outcome.why)
+    if why is not None:
+        record["why"] = why_record(why, brief.currency)
     return record | {"brief": brief.model_dump(mode="json")}
 
 
@@ -51,9 +54,21 @@ def findings_record(file: str, rows: int, findings: Iterable[Finding]) -> Record
     }
 
 
-def why_record(why: NoKit) -> Record:
+def why_record(why: NoKit, currency: str) -> Record:
     """Return the record of why there is no kit."""
-    return {"because": list(why.because), "hints": list(why.hints)}
+    return {
+        "because": list(why.because),
+        "conflict": list(why.conflict),
+        "mends": [
+            {
+                "says": mend.says,
+                "options": mend.options,
+                "payable": to_text(mend.payable, currency),
+            }
+            for mend in why.mends
+        ],
+        "hints": list(why.hints),
+    }
 
 
 def finding_record(finding: Finding) -> Record:

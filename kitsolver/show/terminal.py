@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import chain
 from math import floor
+from typing import TYPE_CHECKING
 
 from rich.console import Console
 from rich.padding import Padding
@@ -19,13 +20,16 @@ from kitsolver.craft.lengths import CM, INCH, rounded
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
 from kitsolver.solve.audit.evidence import Shade, number
-from kitsolver.solve.outcome import Kit, Line, NoKit, Outcome, Status
+from kitsolver.solve.outcome import Kit, Line, Outcome, Status
+
+if TYPE_CHECKING:
+    from kitsolver.explain.nokit.nokit import NoKit
 
 # A kit is laid out by what it makes; whatever is named nowhere is a tool if it is a need.
 _CLOTH = ("chart", "fabric")
 
 
-def show_outcome(outcome: Outcome, console: Console) -> None:
+def show_outcome(outcome: Outcome, console: Console, why: NoKit | None = None) -> None:
     """Print a kit, or why there is none."""
     brief = outcome.brief
     cap = f"{to_text(brief.total_cap, brief.currency)} {brief.currency}"
@@ -33,7 +37,8 @@ def show_outcome(outcome: Outcome, console: Console) -> None:
     console.print(Text(brief.title or "A kit", style="bold"))
     console.print(f"Cap {cap}{heads}", highlight=False)
     if outcome.kit is None:
-        show_no_kit(outcome.why or NoKit(()), console)
+        if why is not None:
+            show_no_kit(why, console)
         return
     kit = outcome.kit
     for title, lines in _grouped(kit):
@@ -217,8 +222,9 @@ def show_no_kit(why: NoKit, console: Console) -> None:
     console.print("No kit.", style="bold")
     for sentence in why.because:
         console.print(f"  {sentence}", highlight=False)
-    for hint in why.hints:
-        console.print(f"  hint: {hint}", highlight=False)
+    for mend in why.mends:
+        console.print(f"  {mend.says}", highlight=False)
+        console.print(f"  hint: {mend.options}", highlight=False, soft_wrap=True)
 
 
 def _size(size: Size, unit: str) -> str:

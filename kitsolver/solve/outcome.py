@@ -1,4 +1,4 @@
-"""What a pick comes to: a kit and its proof, or the reasons why there is none."""
+"""What a pick comes to: a kit and its proof, or that there is none."""
 
 from __future__ import annotations
 
@@ -89,14 +89,6 @@ class Kit:
 
 
 @dataclass(frozen=True)
-class NoKit:
-    """Why there is no kit: sentences, and settings that would mend it."""
-
-    because: tuple[str, ...]
-    hints: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
 class ChartCount:
     """How many charts were considered, and how many of them had to be opened for the proof."""
 
@@ -131,8 +123,6 @@ class Outcome:
         None if there is no kit.
     bound : Figures or None
         What no kit beats; equal to the kit's figures if it is proven best.
-    why : NoKit or None
-        The reasons if there is no kit.
     charts : ChartCount or None
         Of what a search chart by chart looked at.
     next_rung : Rung or None
@@ -144,6 +134,5 @@ class Outcome:
     brief: Brief
     kit: Kit | None = None
     bound: Figures | None = None
-    why: NoKit | None = None
     charts: ChartCount | None = None
     next_rung: Rung | None = None

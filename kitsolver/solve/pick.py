@@ -16,7 +16,6 @@ from kitsolver.solve.entry.offers import Offers, offers
 from kitsolver.solve.model.best import Found, Progress, best
 from kitsolver.solve.model.figures import figures
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
-from kitsolver.solve.nokit import because
 from kitsolver.solve.outcome import ChartCount, Outcome, Rung, Status
 from kitsolver.solve.tally import tally
 
@@ -63,7 +62,7 @@ def pick(
     confirm: bool = False,
     progress: Progress | None = None,
 ) -> Outcome:
-    """Return the proven best kit, or why there is none.
+    """Return the proven best kit, or that there is none.
 
     Parameters
     ----------
@@ -102,7 +101,7 @@ def pick(
     if confirm:
         _confirm(found, engine, choices, solver.second, clock)
     if found is None:
-        return Outcome(Status.NO_KIT, brief, why=because(choices, solver, clock))
+        return Outcome(Status.NO_KIT, brief)
     count = None
     if engine is Engine.BY_CHART:
         count = ChartCount(len(choices.charts), found.opened)

@@ -18,7 +18,7 @@ from bench_charts import seconds
 from bench_pick import SHOP, fixed_chart, whole_process
 from shop import shop_text
 
-from kitsolver import Engine, Solver, brief_of, ladder, pick, read_catalogue
+from kitsolver import Engine, Solver, brief_of, ladder, read_catalogue
 from kitsolver.batch.work import Shop
 
 LIMIT = 60.0

@@ -154,8 +154,13 @@ def _final(candidate: _Candidate, solver: Solver, clock: Clock) -> Found | None:
     return Found(choice, figures(tally(choice, candidate.offers), candidate.offers), proven=True)
 
 
-def least_payable(offers: Offers, solver: Solver, clock: Clock) -> int | None:
+def least_payable(offers: Offers, solver: Solver, clock: Clock, *, enough: int = -1) -> int | None:
     """Return the least that is paid for any kit, whatever the cap; None if there is none.
+
+    Parameters
+    ----------
+    enough : int
+        In minor units: no kit is looked for that comes to less than one that comes to this.
 
     Raises
     ------
@@ -171,7 +176,7 @@ def least_payable(offers: Offers, solver: Solver, clock: Clock) -> int | None:
     order.sort(key=lambda pair: (pair[0], pair[1].sku))
     least: int | None = None
     for bound, chart in order:
-        if least is not None and bound >= least:
+        if least is not None and (least <= enough or bound >= least):
             break
         paid = _least_paid(with_chart(offers, chart), solver, clock)
         least = min((p for p in (paid, least) if p is not None), default=None)

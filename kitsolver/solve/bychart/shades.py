@@ -11,6 +11,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import reduce
+from math import comb
 from typing import NamedTuple
 
 from kitsolver.solve import rules
@@ -192,6 +193,8 @@ class Shades:
         """Go through colours that meet, one after the other."""
         states: dict[_State, Staircase] = {_State(): choices([Option(0, 0, Taken())], 0, self.mint)}
         wanted = _Wanted(self.givings[number] for number in group)
+        if self._surely_tangled(group, wanted):
+            raise TooTangled
         for at, number in enumerate(group):
             to: dict[_State, dict[_State, list[Option]]] = defaultdict(lambda: defaultdict(list))
             missing = {sku for sku in kept if wanted.last[sku] == at}
@@ -215,6 +218,18 @@ class Shades:
                 for after, ways in to.items()
             }
         return either(list(states.values()), self.mint)
+
+    def _surely_tangled(self, group: list[int], wanted: _Wanted) -> bool:
+        """Tell whether some of the colours can take more sets of places than are followed."""
+        for taken in range(1, len(group)):
+            # Places that a colour may take, and that are asked for later on.
+            many = (
+                sum(wanted.last[giving.place.key] >= taken for giving in self.givings[number])
+                for number in group[:taken]
+            )
+            if comb(min(many), taken) > _MOST_STATES:
+                return True
+        return False
 
     def _give(
         self, giving: Giving, state: _State, at: int, wanted: _Wanted, kept: set[str]

@@ -1,0 +1,40 @@
+"""The answer to a brief: the best kit, or why there is none."""
+
+from __future__ import annotations
+
+import time
+from typing import Any, NamedTuple
+
+from kitsolver.brief.asked import Brief
+from kitsolver.explain.nokit.nokit import NoKit, why_no_kit
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.outcome import Outcome, Status
+from kitsolver.solve.pick import pick
+
+
+class Answer(NamedTuple):
+    """What a pick came to, and why if there is no kit."""
+
+    outcome: Outcome
+    why: NoKit | None
+
+
+def answer(
+    catalogue: Catalogue,
+    brief: Brief,
+    *,
+    solver: Solver = Solver.SCIP,
+    seconds: float | None = None,
+    **how: Any,
+) -> Answer:
+    """Return the best kit, or why there is none; the time limit is for both.
+
+    Takes and raises what `kitsolver.solve.pick.pick` does.
+    """
+    start = time.monotonic()
+    outcome = pick(catalogue, brief, solver=solver, seconds=seconds, **how)
+    if outcome.status is not Status.NO_KIT:
+        return Answer(outcome, None)
+    left = None if seconds is None else seconds - (time.monotonic() - start)
+    return Answer(outcome, why_no_kit(catalogue, brief, solver=solver, clock=Clock(left)))

@@ -1,0 +1,79 @@
+"""Whether a kit is left when some demands of a brief are given up, or changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection
+from copy import deepcopy
+from typing import Any
+
+from kitsolver.brief.asked import Brief
+from kitsolver.brief.reading import brief_of
+from kitsolver.explain.nokit.demands import Data, Demand
+from kitsolver.explain.nokit.least import Least
+from kitsolver.solve.model.best import NO_CAP
+
+
+class Asking:
+    """What is asked of a catalogue, to be held to some demands only.
+
+    Parameters
+    ----------
+    least : Least
+        Of the catalogue.
+    brief : Brief
+        With all its demands.
+    demands : sequence of Demand
+        All of them.
+    """
+
+    def __init__(self, least: Least, brief: Brief, demands: tuple[Demand, ...]) -> None:
+        self.least, self.brief, self.demands = least, brief, demands
+        self.data: Data = brief.model_dump(mode="json")
+        self.given_up: frozenset[Demand] = frozenset()
+
+    def without(self, given_up: Collection[Demand]) -> Asking:
+        """Return the same with some demands given up."""
+        fewer = Asking(self.least, self.brief, self.demands)
+        fewer.given_up = self.given_up | frozenset(given_up)
+        fewer.data = deepcopy(self.data)
+        for demand in given_up:
+            demand.drop(fewer.data)
+        return fewer
+
+    def changed(self, change: Callable[[Data], None]) -> Asking:
+        """Return the same of a brief that is changed."""
+        other = self.without(())
+        change(other.data)
+        return other
+
+    def works(self, kept: Collection[Demand]) -> bool:
+        """Tell whether there is a kit when only some demands are kept."""
+        return self.without([each for each in self.demands if each not in kept]).possible
+
+    @property
+    def paid(self) -> int | None:
+        """The least that is paid for a kit, whatever the cap; None if there is none."""
+        return self.least.paid(self.data, stocked="stock" in self._kinds)
+
+    @property
+    def possible(self) -> bool:
+        """Whether there is a kit."""
+        enough = NO_CAP if "cap" in self._kinds else self.cap
+        paid = self.least.paid(self.data, stocked="stock" in self._kinds, enough=enough)
+        return paid is not None and paid <= enough
+
+    @property
+    def cap(self) -> int:
+        """The cap, in minor units."""
+        return brief_of(self.data).total_cap
+
+    @property
+    def _kinds(self) -> set[str]:
+        return {demand.kind for demand in self.given_up}
+
+    def value(self, *path: str) -> Any:
+        """Return what stands at a key of the brief."""
+        found: Any = self.data
+        for key in path:
+            found = found[key]
+        return found

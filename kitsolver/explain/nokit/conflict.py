@@ -1,0 +1,79 @@
+"""Demands that cannot be met together, and what to give up so that the rest can.
+
+Demands are any hashable things, given with the dearest first; `works` tells whether those that are
+kept can be met together. It must never turn true to false as demands are given up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterator, Sequence
+from typing import TypeVar
+
+Demand = TypeVar("Demand")
+Works = Callable[[Collection[Demand]], bool]
+
+
+def minimal_conflict(demands: Sequence[Demand], works: Works[Demand]) -> list[Demand] | None:
+    """Return demands that cannot be met together, none of which could be spared.
+
+    Of several such conflicts it is that of the dearest demands. None if all can be met; empty if
+    nothing works even without demands.
+
+    Notes
+    -----
+    QuickXplain: Junker (2004), AAAI-04.
+    """
+    if works(demands):
+        return None
+    if not works(()):
+        return []
+    return _in_conflict([], fresh=False, among=list(demands), works=works)
+
+
+def _in_conflict(
+    kept: list[Demand], *, fresh: bool, among: list[Demand], works: Works[Demand]
+) -> list[Demand]:
+    """Return what of `among` is in conflict with `kept`, to which something `fresh` was added."""
+    if fresh and not works(kept):
+        return []
+    if len(among) == 1:
+        return among
+    dear, cheap = among[: len(among) // 2], among[len(among) // 2 :]
+    second = _in_conflict(kept + dear, fresh=True, among=cheap, works=works)
+    first = _in_conflict(kept + second, fresh=bool(second), among=dear, works=works)
+    return first + second
+
+
+def minimal_mends(
+    demands: Sequence[Demand], works: Works[Demand], most: int | None = None
+) -> Iterator[tuple[Demand, ...]]:
+    """Yield sets of demands without which the rest works, none of which could be kept.
+
+    The smallest come first, and among these the least dear; `most` is how many may be given up.
+
+    Notes
+    -----
+    A mend has something of every conflict, so that sets are grown by the members of a conflict
+    that they leave standing: Reiter (1987), Artificial Intelligence 32(1) (recalled from memory).
+    """
+    rank = {demand: place for place, demand in enumerate(reversed(demands))}
+    sets: list[frozenset[Demand]] = [frozenset()]
+    found: list[frozenset[Demand]] = []
+    conflicts: list[frozenset[Demand]] = []
+    for _ in range(len(demands) + 1 if most is None else most + 1):
+        grown: set[frozenset[Demand]] = set()
+        for given_up in sorted(sets, key=lambda one: sorted(rank[d] for d in one)):
+            if any(mend <= given_up for mend in found):
+                continue
+            conflict = next((one for one in conflicts if not one & given_up), None)
+            if conflict is None:
+                rest = [demand for demand in demands if demand not in given_up]
+                members = minimal_conflict(rest, works)
+                if members is None:
+                    found.append(given_up)
+                    yield tuple(demand for demand in demands if demand in given_up)
+                    continue
+                conflict = frozenset(members)
+                conflicts.append(conflict)
+            grown |= {given_up | {member} for member in conflict}
+        sets = list(grown)

@@ -1,0 +1,168 @@
+"""What a brief demands, one by one, the dearest first.
+
+The order is that in which a buyer would rather give up the later: the cap; what is to be kept, as
+listed; what is at home; the conditions of each need, as held; what is left out; how extras are
+limited; how near thread must be; how much fabric stays bare; that goods are in stock.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from kitsolver.brief.asked import Brief
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.money import to_text
+
+# A brief as it is dumped.
+Data = dict[str, Any]
+
+# Further off than any two colours are.
+ANY_DIFFERENCE = "1000"
+
+
+@dataclass(frozen=True)
+class Demand:
+    """One thing a brief demands.
+
+    Parameters
+    ----------
+    kind : str
+        What sort of demand it is.
+    key : str
+        The dotted key of the brief, with the sku or the column where there are several.
+    says : str
+        What is demanded, as part of a sentence.
+    need : str
+        The need that it is a condition of; blank otherwise.
+    item : str
+        The sku or the column; blank otherwise.
+    """
+
+    kind: str
+    key: str
+    says: str
+    need: str = ""
+    item: str = ""
+
+    def drop(self, data: Data) -> None:
+        """Take the demand out of a brief; what is no key of a brief stays."""
+        if self.kind in _DROP:
+            _DROP[self.kind](data, self)
+
+
+def _drop_condition(data: Data, demand: Demand) -> None:
+    blank = {"max_price": None, "min_quality": None}
+    data["needs"][demand.need][demand.kind] = blank.get(demand.kind, [])
+
+
+def _drop_column(data: Data, demand: Demand) -> None:
+    del data["needs"][demand.need]["only"][demand.item]
+
+
+def _drop_sku(data: Data, demand: Demand) -> None:
+    chosen = data["choose"]
+    chosen[demand.kind] = [sku for sku in chosen[demand.kind] if sku != demand.item]
+
+
+def _drop_limit(data: Data, demand: Demand) -> None:
+    data["extras"][demand.kind] = "leftover" if demand.kind == "spend" else None
+
+
+def _drop_margin(data: Data, _: Demand) -> None:
+    data["fit"] |= {"margin_cm": "0", "margin_in": None}
+
+
+def _drop_tolerance(data: Data, _: Demand) -> None:
+    data["shades"]["tolerance"] = ANY_DIFFERENCE
+
+
+def _drop_home(data: Data, demand: Demand) -> None:
+    data["needs"][demand.need]["have"] = False
+
+
+_DROP: dict[str, Callable[[Data, Demand], None]] = {
+    "keep": _drop_sku,
+    "leave_out": _drop_sku,
+    "have": _drop_home,
+    "only": _drop_column,
+    **dict.fromkeys(("tags_any", "tags_none", "max_price", "min_quality"), _drop_condition),
+    **dict.fromkeys(("spend", "categories", "most"), _drop_limit),
+    "tolerance": _drop_tolerance,
+    "margin": _drop_margin,
+}
+
+
+def demands(brief: Brief, catalogue: Catalogue) -> tuple[Demand, ...]:
+    """Return everything that a brief demands of a catalogue's goods, the dearest first."""
+    return tuple(_demands(brief, catalogue))
+
+
+def _demands(brief: Brief, catalogue: Catalogue) -> Iterator[Demand]:
+    cap = to_text(brief.total_cap, brief.currency)
+    yield Demand("cap", "cap", f"no more than {cap} {brief.currency} is to be paid")
+    for sku in brief.choose.keep:
+        row = catalogue.row_number(sku)
+        yield Demand("keep", f"choose.keep: {sku}", f"{sku} (row {row}) is to be kept", item=sku)
+    for need in brief.holds:
+        have = brief.need(need).have
+        if have and have is not True:
+            says = f"the {need} that is at home is to do"
+            yield Demand("have", f"needs.{need}.have", says, need)
+    for need in brief.holds:
+        yield from _conditions(brief, need)
+    for sku in brief.choose.leave_out:
+        if sku in catalogue:
+            yield Demand("leave_out", f"choose.leave_out: {sku}", f"{sku} is left out", item=sku)
+    if any(catalogue.row(sku)["category"] not in brief.holds for sku in brief.choose.keep):
+        yield from _limits(brief)
+    if _matched(brief):
+        within = f"thread is to be within {brief.shades.tolerance} of the charted colours"
+        yield Demand("tolerance", "shades.tolerance", within)
+    if {"chart", "fabric"} <= set(brief.holds) and brief.fit.margin:
+        inches = brief.fit.margin_in is not None
+        margin = f"{brief.fit.margin_in} in" if inches else f"{brief.fit.margin_cm} cm"
+        key = "fit.margin_in" if inches else "fit.margin_cm"
+        yield Demand("margin", key, f"{margin} of fabric are to stay bare on each side")
+    heads = "" if brief.heads == 1 else f" for {brief.heads} heads"
+    yield Demand("stock", "heads", f"goods are to be in stock{heads}")
+
+
+def _matched(brief: Brief) -> bool:
+    """Tell whether thread that is bought is matched to charted colours."""
+    if not {"chart", "thread"} <= set(brief.holds) or brief.need("thread").have is True:
+        return False
+    chart = brief.need("chart").have
+    return not chart or getattr(chart, "shades", None) is not None
+
+
+def _conditions(brief: Brief, need: str) -> Iterator[Demand]:
+    asked = brief.need(need)
+    if asked.have is True:
+        return
+    the = f"the {need} {'are' if need.endswith('s') else 'is'}"
+    for column, allowed in asked.only.items():
+        values = " or ".join(map(str, allowed))
+        says = f"{the} to have {column} {values}"
+        yield Demand("only", f"needs.{need}.only.{column}", says, need, column)
+    for kind, says in (
+        ("tags_any", f"{the} to carry the tag {' or '.join(asked.tags_any)}"),
+        ("tags_none", f"{the} to go without the tag {' or '.join(asked.tags_none)}"),
+        ("max_price", f"{the} to cost no more than {asked.max_price} {brief.currency}"),
+        ("min_quality", f"{the} to have a quality of {asked.min_quality} or more"),
+    ):
+        if getattr(asked, kind) not in (None, ()):
+            yield Demand(kind, f"needs.{need}.{kind}", says, need)
+
+
+def _limits(brief: Brief) -> Iterator[Demand]:
+    extras = brief.extras
+    if extras.spend == "none":
+        yield Demand("spend", "extras.spend", "no extras are wanted")
+    if extras.categories is not None:
+        named = ", ".join(extras.categories) or "nothing"
+        yield Demand("categories", "extras.categories", f"extras are to come from {named} only")
+    if extras.most is not None:
+        many = "one extra is" if extras.most == 1 else f"{extras.most} extras are"
+        yield Demand("most", "extras.most", f"no more than {many} wanted")
