@@ -123,7 +123,7 @@ def ladder(
     clock = Clock(seconds)
     choices = offers(catalogue, brief, thin=True)
     top = 2 * brief.total_cap if high is None else high
-    least = None if choices.lost else least_payable(choices, solver, clock)
+    least = least_payable(choices, solver, clock)
     bottom = min(least or 0, top) if low is None else low
     if least is None or least > top:
         why = _upward(why_no_kit(catalogue, brief.with_cap(top), solver=solver, clock=clock))

@@ -9,6 +9,7 @@ from functools import cached_property
 import pandas as pd
 
 from kitsolver.shop.findings import Finding
+from kitsolver.shop.palette import Palette
 
 # Stock and the like where the cell is blank: more than any order.
 UNLIMITED = 2**40
@@ -69,6 +70,12 @@ class Catalogue:
     def row_number(self, sku: str) -> int:
         """Return the row of the file that holds `sku`."""
         return self._place[sku]
+
+    @cached_property
+    def palette(self) -> Palette:
+        """The colours of its thread."""
+        cells = self.shelves["thread"]["colours"] if "thread" in self.shelves else ()
+        return Palette(colour for cell in cells for colour in cell.split(";"))
 
     @cached_property
     def _rows(self) -> dict[str, Mapping[str, str]]:

@@ -40,13 +40,11 @@ class Engine(StrEnum):
         staircases: bool = True,
         charts: Charts | None = None,
     ) -> Found | None:
-        """Return the best choice found; None if there is none, or a kept sku cannot enter.
+        """Return the best choice found; None if there is none.
 
         Without `staircases` every chart that is opened is a model for the solver; `charts` are
         those of the choices, if something is known of them already.
         """
-        if choices.lost:
-            return None
         if self is Engine.ONE_SHOT:
             return best(choices, solver, clock, progress)
         return by_chart(choices, solver, clock, progress, staircases=staircases, charts=charts)

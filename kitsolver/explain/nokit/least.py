@@ -71,8 +71,7 @@ class Least:
             self.clock.check()
             goods = self.stocked if stocked else self.catalogue
             choices = offers(goods, brief_of(bare), thin=True)
-            if not choices.lost:
-                found = least_payable(choices, self.solver, self.clock, enough=enough)
+            found = least_payable(choices, self.solver, self.clock, enough=enough)
             self._known[key] = found, found is None or found > enough
         return found
 

@@ -141,7 +141,7 @@ def apart(choices: Offers) -> Iterator[str]:
         )
     ):
         yield "No fabric that is left takes the design of any chart that is left, with its margins."
-    if choices.shaded and charts:
+    if choices.near and charts:
         missing = [_unmatched(choices, number) for number in range(len(charts))]
         if all(missing):
             sku = charts[0].sku or "the chart at home"

@@ -58,6 +58,8 @@ def by_chart(
     OutOfTime, SolverFault
         As `kitsolver.solve.model.best.best` does.
     """
+    if offers.hopeless:
+        return None
     clock, progress = clock or Clock(), progress or (lambda *_: None)
     if charts is None:
         spendable = offers.brief.register.most_goods(offers.brief.total_cap)
@@ -167,6 +169,8 @@ def least_payable(offers: Offers, solver: Solver, clock: Clock, *, enough: int =
     OutOfTime, SolverFault
         As `kitsolver.solve.model.best.best` does.
     """
+    if offers.hopeless:
+        return None
     till = offers.brief.register
     order = [
         (till.least(floor), chart)

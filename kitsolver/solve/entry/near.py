@@ -11,14 +11,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from kitsolver.craft.colour import (
-    DIFFERENCE_UNIT,
-    ciede2000,
-    in_units,
-    lab,
-    lightness_reach,
-)
+from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.catalogue import UNLIMITED
+from kitsolver.shop.palette import Palette
 from kitsolver.solve.entry.goods import Place, Thread
 from kitsolver.solve.rules import place_points
 
@@ -26,6 +21,9 @@ Array = NDArray[Any]
 
 # Before a table of which place beats which has more places than this, it is thinned at first sight.
 _MOST = 500
+# No two colours differ by so much; and more than any difference.
+_ANY = 1000 * DIFFERENCE_UNIT
+_FAR = 2**40
 
 
 @dataclass(frozen=True)
@@ -56,6 +54,7 @@ class Thinning:
 def near(
     charted: Sequence[str],
     threads: Sequence[Thread],
+    palette: Palette,
     tolerance: int,
     mismatch: Fraction,
     thinning: Thinning | None = None,
@@ -68,6 +67,8 @@ def near(
         Distinct colours.
     threads : sequence of Thread
         Each of their colours is a place; sorted by sku.
+    palette : Palette
+        With all of these colours.
     tolerance : int
         In ten-thousandths of CIEDE2000.
     mismatch : Fraction
@@ -78,20 +79,22 @@ def near(
     places = [(thread, i) for thread in threads for i in range(len(thread.colours))]
     if not places or not charted:
         return {colour: [] for colour in charted}
-    labs = lab([thread.colours[i] for thread, i in places])
-    order = np.argsort(labs[:, 0], kind="stable")
-    lightness = labs[order, 0]
+    if thinning and not thinning.counted and tolerance >= _ANY:
+        # What is near every colour and counts alike is thinned out once for all of them.
+        alike = np.zeros(len(places), dtype=np.int64)
+        useful = _Measures(places, thinning).unbeaten(np.arange(len(places)), alike)
+        places = [place for place, kept in zip(places, useful.tolist(), strict=True) if kept]
+    number = np.array([palette.number[thread.colours[i]] for thread, i in places])
     quality = np.array([thread.points for thread, _ in places])
     measures = thinning and _Measures(places, thinning)
+    far = np.full(len(palette), _FAR)
     found: dict[str, list[Place]] = {}
-    for colour, seen in zip(charted, lab(charted), strict=True):
-        # One unit of room for the rounding, and what is left is looked at closely.
-        reach = lightness_reach(float(seen[0]), (tolerance + 1) / DIFFERENCE_UNIT)
-        first, last = np.searchsorted(lightness, [seen[0] - reach, seen[0] + reach])
-        some = np.sort(order[first:last])
-        far = in_units(ciede2000(seen, labs[some]))
-        close = far <= tolerance
-        at, away = some[close], far[close]
+    for colour in charted:
+        close, differences = palette.near(colour, tolerance)
+        far[close] = differences
+        at = np.flatnonzero(far[number] < _FAR)
+        away = far[number[at]]
+        far[close] = _FAR
         points = place_points(quality[at], away, mismatch)
         if thinning and measures:
             useful = measures.unbeaten(at, points if thinning.counted else np.zeros_like(points))

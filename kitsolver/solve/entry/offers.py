@@ -13,6 +13,7 @@ from typing import cast
 from kitsolver.brief.asked import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.palette import Palette
 from kitsolver.solve import rules
 from kitsolver.solve.entry.entering import Barred, at_home, enter
 from kitsolver.solve.entry.goods import Chart, Fabric, Offer, Place, Thread
@@ -42,7 +43,7 @@ class Offers:
     barred : mapping of str to mapping of Rule to frozenset of str
         By category the skus that may not enter, under the first rule that each breaks.
     near : mapping of str to list of Place
-        For every charted colour the places within the tolerance.
+        For every charted colour the places within the tolerance; empty where that is of no use.
     """
 
     brief: Brief
@@ -91,6 +92,11 @@ class Offers:
         return tuple(sorted(set(self.brief.choose.keep) - self.offered))
 
     @property
+    def hopeless(self) -> bool:
+        """Whether a kept sku may not enter, or a need has nothing."""
+        return bool(self.lost) or not all(self.needs.values())
+
+    @property
     def crowded(self) -> dict[str, list[str]]:
         """By category the kept skus that would have to share one place in the kit."""
         apart = {"thread"} if self.shaded else set()
@@ -103,7 +109,7 @@ class Offers:
 
     def places(self, chart: Chart) -> list[list[Place]]:
         """Return for each colour of a chart, in its order, the places within the tolerance."""
-        return [self.near[colour] for colour, _ in chart.shades or ()]
+        return [self.near.get(colour, []) for colour, _ in chart.shades or ()]
 
 
 def offers(catalogue: Catalogue, brief: Brief, *, thin: bool = False) -> Offers:
@@ -161,11 +167,16 @@ def offers(catalogue: Catalogue, brief: Brief, *, thin: bool = False) -> Offers:
         parts=parts,
         barred=barred,
     )
-    return replace(found, near=_near(found, thin)) if found.shaded else found
+    if not found.shaded or found.hopeless:
+        return found
+    return replace(found, near=_near(found, catalogue.palette, thin))
 
 
-def _near(offers: Offers, thin: bool) -> Mapping[str, list[Place]]:
+def _near(offers: Offers, palette: Palette, thin: bool) -> Mapping[str, list[Place]]:
     brief = offers.brief
+    home = {colour for row in offers.threads if not row.sku for colour in row.colours}
+    if not home <= palette.number.keys():
+        palette = Palette(home | palette.number.keys())
     charted = {colour for chart in offers.charts for colour, _ in chart.shades or ()}
     tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)
     mismatch = Fraction(brief.shades.mismatch)
@@ -176,7 +187,8 @@ def _near(offers: Offers, thin: bool) -> Mapping[str, list[Place]]:
         alike=brief.register.has_gap,
         counted=offers.weights["thread"] > 0,
     )
-    return near(sorted(charted), offers.threads, tolerance, mismatch, thinning if thin else None)
+    thinned = thinning if thin else None
+    return near(sorted(charted), offers.threads, palette, tolerance, mismatch, thinned)
 
 
 def _known(charts: tuple[Offer, ...], what: str) -> bool:

@@ -68,6 +68,8 @@ def best(
     SolverFault
         If the solver failed, or answered with something that breaks a rule.
     """
+    if offers.hopeless:
+        return None
     search = _Search(offers, solver, clock or Clock(), offers.brief.total_cap)
     order: list[Callable[[], None]] = (
         [search.together, search.pay_least, search.quality]

@@ -1,0 +1,60 @@
+"""The colours of thread on sale, and which of them are near another colour."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kitsolver.craft.colour import DIFFERENCE_UNIT, Ints, ciede2000, in_units, lab, lightness_reach
+
+# So many pairs are remembered, some 64 MB: what is asked for again is mostly the same.
+_MOST_PAIRS = 1 << 22
+
+
+class Palette:
+    """Distinct colours; what was near one of them is remembered.
+
+    Parameters
+    ----------
+    colours : iterable of str
+        As ``#rrggbb``, in any order.
+    """
+
+    def __init__(self, colours: Iterable[str]) -> None:
+        self.number = {colour: n for n, colour in enumerate(sorted(set(colours)))}
+        self._lab = lab(list(self.number))
+        self._order = np.argsort(self._lab[:, 0], kind="stable")
+        self._lightness = self._lab[self._order, 0]
+        self._near: dict[tuple[str, int], tuple[Ints, Ints]] = {}
+        self._room = _MOST_PAIRS
+
+    def __len__(self) -> int:
+        return len(self.number)
+
+    def near(self, colour: str, tolerance: int) -> tuple[Ints, Ints]:
+        """Return the numbers of the colours within a tolerance, rising, and their differences.
+
+        Parameters
+        ----------
+        colour : str
+            As ``#rrggbb``.
+        tolerance : int
+            In ten-thousandths of CIEDE2000, as the differences are.
+        """
+        key = colour, tolerance
+        if key in self._near:
+            return self._near[key]
+        (seen,) = lab([colour])
+        # One unit of room for the rounding, and what is left is looked at closely.
+        reach = lightness_reach(float(seen[0]), (tolerance + 1) / DIFFERENCE_UNIT)
+        first, last = np.searchsorted(self._lightness, [seen[0] - reach, seen[0] + reach])
+        some: NDArray[np.int64] = np.sort(self._order[first:last])
+        far = in_units(ciede2000(seen, self._lab[some]))
+        close = far <= tolerance
+        found = some[close], far[close]
+        if len(found[0]) <= self._room:
+            self._room -= len(found[0])
+            self._near[key] = found
+        return found
