@@ -58,3 +58,13 @@ class Palette:
             self._room -= len(found[0])
             self._near[key] = found
         return found
+
+    def nearest(self, colour: str) -> int:
+        """Return the least difference from a colour, in ten-thousandths of CIEDE2000.
+
+        There must be a colour.
+        """
+        tolerance = DIFFERENCE_UNIT
+        while not len((found := self.near(colour, tolerance))[1]):
+            tolerance *= 4
+        return int(found[1].min())

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Sequence
 from copy import deepcopy
+from fractions import Fraction
 from typing import Any
 
 from kitsolver.brief.asked import Brief
 from kitsolver.brief.reading import brief_of
+from kitsolver.craft.lengths import INCH
 from kitsolver.explain.nokit.demands import Data, Demand
 from kitsolver.explain.nokit.least import Least
+from kitsolver.solve.entry.goods import Chart
+from kitsolver.solve.entry.offers import offers
 from kitsolver.solve.model.best import NO_CAP
 
 
@@ -62,6 +66,21 @@ class Asking:
         paid = self.least.paid(self.data, stocked="stock" in self._kinds, enough=enough)
         return paid is not None and paid <= enough
 
+    def widest_margin(self, margin: Demand) -> Fraction:
+        """Return the margin beyond which no design is within any fabric, in length units."""
+        choices = offers(self.least.catalogue, brief_of(self.without([margin]).data), thin=True)
+        widest = Fraction(0)
+        for fabric in choices.fabrics:
+            if fabric.size is None or fabric.count is None:
+                return self.brief.fit.margin
+            sides = sorted(fabric.size)
+            for stitches in _smallest(choices.charts):
+                spare = [
+                    have - n * INCH / fabric.count for have, n in zip(sides, stitches, strict=True)
+                ]
+                widest = max(widest, min(spare) / 2)
+        return widest
+
     @property
     def cap(self) -> int:
         """The cap, in minor units."""
@@ -77,3 +96,12 @@ class Asking:
         for key in path:
             found = found[key]
         return found
+
+
+def _smallest(charts: Sequence[Chart]) -> list[list[int]]:
+    """Return the sides of charts, the shorter first, of which no other is smaller both ways."""
+    found: list[list[int]] = []
+    for sides in sorted(sorted(chart.size or (0, 0)) for chart in charts):
+        if not found or sides[1] < found[-1][1]:
+            found.append(sides)
+    return found

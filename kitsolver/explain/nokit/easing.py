@@ -13,9 +13,10 @@ from typing import Any, NamedTuple
 
 import pandas as pd
 
-from kitsolver.craft.colour import DIFFERENCE_UNIT, ciede2000, in_units, lab
+from kitsolver.craft.colour import DIFFERENCE_UNIT
+from kitsolver.craft.lengths import CM, INCH
 from kitsolver.explain.nokit.asking import Asking
-from kitsolver.explain.nokit.demands import Data, Demand
+from kitsolver.explain.nokit.demands import ANY_DIFFERENCE, Data, Demand
 from kitsolver.shop.columns import NUMERIC
 from kitsolver.shop.money import MOST_DECIMALS, to_text
 
@@ -64,20 +65,25 @@ def _cap(_: Demand, asking: Asking) -> Eased | None:
 
 def _margin(demand: Demand, asking: Asking) -> Eased | None:
     key = demand.key.split(".")[1]
+    unit = key.removeprefix("margin_")
     now = Decimal(asking.value("fit", key))
-    # By hundredths of its unit.
-    steps = [f"{n / 100:g}" for n in range(ceil(now * 100) - 1, -1, -1)]
-    found = _first(steps, asking, "fit", key)
+    widest = asking.widest_margin(demand) / {"cm": CM, "in": INCH}[unit]
+    # By hundredths of its unit, the widest first that leaves any design a fabric.
+    hundredths = range(min(ceil(now * 100) - 1, floor(widest * 100)), -1, -1)
+    found = _first(hundredths, asking, "fit", key, form=lambda n: f"{n / 100:g}")
     if found is None:
         return None
-    unit = key.removeprefix("margin_")
     told = f"leave {found} {unit} bare on each side"
     return _set(asking, ("fit", key), found, told, float((now - Decimal(found)) / now))
 
 
 def _tolerance(_: Demand, asking: Asking) -> Eased | None:
     now = Decimal(asking.value("shades", "tolerance"))
-    found = _first(_differences(asking, now), asking, "shades", "tolerance")
+    least = max(_nearest(asking), floor(now * DIFFERENCE_UNIT) + 1)
+    differences = range(least, int(ANY_DIFFERENCE) * DIFFERENCE_UNIT + 1)
+    found = _first(
+        differences, asking, "shades", "tolerance", form=lambda n: str(Decimal(n) / DIFFERENCE_UNIT)
+    )
     if found is None:
         return None
     told = f"let thread differ by up to {found} from the charted colours"
@@ -85,28 +91,16 @@ def _tolerance(_: Demand, asking: Asking) -> Eased | None:
     return _set(asking, ("shades", "tolerance"), found, told, change)
 
 
-def _differences(asking: Asking, above: Decimal) -> list[str]:
-    """Return the differences that may be the least tolerance beyond one, rising.
-
-    None is below what the chart asks for that is matched best.
-    """
-    shelves, keep = asking.least.catalogue.shelves, asking.value("choose", "keep")
-    if "thread" not in shelves:
-        return []
-    have = asking.value("needs", "chart", "have")
-    charts = [have["colours"]] if have else _charted(shelves["chart"], keep)
+def _nearest(asking: Asking) -> int:
+    """Return the tolerance below which every chart has a colour without thread."""
+    catalogue, keep = asking.least.catalogue, asking.value("choose", "keep")
+    have, palette = asking.value("needs", "chart", "have"), catalogue.palette
+    charts = [have["colours"]] if have else _charted(catalogue.shelves["chart"], keep)
     drawn = [[part.partition(":")[0] for part in cell.split(";")] for cell in charts]
-    colours = sorted({colour for chart in drawn for colour in chart})
-    offered = sorted({part for cell in shelves["thread"]["colours"] for part in cell.split(";")})
-    threads = lab(offered)
-    far = {
-        c: in_units(ciede2000(seen, threads)) for c, seen in zip(colours, lab(colours), strict=True)
-    }
-    nearest = {colour: int(away.min()) for colour, away in far.items()}
-    least = min(max(nearest[colour] for colour in chart) for chart in drawn)
-    least = max(least, floor(above * DIFFERENCE_UNIT) + 1)
-    beyond = {n for away in far.values() for n in away[away >= least].tolist()}
-    return [str(Decimal(difference) / DIFFERENCE_UNIT) for difference in sorted(beyond)]
+    if not len(palette):
+        return 0
+    nearest = {colour: palette.nearest(colour) for colour in {c for chart in drawn for c in chart}}
+    return min(max(nearest[colour] for colour in chart) for chart in drawn)
 
 
 def _charted(charts: pd.DataFrame, keep: Sequence[str]) -> list[str]:
@@ -293,22 +287,31 @@ def _works(value: Any, asking: Asking, *path: str) -> bool:
     return asking.changed(put(value, *path)).possible
 
 
-def _first(values: Sequence[Any], asking: Asking, *path: str) -> Any:
-    """Return the first value with which there is a kit; with every later one there is, too."""
-    if not len(values) or not _works(values[-1], asking, *path):
+def _first(
+    values: Sequence[Any], asking: Asking, *path: str, form: Callable[[Any], Any] = lambda v: v
+) -> Any:
+    """Return the first value with which there is a kit; with every later one there is, too.
+
+    `form` turns a value into what the brief is to have.
+    """
+
+    def works(place: int) -> bool:
+        return _works(form(values[place]), asking, *path)
+
+    if not len(values) or not works(-1):
         return None
     # The first is looked for near by, in strides that double.
     low, stride = 0, 1
-    while low + stride < len(values) and not _works(values[low + stride - 1], asking, *path):
+    while low + stride < len(values) and not works(low + stride - 1):
         low, stride = low + stride, 2 * stride
     high = min(low + stride, len(values)) - 1
     while low < high:
         middle = (low + high) // 2
-        if _works(values[middle], asking, *path):
+        if works(middle):
             high = middle
         else:
             low = middle + 1
-    return values[high]
+    return form(values[high])
 
 
 def _set(

@@ -20,7 +20,7 @@ from kitsolver.solve.rules import place_points
 Array = NDArray[Any]
 
 # Before a table of which place beats which has more places than this, it is thinned at first sight.
-_MOST = 500
+_MOST = 100
 # No two colours differ by so much; and more than any difference.
 _ANY = 1000 * DIFFERENCE_UNIT
 _FAR = 2**40
@@ -84,6 +84,7 @@ def near(
         alike = np.zeros(len(places), dtype=np.int64)
         useful = _Measures(places, thinning).unbeaten(np.arange(len(places)), alike)
         places = [place for place, kept in zip(places, useful.tolist(), strict=True) if kept]
+        palette = Palette(thread.colours[i] for thread, i in places)
     number = np.array([palette.number[thread.colours[i]] for thread, i in places])
     quality = np.array([thread.points for thread, _ in places])
     measures = thinning and _Measures(places, thinning)
@@ -124,25 +125,6 @@ class _Measures:
         # Shades at home make no line: where kits tie, they come neither first nor last.
         self.rank = np.where(home, -1, np.arange(len(rows)))
 
-    def _not_far_off(self, at: Array, points: Array) -> Array:
-        """Return which places are beaten by fewer others than colours could take, at first sight.
-
-        Of those others only such are seen as are never short, and count more for no more money.
-        """
-        ample = ~self.pack[at] & (self.stock[at] == UNLIMITED)
-        ample &= self.length[at] >= self.length[at].max()
-        seen: list[int] = []
-        kept = np.array(self.kept[at] | self.pack[at])
-        if self.thinning.alike:
-            return np.ones(len(at), dtype=bool)
-        for place in np.lexsort((self.rank[at], self.price[at])).tolist():
-            number = int(points[place])
-            full = len(seen) == self.thinning.colours
-            kept[place] |= not full or number >= seen[0]
-            if ample[place]:
-                (heappushpop if full else heappush)(seen, number)
-        return kept
-
     def unbeaten(self, at: Array, points: Array) -> Array:
         """Return which places are beaten by fewer others than colours could take.
 
@@ -153,11 +135,21 @@ class _Measures:
         points : array of int
             What each counts for it.
         """
+        if not self.thinning.alike:
+            return self._unbeaten(at, points)
+        unbeaten = np.zeros(len(at), dtype=bool)
+        order = np.lexsort((self.length[at], self.price[at]))
+        differ = np.diff(self.price[at][order]) | np.diff(self.length[at][order])
+        for group in np.split(order, np.flatnonzero(differ) + 1):
+            unbeaten[group] = self._unbeaten(at[group], points[group])
+        return unbeaten
+
+    def _unbeaten(self, at: Array, points: Array) -> Array:
         if len(at) > _MOST:
             rest = np.flatnonzero(self._not_far_off(at, points))
             if len(rest) < len(at):
                 unbeaten = np.zeros(len(at), dtype=bool)
-                unbeaten[rest] = self.unbeaten(at[rest], points[rest])
+                unbeaten[rest] = self._unbeaten(at[rest], points[rest])
                 return unbeaten
         price, length, stock = self.price[at], self.length[at], self.stock[at]
         pack, rank = self.pack[at], self.rank[at]
@@ -169,8 +161,6 @@ class _Measures:
         (my_points, their_points), (my_rank, their_rank) = pairs(points), pairs(rank)
         as_good = ~pack[None, :] & (theirs <= mine) & (their_length >= my_length)
         as_good &= stock[None, :] >= stock[:, None]
-        if self.thinning.alike:
-            as_good &= (theirs == mine) & (their_length == my_length)
         better = their_points > my_points
         preferred = (their_rank >= 0) & (their_rank < my_rank)
         if self.thinning.exact:
@@ -179,3 +169,27 @@ class _Measures:
         beats = better | ((their_points == my_points) & preferred & ~pack[:, None])
         beats &= as_good & (~pack[:, None] | (theirs == 0))
         return np.asarray(self.kept[at] | (beats.sum(axis=1) < self.thinning.colours))
+
+    def _not_far_off(self, at: Array, points: Array) -> Array:
+        """Return which places are beaten by fewer others than colours could take, at first sight.
+
+        Of those others only such are seen as are never short, and count more for no more money.
+        """
+        ample = ~self.pack[at] & (self.stock[at] == UNLIMITED) & (self.rank[at] >= 0)
+        ample &= self.length[at] >= self.length[at].max()
+        kept = np.array(self.kept[at] | self.pack[at])
+        order = np.lexsort((self.rank[at], self.price[at]))
+        exact, colours = self.thinning.exact, self.thinning.colours
+        if exact and points.min() == points.max():
+            # Whatever comes before is to be preferred.
+            before = np.cumsum(ample[order]) - ample[order]
+            kept[order] |= before < colours
+            return kept
+        seen: list[int] = []
+        for place in order.tolist():
+            number = int(points[place])
+            full = len(seen) == colours
+            kept[place] |= not full or number > seen[0] or (number == seen[0] and not exact)
+            if ample[place]:
+                (heappushpop if full else heappush)(seen, number)
+        return kept
