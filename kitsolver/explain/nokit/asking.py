@@ -74,7 +74,8 @@ class Asking:
             if fabric.size is None or fabric.count is None:
                 return self.brief.fit.margin
             sides = sorted(fabric.size)
-            for stitches in _smallest(choices.charts):
+            for chart in smallest(choices.charts):
+                stitches = sorted(chart.size or (0, 0))
                 spare = [
                     have - n * INCH / fabric.count for have, n in zip(sides, stitches, strict=True)
                 ]
@@ -98,10 +99,13 @@ class Asking:
         return found
 
 
-def _smallest(charts: Sequence[Chart]) -> list[list[int]]:
-    """Return the sides of charts, the shorter first, of which no other is smaller both ways."""
-    found: list[list[int]] = []
-    for sides in sorted(sorted(chart.size or (0, 0)) for chart in charts):
-        if not found or sides[1] < found[-1][1]:
-            found.append(sides)
+def smallest(charts: Sequence[Chart]) -> list[Chart]:
+    """Return the charts of which no other is smaller both ways: if any fits, one of these does."""
+    found: list[Chart] = []
+    longest: int | None = None
+    for chart in sorted(charts, key=lambda chart: sorted(chart.size or (0, 0))):
+        longer = max(chart.size or (0, 0))
+        if longest is None or longer < longest:
+            found.append(chart)
+            longest = longer
     return found
