@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from kitsolver.brief.asked import Need
 from kitsolver.brief.reading import brief_of
-from kitsolver.explain.nokit.asking import Asking
+from kitsolver.explain.nokit.asking import Asking, smallest
 from kitsolver.explain.nokit.demands import Demand
 from kitsolver.shop.money import to_text
 from kitsolver.solve import rules
@@ -136,7 +136,7 @@ def apart(choices: Offers) -> Iterator[str]:
         and choices.fabrics
         and not any(
             rules.fabric_units(chart, fabric, brief)
-            for chart in charts
+            for chart in smallest(charts)
             for fabric in choices.fabrics
         )
     ):
