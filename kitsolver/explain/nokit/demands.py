@@ -7,7 +7,7 @@ limited; how near thread must be; how much fabric stays bare; that goods are in 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -94,12 +94,16 @@ _DROP: dict[str, Callable[[Data, Demand], None]] = {
 }
 
 
-def demands(brief: Brief, catalogue: Catalogue) -> tuple[Demand, ...]:
-    """Return everything that a brief demands of a catalogue's goods, the dearest first."""
-    return tuple(_demands(brief, catalogue))
+def demands(brief: Brief, catalogue: Catalogue, hard: Collection[str] = ()) -> tuple[Demand, ...]:
+    """Return everything that a brief demands of a catalogue's goods, the dearest first.
+
+    Skus that are `hard` are kept whatever else is given up.
+    """
+    return tuple(each for each in _demands(brief, catalogue) if each.item not in hard)
 
 
 def _demands(brief: Brief, catalogue: Catalogue) -> Iterator[Demand]:
+    kept = {catalogue.row(sku)["category"] for sku in brief.choose.keep}
     cap = to_text(brief.total_cap, brief.currency)
     yield Demand("cap", "cap", f"no more than {cap} {brief.currency} is to be paid")
     for sku in brief.choose.keep:
@@ -107,7 +111,7 @@ def _demands(brief: Brief, catalogue: Catalogue) -> Iterator[Demand]:
         yield Demand("keep", f"choose.keep: {sku}", f"{sku} (row {row}) is to be kept", item=sku)
     for need in brief.holds:
         have = brief.need(need).have
-        if have and have is not True:
+        if have and (have is not True or need in kept):
             says = f"the {need} that is at home is to do"
             yield Demand("have", f"needs.{need}.have", says, need)
     for need in brief.holds:
@@ -115,7 +119,7 @@ def _demands(brief: Brief, catalogue: Catalogue) -> Iterator[Demand]:
     for sku in brief.choose.leave_out:
         if sku in catalogue:
             yield Demand("leave_out", f"choose.leave_out: {sku}", f"{sku} is left out", item=sku)
-    if any(catalogue.row(sku)["category"] not in brief.holds for sku in brief.choose.keep):
+    if not kept <= set(brief.holds):
         yield from _limits(brief)
     if _matched(brief):
         within = f"thread is to be within {brief.shades.tolerance} of the charted colours"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 import shlex
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -73,6 +73,7 @@ def why_no_kit(
     catalogue: Catalogue,
     brief: Brief,
     *,
+    hard: Collection[str] = (),
     solver: Solver = Solver.SCIP,
     clock: Clock | None = None,
 ) -> NoKit:
@@ -84,6 +85,8 @@ def why_no_kit(
         What is for sale.
     brief : Brief
         Held against the catalogue, and known to have no kit.
+    hard : collection of str
+        Kept skus that are not to be given up.
     solver : Solver
         The mixed-integer solver behind charts that are not for staircases.
     clock : Clock, optional
@@ -94,7 +97,7 @@ def why_no_kit(
     SolverFault
         If the program is at fault.
     """
-    asked = demands(brief, catalogue)
+    asked = demands(brief, catalogue, hard)
     asking = Asking(Least(catalogue, solver, clock or Clock()), brief, asked)
     try:
         conflict = minimal_conflict(asked, asking.works) or []

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from kitsolver.brief.asked import Need
 from kitsolver.brief.reading import brief_of
+from kitsolver.explain.barring import barring
 from kitsolver.explain.nokit.asking import Asking, smallest
 from kitsolver.explain.nokit.demands import Demand
 from kitsolver.shop.money import to_text
@@ -29,7 +30,7 @@ def sentences(conflict: Sequence[Demand], asking: Asking) -> Iterator[str]:
     yield f"{start}, {listed([f'because {demand.says}' for demand in conflict])}."
     if empty:
         yield from _meeting(empty, conflict, asking)
-    yield from _kept(choices)
+    yield from _kept(choices, asking)
     kinds = {demand.kind for demand in conflict}
     if "cap" in kinds:
         yield from _sums(asking)
@@ -70,20 +71,11 @@ def _meeting(need: str, conflict: Sequence[Demand], asking: Asking) -> Iterator[
     yield f"Of {len(shelf)} rows of {need}, {listed(met)}, but none {every}."
 
 
-def _kept(choices: Offers) -> Iterator[str]:
+def _kept(choices: Offers, asking: Asking) -> Iterator[str]:
     """Tell of kept skus why they cannot be in a kit, or not in one kit."""
     for sku in choices.lost:
-        breaks = (
-            rule
-            for barred in choices.barred.values()
-            for rule, skus in barred.items()
-            if sku in skus
-        )
-        rule = next(breaks, None)
-        if rule is None:
-            yield f"What {sku} is for is at home already, or is not asked for."
-        elif rule is not rules.KEEP:
-            yield f"{sku} breaks a rule. {rule.sentence}"
+        for told in barring(sku, asking.brief, asking.least.catalogue):
+            yield f"Of {sku}: {told[0].lower()}{told[1:]}"
     for category, held in choices.crowded.items():
         yield f"A kit holds one {category}, and {listed(held)} are all to be kept."
 

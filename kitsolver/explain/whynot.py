@@ -1,0 +1,238 @@
+"""Why one row of the catalogue is not in the best kit, and what would bring it in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from fractions import Fraction
+from math import floor
+from typing import Any
+
+from kitsolver.brief.against import hold_against
+from kitsolver.brief.asked import Brief
+from kitsolver.brief.kinds import UnknownSku
+from kitsolver.explain.barring import barring
+from kitsolver.explain.nokit.nokit import NoKit, why_no_kit
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.findings import BadInput, nearest
+from kitsolver.solve.audited import audited
+from kitsolver.solve.bychart.bychart import by_chart
+from kitsolver.solve.bychart.rungs import rungs
+from kitsolver.solve.entry.offers import Offers, offers
+from kitsolver.solve.model.figures import figures
+from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
+from kitsolver.solve.outcome import Figures, Kit
+from kitsolver.solve.tally import tally
+
+_MOST_POINTS = 100_00
+
+
+class Verdict(StrEnum):
+    """What is to be said of a row."""
+
+    IN = "in the best kit"
+    BEATEN = "beaten"
+    BARRED = "barred"
+    NO_KIT = "no kit"
+
+
+@dataclass(frozen=True)
+class WhyNot:
+    """Why a row is not in the best kit.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        ``barred`` if no kit can hold the row; ``no kit`` if there is none at all.
+    barred : tuple of str
+        What keeps the row out by itself, as sentences about it.
+    best, with_it : Kit or None
+        The best kit, and the best of those with the row.
+    price : int or None
+        In minor units: at this price or less the row would be in the best kit. None if not known.
+    quality : int or None
+        In hundredths: with this quality or more the row would be in the best kit. None if no
+        quality would do, or that is not known.
+    why : NoKit or None
+        Why there is no kit, or none with the row.
+    """
+
+    brief: Brief
+    sku: str
+    verdict: Verdict
+    barred: tuple[str, ...] = ()
+    best: Kit | None = None
+    with_it: Kit | None = None
+    price: int | None = None
+    quality: int | None = None
+    why: NoKit | None = None
+
+
+def why_not(
+    catalogue: Catalogue,
+    brief: Brief,
+    sku: str,
+    *,
+    solver: Solver = Solver.SCIP,
+    seconds: float | None = None,
+) -> WhyNot:
+    """Return why a row is not in the best kit.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        What is for sale.
+    brief : Brief
+        What is asked.
+    sku : str
+        The row.
+    solver : Solver
+        The mixed-integer solver behind charts that are not for staircases.
+    seconds : float, optional
+        Time limit.
+
+    Raises
+    ------
+    BadInput
+        If the catalogue has no such row, or the brief names what it does not have.
+    OutOfTime
+        If the time limit passed before that was known.
+    AuditFailed, SolverFault
+        If the program is at fault.
+    """
+    hold_against(brief, catalogue)
+    if sku not in catalogue:
+        hint = nearest(sku, catalogue.skus)
+        found = UnknownSku(file=catalogue.name, column="the command", value=sku, detail=hint)
+        raise BadInput([found])
+    clock = Clock(seconds)
+    best, _ = _best(catalogue, brief, solver, clock)
+    if best is None:
+        why = why_no_kit(catalogue, brief, solver=solver, clock=clock)
+        return WhyNot(brief, sku, Verdict.NO_KIT, why=why)
+    if any(line.sku == sku for line in best.lines):
+        return WhyNot(brief, sku, Verdict.IN, best=best)
+    forced = _keeping(brief, sku)
+    with_it, choices = _best(catalogue, forced, solver, clock)
+    if with_it is None:
+        barred = tuple(barring(sku, brief, catalogue))
+        why = why_no_kit(catalogue, forced, hard=(sku,), solver=solver, clock=clock)
+        return WhyNot(brief, sku, Verdict.BARRED, barred, best, why=why)
+    return WhyNot(
+        brief,
+        sku,
+        Verdict.BEATEN,
+        best=best,
+        with_it=with_it,
+        price=_price(sku, best, choices, solver, clock),
+        quality=_quality(sku, best, with_it, choices),
+    )
+
+
+def _best(
+    catalogue: Catalogue, brief: Brief, solver: Solver, clock: Clock
+) -> tuple[Kit | None, Offers]:
+    choices = offers(catalogue, brief, thin=True)
+    found = by_chart(choices, solver, clock)
+    if found is None:
+        return None, choices
+    if not found.proven:
+        raise OutOfTime
+    return audited(found.choice, choices, catalogue), choices
+
+
+def _keeping(brief: Brief, sku: str) -> Brief:
+    """Return the brief with a sku to be kept."""
+    choose = brief.choose.model_copy(
+        update={
+            "keep": (*brief.choose.keep, sku),
+            "leave_out": tuple(other for other in brief.choose.leave_out if other != sku),
+        }
+    )
+    return brief.model_copy(update={"choose": choose})
+
+
+def _worth(of: Figures) -> tuple[tuple[Fraction, ...], int, Fraction]:
+    """Return what kits are compared by, more being better: before, at and after what is paid."""
+    if of.together is not None:
+        return (of.together,), -of.payable, of.quality
+    return (of.quality, of.extras), -of.payable, Fraction(0)
+
+
+def _price(sku: str, best: Kit, choices: Offers, solver: Solver, clock: Clock) -> int | None:
+    """Return a price at which, or below which, the row is in the best kit.
+
+    A kit that costs too much by some is within the cap once the row costs less by as much; and as
+    it holds the row, it gets better by that and the best kit without the row does not.
+    """
+    till, cap = choices.brief.register, choices.brief.total_cap
+    price = next((o.price for o in _all(choices) if o.sku == sku), 0)
+    if till.has_gap or not price:
+        return None
+    most = till.payable(till.most_goods(cap) + price * choices.brief.heads)
+    found: list[int] = []
+    for rung in rungs(choices, cap, most, solver, clock).rungs:
+        sums = tally(rung.choice, choices)
+        units, goods = sums.units[sku], sums.receipt.goods
+        before, _, _ = _worth(figures(sums, choices))
+        first, paid, _ = _worth(best.figures)
+        if before < first:
+            continue
+        # With no more to show than the best kit, it has to come to less.
+        within = cap if before > first else min(cap, -paid - 1)
+        if within < 0:
+            continue
+        less = max(0, -(-(goods - till.most_goods(within)) // units))
+        found.append(price - less)
+    return max((one for one in found if one >= 0), default=None)
+
+
+def _all(choices: Offers) -> Iterator[Any]:
+    yield from choices.extras
+    for rows in choices.needs.values():
+        yield from rows
+
+
+def _quality(sku: str, best: Kit, with_it: Kit, choices: Offers) -> int | None:
+    """Return the least quality with which the row is in the best kit.
+
+    Of the kits with the row the same stays best, whatever its quality. Not so for thread, which
+    counts by how near it is, too.
+    """
+    line = next(line for line in with_it.lines if line.sku == sku)
+    brief, weights = choices.brief, choices.weights
+    if line.category == "thread" and line.role == "need" and choices.shaded:
+        return None
+    # What a hundredth of quality brings.
+    if line.role == "extra":
+        gain = Figures(Fraction(0), Fraction(1, 100), 0, Fraction(brief.extras.weight) / 100)
+    else:
+        weight = Fraction(brief.need(line.category).weight) / 100
+        share = Fraction(weights[line.category], 100 * (sum(weights.values()) or 1))
+        gain = Figures(share, Fraction(0), 0, weight)
+    for points in _candidates(line.quality, gain, best.figures, with_it.figures):
+        more = points - line.quality
+        raised = replace(
+            with_it.figures,
+            quality=with_it.figures.quality + more * gain.quality,
+            extras=with_it.figures.extras + more * gain.extras,
+            together=None
+            if with_it.figures.together is None
+            else with_it.figures.together + more * (gain.together or 0),
+        )
+        if points <= _MOST_POINTS and _worth(raised) > _worth(best.figures):
+            return points
+    return None
+
+
+def _candidates(now: int, gain: Figures, best: Figures, mine: Figures) -> Iterator[int]:
+    """Yield qualities, rising, of which one is the least that can do."""
+    for each, lack in (
+        (gain.quality, best.quality - mine.quality),
+        (gain.extras, best.extras - mine.extras),
+        (gain.together or 0, (best.together or 0) - (mine.together or 0)),
+    ):
+        if each:
+            enough = now + max(0, -floor(-lack / each))
+            yield from (enough, enough + 1)
