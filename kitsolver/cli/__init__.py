@@ -13,6 +13,7 @@ from kitsolver.cli.batch import batch
 from kitsolver.cli.check import check
 from kitsolver.cli.ladder import ladder
 from kitsolver.cli.pick import pick
+from kitsolver.cli.why import why
 
 app = typer.Typer(
     add_completion=False,
@@ -22,7 +23,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     help="The provably best counted cross-stitch kit under a cap.",
 )
-for command in (check, pick, ladder, batch):
+for command in (check, pick, ladder, why, batch):
     app.command()(command)
 
 

@@ -31,6 +31,9 @@ JsonFile = Annotated[
 SkipBadRows = Annotated[
     bool, typer.Option("--skip-bad-rows", help="Go on without the rows that have findings.")
 ]
+Seconds = Annotated[
+    float | None, typer.Option(min=0.0, help="Stop after so long.", show_default=False)
+]
 CapText = Annotated[
     str | None, typer.Option(metavar="X", help="Replace the brief's cap; for the whole order.")
 ]

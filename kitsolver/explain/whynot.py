@@ -119,10 +119,12 @@ def why_not(
         barred = tuple(barring(sku, brief, catalogue))
         why = why_no_kit(catalogue, forced, hard=(sku,), solver=solver, clock=clock)
         return WhyNot(brief, sku, Verdict.BARRED, barred, best, why=why)
+    left_out = sku in brief.choose.leave_out
     return WhyNot(
         brief,
         sku,
-        Verdict.BEATEN,
+        Verdict.BARRED if left_out else Verdict.BEATEN,
+        barred=tuple(barring(sku, brief, catalogue)) if left_out else (),
         best=best,
         with_it=with_it,
         price=_price(sku, best, choices, solver, clock),

@@ -217,9 +217,9 @@ def _cautions(kit: Kit, brief: Brief) -> Iterator[str]:
         yield "The school's or venue's own rules come first."
 
 
-def show_no_kit(why: NoKit, console: Console) -> None:
-    """Print why there is no kit."""
-    console.print("No kit.", style="bold")
+def show_no_kit(why: NoKit, console: Console, whose: str = "") -> None:
+    """Print why there is no kit, or none of some kind."""
+    console.print(f"{whose}, no kit." if whose else "No kit.", style="bold")
     for sentence in why.because:
         console.print(f"  {sentence}", highlight=False)
     for mend in why.mends:

@@ -73,7 +73,8 @@ def _meeting(need: str, conflict: Sequence[Demand], asking: Asking) -> Iterator[
 
 def _kept(choices: Offers, asking: Asking) -> Iterator[str]:
     """Tell of kept skus why they cannot be in a kit, or not in one kit."""
-    for sku in choices.lost:
+    given = {demand.item for demand in asking.demands}
+    for sku in [sku for sku in choices.lost if sku in given]:
         for told in barring(sku, asking.brief, asking.least.catalogue):
             yield f"Of {sku}: {told[0].lower()}{told[1:]}"
     for category, held in choices.crowded.items():

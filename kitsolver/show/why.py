@@ -1,0 +1,96 @@
+"""Explanations for people at a terminal and for programs: why no kit, why not this row."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich.console import Console
+from rich.text import Text
+
+from kitsolver.brief.asked import Brief
+from kitsolver.explain.whynot import Verdict, WhyNot
+from kitsolver.shop.money import to_text
+from kitsolver.show.record import Record, figure, why_record
+from kitsolver.show.terminal import plain, show_no_kit
+from kitsolver.solve.outcome import Kit
+
+
+def show_why_not(found: WhyNot, console: Console) -> None:
+    """Print why a row is not in the best kit."""
+    console.print(Text(found.sku, style="bold"))
+    for sentence in _told(found):
+        console.print(f"  {sentence}", highlight=False)
+    if found.why is not None:
+        show_no_kit(found.why, console, f"With {found.sku}" if found.best else "")
+
+
+def why_not_record(found: WhyNot) -> Record:
+    """Return the record of why a row is not in the best kit, schema ``kitsolver/why/1``."""
+    brief = found.brief
+    return {
+        "schema": "kitsolver/why/1",
+        "currency": brief.currency,
+        "cap": to_text(brief.total_cap, brief.currency),
+        "sku": found.sku,
+        "verdict": str(found.verdict),
+        "barred": list(found.barred),
+        "best": _kit(found.best, brief),
+        "with_it": _kit(found.with_it, brief),
+        "price": None if found.price is None else to_text(found.price, brief.currency),
+        "quality": None if found.quality is None else found.quality / 100,
+        "says": list(_told(found)),
+        "why": None if found.why is None else why_record(found.why, brief.currency),
+    }
+
+
+def _kit(kit: Kit | None, brief: Brief) -> Record | None:
+    if kit is None:
+        return None
+    return {
+        "payable": to_text(kit.figures.payable, brief.currency),
+        "quality": figure(kit.figures.quality),
+        "extras_quality": figure(kit.figures.extras),
+        "skus": [line.sku for line in kit.lines],
+    }
+
+
+def _told(found: WhyNot) -> Iterator[str]:
+    best, with_it = found.best, found.with_it
+    if found.verdict is Verdict.IN:
+        yield "It is in the best kit."
+    elif found.verdict is Verdict.BARRED:
+        yield from found.barred or ["No kit under the cap can hold it."]
+    elif found.verdict is Verdict.BEATEN:
+        yield "It may be in a kit, but the best kit is better without it."
+    if best and with_it:
+        yield from _compared(found, best, with_it)
+
+
+def _compared(found: WhyNot, best: Kit, with_it: Kit) -> Iterator[str]:
+    currency = found.brief.currency
+    (quality, extras, paid), (others, other_extras, other_paid) = (
+        (
+            plain(kit.figures.quality),
+            plain(kit.figures.extras),
+            to_text(kit.figures.payable, currency),
+        )
+        for kit in (with_it, best)
+    )
+    yield (
+        f"With it the best kit has quality {quality} instead of {others}, extras {extras} "
+        f"instead of {other_extras}, and comes to {paid} instead of {other_paid} {currency}."
+    )
+    came = [line.sku for line in with_it.lines if line.sku not in _skus(best)]
+    went = [line.sku for line in best.lines if line.sku not in _skus(with_it)]
+    yield f"It would bring {', '.join(came)}" + (f" for {', '.join(went)}." if went else ".")
+    ways = []
+    if found.price is not None:
+        ways.append(f"at a price of {to_text(found.price, currency)} {currency} or less")
+    if found.quality is not None:
+        ways.append(f"with a quality of {found.quality / 100:g} or more")
+    if ways:
+        yield f"It would be in the best kit {', or '.join(ways)}."
+
+
+def _skus(kit: Kit) -> set[str]:
+    return {line.sku for line in kit.lines}
