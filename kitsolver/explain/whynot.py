@@ -13,6 +13,7 @@ from kitsolver.brief.against import hold_against
 from kitsolver.brief.asked import Brief
 from kitsolver.brief.kinds import UnknownSku
 from kitsolver.explain.barring import barring
+from kitsolver.explain.changed import keeping, worth
 from kitsolver.explain.nokit.nokit import NoKit, why_no_kit
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, nearest
@@ -113,7 +114,7 @@ def why_not(
         return WhyNot(brief, sku, Verdict.NO_KIT, why=why)
     if any(line.sku == sku for line in best.lines):
         return WhyNot(brief, sku, Verdict.IN, best=best)
-    forced = _keeping(brief, sku)
+    forced = keeping(brief, [sku])
     with_it, choices = _best(catalogue, forced, solver, clock)
     if with_it is None:
         barred = tuple(barring(sku, brief, catalogue))
@@ -144,24 +145,6 @@ def _best(
     return audited(found.choice, choices, catalogue), choices
 
 
-def _keeping(brief: Brief, sku: str) -> Brief:
-    """Return the brief with a sku to be kept."""
-    choose = brief.choose.model_copy(
-        update={
-            "keep": (*brief.choose.keep, sku),
-            "leave_out": tuple(other for other in brief.choose.leave_out if other != sku),
-        }
-    )
-    return brief.model_copy(update={"choose": choose})
-
-
-def _worth(of: Figures) -> tuple[tuple[Fraction, ...], int, Fraction]:
-    """Return what kits are compared by, more being better: before, at and after what is paid."""
-    if of.together is not None:
-        return (of.together,), -of.payable, of.quality
-    return (of.quality, of.extras), -of.payable, Fraction(0)
-
-
 def _price(sku: str, best: Kit, choices: Offers, solver: Solver, clock: Clock) -> int | None:
     """Return a price at which, or below which, the row is in the best kit.
 
@@ -177,8 +160,8 @@ def _price(sku: str, best: Kit, choices: Offers, solver: Solver, clock: Clock) -
     for rung in rungs(choices, cap, most, solver, clock).rungs:
         sums = tally(rung.choice, choices)
         units, goods = sums.units[sku], sums.receipt.goods
-        before, _, _ = _worth(figures(sums, choices))
-        first, paid, _ = _worth(best.figures)
+        before, _, _ = worth(figures(sums, choices))
+        first, paid, _ = worth(best.figures)
         if before < first:
             continue
         # With no more to show than the best kit, it has to come to less.
@@ -223,7 +206,7 @@ def _quality(sku: str, best: Kit, with_it: Kit, choices: Offers) -> int | None:
             if with_it.figures.together is None
             else with_it.figures.together + more * (gain.together or 0),
         )
-        if points <= _MOST_POINTS and _worth(raised) > _worth(best.figures):
+        if points <= _MOST_POINTS and worth(raised) > worth(best.figures):
             return points
     return None
 

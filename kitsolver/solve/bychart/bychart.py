@@ -7,7 +7,7 @@ figure found. Charts that reach it go through all figures.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from fractions import Fraction
@@ -42,6 +42,7 @@ def by_chart(
     *,
     staircases: bool = True,
     charts: Charts | None = None,
+    but: Collection[str] = (),
 ) -> Found | None:
     """Return the proven best choice, or the best found in time; None if there is none.
 
@@ -52,6 +53,8 @@ def by_chart(
         for the solver.
     charts : Charts, optional
         Of the same offers, if something is known of them already.
+    but : collection of str
+        Skus of charts that are passed over.
 
     Raises
     ------
@@ -64,7 +67,7 @@ def by_chart(
     if charts is None:
         spendable = offers.brief.register.most_goods(offers.brief.total_cap)
         charts = Charts(offers, spendable, spendable)
-    order = _by_ceiling(offers, charts)
+    order = _by_ceiling(offers, charts, but)
     candidates: list[_Candidate] = []
     top: Fraction | None = None
     number = 0
@@ -118,11 +121,11 @@ class _Candidate(NamedTuple):
         return self.peak.choice if self.peak else winner(self.tops).choice
 
 
-def _by_ceiling(offers: Offers, charts: Charts) -> list[tuple[Fraction, int]]:
+def _by_ceiling(offers: Offers, charts: Charts, but: Collection[str]) -> list[tuple[Fraction, int]]:
     """Return the numbers of charts that a kit may hold with their ceilings, the highest first."""
     ceilings = charts.ceilings
     at = ceilings.at(offers.brief.register.most_goods(offers.brief.total_cap))
-    possible = np.flatnonzero(at >= 0).tolist()
+    possible = [n for n in np.flatnonzero(at >= 0).tolist() if offers.charts[n].sku not in but]
     order = [(ceilings.figure(at[number], number), number) for number in possible]
     return sorted(order, key=lambda pair: (-float(pair[0]), pair[1]))
 

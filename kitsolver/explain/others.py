@@ -1,0 +1,239 @@
+"""Other kits that come close: each the best of those that differ enough from the ones before.
+
+The kits that differ from a given one fall into overlapping parts: those with another chart, and
+those with the same chart and something else changed. Each part is a search of its own. The best
+kit of the best part comes next if it differs from all that came before; else its part is divided
+by the kit that it is too much like.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from heapq import heappop, heappush
+from itertools import combinations, count
+from typing import Any, NamedTuple
+
+from kitsolver.brief.against import hold_against
+from kitsolver.brief.asked import Brief
+from kitsolver.explain.changed import keeping, leaving_out, worth
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.solve.audited import audited
+from kitsolver.solve.bychart.bychart import by_chart
+from kitsolver.solve.bychart.charts import Charts
+from kitsolver.solve.entry.offers import Offers, offers
+from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
+from kitsolver.solve.outcome import Kit
+
+# Skus of one kit: another that has none of them is different enough.
+Way = frozenset[str]
+Ways = Callable[[Kit], Sequence[Way]]
+
+
+@dataclass(frozen=True)
+class Others:
+    """Kits, the best first.
+
+    Parameters
+    ----------
+    kits : tuple of Kit
+        The first is the best kit; empty if there is none.
+    complete : bool
+        Whether time did not run out before as many were found as asked for.
+    """
+
+    brief: Brief
+    kits: tuple[Kit, ...]
+    complete: bool
+
+
+def others(
+    catalogue: Catalogue,
+    brief: Brief,
+    number: int = 3,
+    *,
+    apart: int | None = None,
+    tied: bool = False,
+    solver: Solver = Solver.SCIP,
+    seconds: float | None = None,
+) -> Others:
+    """Return the best kit and others that differ from it and from each other, best first.
+
+    Each is proven best of those that differ enough from all before it.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        What is for sale.
+    brief : Brief
+        What is asked.
+    number : int
+        How many others; there may be fewer.
+    apart : int, optional
+        In how many needs kits have to differ. If left out: in the chart, or in two other needs.
+        Thread that is matched to a chart follows from it and does not count.
+    tied : bool
+        Whether only kits as good in quality and extras are wanted; they differ in any line.
+    solver : Solver
+        The mixed-integer solver behind charts that are not for staircases.
+    seconds : float, optional
+        Time limit.
+
+    Raises
+    ------
+    BadInput
+        If the brief names what the catalogue does not have.
+    OutOfTime
+        If the time limit passed before the best kit was found.
+    AuditFailed, SolverFault
+        If the program is at fault.
+    """
+    hold_against(brief, catalogue)
+    search = _Search(catalogue, brief, solver, Clock(seconds))
+    ways = _any_line(brief) if tied else _needs(brief, search.counted, apart)
+    kits: list[Kit] = []
+    found = _in_order(search, ways, tied)
+    try:
+        for kit in found:
+            kits.append(kit)
+            if len(kits) > number:
+                break
+    except OutOfTime:
+        if not kits:
+            raise
+        return Others(brief, tuple(kits), complete=False)
+    return Others(brief, tuple(kits), complete=True)
+
+
+class _Part(NamedTuple):
+    """Some of the kits: without some skus, and with one chart if one is named."""
+
+    left_out: frozenset[str] = frozenset()
+    charts_left_out: frozenset[str] = frozenset()
+    chart: str = ""
+
+
+class _Search:
+    """Finds the best kit of parts, and remembers what parts have in common."""
+
+    def __init__(self, catalogue: Catalogue, brief: Brief, solver: Solver, clock: Clock) -> None:
+        self.catalogue, self.brief, self.solver, self.clock = catalogue, brief, solver, clock
+        self._known: dict[tuple[frozenset[str], str], tuple[Offers, Charts]] = {}
+
+    @property
+    def counted(self) -> list[str]:
+        """The needs in which kits can be told to differ: what is bought, but no matched thread."""
+        choices, _ = self._choices(frozenset(), "")
+        shaded = {"thread"} if choices.shaded else set()
+        return [need for need in self.brief.holds if need in set(choices.weights) - shaded]
+
+    def best(self, part: _Part) -> Kit | None:
+        """Return the best kit of a part; None if it has none.
+
+        Raises
+        ------
+        OutOfTime
+            If that is not known in time.
+        """
+        choices, charts = self._choices(part.left_out, part.chart)
+        found = by_chart(choices, self.solver, self.clock, charts=charts, but=part.charts_left_out)
+        if found is None:
+            return None
+        if not found.proven:
+            raise OutOfTime
+        return audited(found.choice, choices, self.catalogue)
+
+    def _choices(self, left_out: frozenset[str], chart: str) -> tuple[Offers, Charts]:
+        key = left_out, chart
+        if key not in self._known:
+            self.clock.check()
+            asked = leaving_out(self.brief, left_out)
+            asked = keeping(asked, [chart]) if chart else asked
+            choices = offers(self.catalogue, asked, thin=True)
+            spendable = asked.register.most_goods(asked.total_cap)
+            self._known[key] = choices, Charts(choices, spendable, spendable)
+        return self._known[key]
+
+
+def _needs(brief: Brief, counted: Sequence[str], apart: int | None) -> Ways:
+    """Return the ways in which kits differ by what they hold for needs."""
+    rest = [need for need in counted if need != "chart"]
+    named: list[tuple[str, ...]] = list(combinations(counted, apart or 0))
+    if apart is None:
+        named = [("chart",)] if "chart" in counted else []
+        named += combinations(rest, 2)
+
+    def ways(kit: Kit) -> list[Way]:
+        held = {line.category: line.sku for line in kit.lines if line.role == "need"}
+        found = [frozenset(held[need] for need in needs if need in held) for needs in named]
+        return [way for way in found if not way & set(brief.choose.keep)]
+
+    return ways
+
+
+def _any_line(brief: Brief) -> Ways:
+    """Return the ways in which kits differ by any line."""
+
+    def ways(kit: Kit) -> list[Way]:
+        return [frozenset({line.sku}) for line in kit.lines if line.sku not in brief.choose.keep]
+
+    return ways
+
+
+def _in_order(search: _Search, ways: Ways, tied: bool) -> Iterator[Kit]:
+    """Yield kits, best first, each different enough from all before it."""
+    best = search.best(_Part())
+    if best is None:
+        return
+    order = count()
+    heap: list[tuple[Any, int, _Part, Kit]] = []
+    seen: set[_Part] = set()
+
+    def divide(part: _Part, kit: Kit) -> None:
+        """Search what is left of a part without all that is too much like a kit."""
+        for smaller in _smaller(part, kit, ways):
+            if smaller in seen:
+                continue
+            seen.add(smaller)
+            found = search.best(smaller)
+            if found is None or (tied and worth(found.figures)[0] < worth(best.figures)[0]):
+                continue
+            before, paid, after = worth(found.figures)
+            rank = tuple(-figure for figure in before), -paid, -after, _order(found)
+            heappush(heap, (rank, next(order), smaller, found))
+
+    yield best
+    told = [best]
+    divide(_Part(), best)
+    while heap:
+        *_, part, kit = heappop(heap)
+        alike = next((one for one in told if not _differs(kit, one, ways)), None)
+        if alike is None:
+            yield kit
+            told.append(kit)
+        divide(part, alike or kit)
+
+
+def _differs(kit: Kit, other: Kit, ways: Ways) -> bool:
+    held = {line.sku for line in kit.lines}
+    return any(not way & held for way in ways(other))
+
+
+def _smaller(part: _Part, kit: Kit, ways: Ways) -> Iterator[_Part]:
+    """Yield the parts of a part that hold all its kits that differ enough from a kit."""
+    charts = {line.sku for line in kit.lines if line.category == "chart" and line.role == "need"}
+    for way in ways(kit):
+        if charts & way:
+            if not part.chart:
+                yield part._replace(
+                    left_out=part.left_out | (way - charts),
+                    charts_left_out=part.charts_left_out | charts,
+                )
+        else:
+            # With another chart they are in a part without this one.
+            chart = next(iter(charts), "")
+            yield _Part(part.left_out | way, chart=chart or part.chart)
+
+
+def _order(kit: Kit) -> list[tuple[str, int]]:
+    return sorted((line.sku, line.units) for line in kit.lines)
