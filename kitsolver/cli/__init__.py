@@ -12,6 +12,7 @@ import typer
 from kitsolver.cli.batch import batch
 from kitsolver.cli.check import check
 from kitsolver.cli.ladder import ladder
+from kitsolver.cli.others import others
 from kitsolver.cli.pick import pick
 from kitsolver.cli.why import why
 
@@ -23,7 +24,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     help="The provably best counted cross-stitch kit under a cap.",
 )
-for command in (check, pick, ladder, why, batch):
+for command in (check, pick, ladder, others, why, batch):
     app.command()(command)
 
 

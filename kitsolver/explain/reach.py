@@ -1,0 +1,43 @@
+"""Kits just out of reach: the rungs above the cap within a stated sum."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from kitsolver.brief.asked import Brief
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.solve.audited import audited
+from kitsolver.solve.bychart.rungs import rungs
+from kitsolver.solve.entry.offers import offers
+from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.outcome import Kit
+
+
+class Reached(NamedTuple):
+    """A kit that a higher cap would bring: the least such cap, in minor units, and the kit."""
+
+    cap: int
+    kit: Kit
+
+
+def out_of_reach(
+    catalogue: Catalogue, brief: Brief, beyond: int, *, solver: Solver, clock: Clock
+) -> tuple[Reached, ...]:
+    """Return the best kits between the cap and some minor units beyond it, in rising order.
+
+    Raises
+    ------
+    OutOfTime
+        If they are not known in time.
+    SolverFault, AuditFailed
+        If the program is at fault.
+    """
+    cap = brief.total_cap
+    high = brief.with_cap(cap + beyond)
+    choices = offers(catalogue, high, thin=True)
+    climb = rungs(choices, cap, cap + beyond, solver, clock)
+    return tuple(
+        Reached(rung.cap, audited(rung.choice, choices, catalogue))
+        for rung in climb.rungs
+        if rung.cap > cap
+    )
