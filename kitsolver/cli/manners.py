@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from kitsolver.brief.asked import Brief
     from kitsolver.shop.catalogue import Catalogue
-    from kitsolver.solve.model.best import Progress
+    from kitsolver.solve.model.search import Progress
 
 NO_KIT, BAD_INPUT, OUT_OF_TIME, FAULT = 1, 2, 3, 70
 

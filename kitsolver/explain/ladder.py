@@ -13,7 +13,7 @@ from kitsolver.solve.audited import audited
 from kitsolver.solve.bychart.bychart import least_payable
 from kitsolver.solve.bychart.rungs import rungs
 from kitsolver.solve.entry.offers import Offers, offers
-from kitsolver.solve.model.best import Progress
+from kitsolver.solve.model.search import Progress
 from kitsolver.solve.model.solver import Clock, Solver
 from kitsolver.solve.outcome import Kit
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 import kitsolver.brief.kinds
+import kitsolver.explain.recheck.kinds
 import kitsolver.shop.kinds
 import kitsolver.show.files
 import kitsolver.show.plot  # noqa: F401 - all are imported so that their findings are known
@@ -13,9 +14,9 @@ from kitsolver.shop.findings import Finding, code_of, kinds
 _HEAD = """\
 # Findings
 
-What `kitsolver` can find wrong with a catalogue or a brief, by code. An error makes its row, or
-the whole file, unusable; a warning leaves the data as they are. Words in `{braces}` stand for
-what was found. This page is written from the program: `python -m kitsolver.show.findings_page`.
+What `kitsolver` can find wrong with a catalogue, a brief or a saved kit, by code. An error makes
+its row, or the whole file, unusable; a warning leaves the data as they are. Words in `{braces}`
+stand for what was found. This page is written from the program: `python -m kitsolver.show.findings_page`.
 """
 
 

@@ -13,8 +13,9 @@ from kitsolver.solve.bychart.bychart import by_chart
 from kitsolver.solve.bychart.charts import Charts
 from kitsolver.solve.bychart.rungs import rungs
 from kitsolver.solve.entry.offers import Offers, offers
-from kitsolver.solve.model.best import Found, Progress, best
+from kitsolver.solve.model.best import best
 from kitsolver.solve.model.figures import figures
+from kitsolver.solve.model.search import Found, Progress
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 from kitsolver.solve.outcome import ChartCount, Outcome, Rung, Status
 from kitsolver.solve.tally import tally

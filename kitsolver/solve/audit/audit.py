@@ -214,6 +214,13 @@ def _cap(seen: Evidence) -> Verdict:
 
 
 def _quality(seen: Evidence) -> Verdict:
+    quality, extras = figures_of(seen)
+    good = (quality, extras) == (seen.claim.quality, seen.claim.extras)
+    return good, f"quality {number(quality)} of 100, extras {number(extras)}"
+
+
+def figures_of(seen: Evidence) -> tuple[Fraction, Fraction]:
+    """Return quality and extras of a kit as its rows have them, whatever it says of itself."""
     weighed, weights = Fraction(0), Fraction(0)
     for need in seen.brief.holds:
         if not seen.bought(need):
@@ -223,10 +230,10 @@ def _quality(seen: Evidence) -> Verdict:
         weighed += weight * _scored(seen, need)
     quality = weighed / weights if weights else Fraction(0)
     extras = sum(
-        Fraction(seen.rows[x.sku]["quality"]) for x in seen.claim.lines if x.role == "extra"
+        (Fraction(seen.rows[x.sku]["quality"]) for x in seen.claim.lines if x.role == "extra"),
+        Fraction(0),
     )
-    good = (quality, extras) == (seen.claim.quality, seen.claim.extras)
-    return good, f"quality {number(quality)} of 100, extras {number(extras)}"
+    return quality, extras
 
 
 def _scored(seen: Evidence, need: str) -> Fraction:

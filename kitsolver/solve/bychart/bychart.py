@@ -21,15 +21,9 @@ from kitsolver.solve.bychart.opened import Step, opened, winner
 from kitsolver.solve.bychart.staircase import TooTangled
 from kitsolver.solve.entry.goods import Choice
 from kitsolver.solve.entry.offers import Offers
-from kitsolver.solve.model.best import (
-    NO_CAP,
-    Found,
-    Progress,
-    best,
-    cheapest,
-    peak,
-)
+from kitsolver.solve.model.best import best, cheapest, peak
 from kitsolver.solve.model.figures import bound_by, figures, weighed_points
+from kitsolver.solve.model.search import NO_CAP, Found, Progress
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 from kitsolver.solve.tally import tally
 

@@ -25,7 +25,7 @@ from kitsolver.solve.bychart.opened import Step, winner
 from kitsolver.solve.bychart.staircase import TooTangled
 from kitsolver.solve.entry.goods import Choice
 from kitsolver.solve.entry.offers import Offers
-from kitsolver.solve.model.best import Progress
+from kitsolver.solve.model.search import Progress
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 from kitsolver.solve.tally import tally
 

@@ -1,0 +1,53 @@
+"""``kitsolver recheck``."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated
+
+import typer
+
+from kitsolver.cli.manners import NO_KIT, console, manners
+from kitsolver.cli.options import CatalogueFile, JsonFile, Seconds, SkipBadRows
+
+
+class Against(StrEnum):
+    """Which kit of today a saved kit is to become."""
+
+    NEAREST = "nearest"
+    BEST = "best"
+
+
+def recheck(
+    kit: Annotated[str, typer.Argument(metavar="KIT.json", help="A kit that pick --json saved.")],
+    catalogue: CatalogueFile,
+    against: Annotated[
+        Against, typer.Option(help="The kit to change it into: fewest lines, or the best.")
+    ] = Against.NEAREST,
+    json: JsonFile = None,
+    seconds: Seconds = None,
+    skip_bad_rows: SkipBadRows = False,
+) -> None:
+    """Say whether a saved kit is still good today, and what would mend it."""
+    with manners():
+        from kitsolver.explain.recheck.recheck import recheck as hold
+        from kitsolver.explain.recheck.saved import read_saved
+        from kitsolver.shop.reading import read_catalogue
+        from kitsolver.show.files import STANDARD_OUTPUT, write_whole
+        from kitsolver.show.recheck import recheck_record, show_recheck
+        from kitsolver.show.record import json_text
+        from kitsolver.show.terminal import show_findings
+
+        saved = read_saved(kit)
+        goods = read_catalogue(
+            catalogue, currency=saved.brief.currency, skip_bad_rows=skip_bad_rows
+        )
+        show_findings(goods.findings, console(stderr=True))
+        found = hold(saved, goods, seconds=seconds)
+        mended = found.nearest if against is Against.NEAREST else found.best
+        if json is not None:
+            write_whole(json, json_text(recheck_record(found, mended)))
+        if json != STANDARD_OUTPUT:
+            show_recheck(found, mended, console())
+        if not found.stands:
+            raise typer.Exit(NO_KIT)

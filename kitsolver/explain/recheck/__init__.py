@@ -1,0 +1,1 @@
+"""Whether a saved kit is still good today, and the smallest change that mends it."""

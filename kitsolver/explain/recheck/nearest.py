@@ -1,0 +1,81 @@
+"""The kit of today that changes fewest lines of another."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import floor
+from typing import Any
+
+from kitsolver.brief.asked import Brief
+from kitsolver.craft.colour import DIFFERENCE_UNIT
+from kitsolver.explain.changed import keeping, worth
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.solve.audited import audited
+from kitsolver.solve.entry.offers import offers
+from kitsolver.solve.model.best import nearest
+from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
+from kitsolver.solve.outcome import Kit
+
+
+def nearest_kit(
+    held: frozenset[str], catalogue: Catalogue, brief: Brief, solver: Solver, clock: Clock
+) -> Kit | None:
+    """Return the kit that changes fewest lines of another, the best of these.
+
+    A line that goes is a change, and so is an extra that comes.
+
+    Parameters
+    ----------
+    held : frozenset of str
+        The skus of the other kit.
+
+    Raises
+    ------
+    OutOfTime
+        If that is not known in time.
+    """
+    found: Kit | None = None
+    fewest: tuple[Any, ...] | None = None
+    for least, chart in sorted(_charts(held, catalogue, brief)):
+        if fewest is not None and least > fewest[0]:
+            break
+        asked = keeping(brief, [chart]) if chart else brief
+        # Nothing is thinned out: what another row beats may be what is held.
+        choices = offers(catalogue, asked)
+        near = nearest(choices, held, solver, clock)
+        if near is None:
+            continue
+        choice, changes = near
+        if not choice.proven:
+            raise OutOfTime
+        kit = audited(choice.choice, choices, catalogue)
+        before, paid, after = worth(kit.figures)
+        rank = (changes, *(-figure for figure in before), -paid, -after, _order(kit))
+        if fewest is None or rank < fewest:
+            found, fewest = kit, rank
+    return found
+
+
+def _charts(held: frozenset[str], catalogue: Catalogue, brief: Brief) -> Iterator[tuple[int, str]]:
+    """Yield every chart with the fewest lines that change if it is taken; blank for none bought.
+
+    Those of its colours apart, lines are taken to stay as they are.
+    """
+    charts = offers(catalogue, brief, thin=True).charts
+    tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)
+    shelf, palette = catalogue.shelves.get("thread"), catalogue.palette
+    rows = () if shelf is None else shelf[shelf["sku"].isin(held)]["colours"]
+    threads = [{palette.number[colour] for colour in colours.split(";")} for colours in rows]
+    for chart in charts:
+        gone = 0 if chart.sku in held or not chart.sku else 1
+        near = {
+            number
+            for colour, _ in chart.shades or ()
+            for number in palette.near(colour, tolerance)[0].tolist()
+        }
+        lost = sum(not near & colours for colours in threads) if chart.shades else 0
+        yield gone + lost, chart.sku
+
+
+def _order(kit: Kit) -> list[tuple[str, int]]:
+    return sorted((line.sku, line.units) for line in kit.lines)

@@ -1,0 +1,207 @@
+"""Whether a saved kit is still good today, and what the smallest change is that mends it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from kitsolver.brief.against import hold_against
+from kitsolver.brief.asked import Brief
+from kitsolver.explain.changed import worth
+from kitsolver.explain.recheck.nearest import nearest_kit
+from kitsolver.explain.recheck.saved import Saved
+from kitsolver.shop.catalogue import UNLIMITED, Catalogue
+from kitsolver.shop.money import MOST_DECIMALS, exponent, to_text
+from kitsolver.solve.audit.audit import Check, audit, figures_of
+from kitsolver.solve.audit.evidence import Claim, Evidence, Piece
+from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.outcome import Figures, Kit, Line, Status
+from kitsolver.solve.pick import pick
+
+
+@dataclass(frozen=True)
+class Change:
+    """What is different today about one line of a saved kit.
+
+    Parameters
+    ----------
+    what : str
+        ``vanished``, ``category``, ``price``, ``quality`` or ``stock``.
+    before, now : str
+        As text; blank where there is nothing to tell.
+    """
+
+    sku: str
+    what: str
+    before: str
+    now: str
+
+
+@dataclass(frozen=True)
+class Recheck:
+    """What became of a saved kit.
+
+    Parameters
+    ----------
+    saved : Saved
+        The kit.
+    brief : Brief
+        What was asked, without what has vanished.
+    changes : tuple of Change
+        By line.
+    checks : tuple of Check
+        Every rule held against the saved lines on today's rows.
+    today : Figures or None
+        What the saved lines come to today; None if some have vanished.
+    best : Kit or None
+        The best kit today.
+    proven : bool
+        Whether that is known to be the best.
+    nearest : Kit or None
+        The kit of today that changes fewest lines; None if the saved kit stands, or there is none.
+    """
+
+    saved: Saved
+    brief: Brief
+    changes: tuple[Change, ...]
+    checks: tuple[Check, ...]
+    today: Figures | None
+    best: Kit | None
+    proven: bool
+    nearest: Kit | None
+
+    @property
+    def stands(self) -> bool:
+        """Whether the saved kit breaks no rule today."""
+        return all(check.holds is not False for check in self.checks)
+
+    @property
+    def still_best(self) -> bool:
+        """Whether no kit is better today."""
+        if not self.stands or self.best is None or self.today is None or not self.proven:
+            return False
+        return worth(self.today) >= worth(self.best.figures)
+
+
+def recheck(
+    saved: Saved,
+    catalogue: Catalogue,
+    *,
+    solver: Solver = Solver.SCIP,
+    seconds: float | None = None,
+) -> Recheck:
+    """Hold a saved kit against today's catalogue.
+
+    Parameters
+    ----------
+    saved : Saved
+        The kit.
+    catalogue : Catalogue
+        Today's, read in the kit's currency.
+    solver : Solver
+        The mixed-integer solver for the nearest kit.
+    seconds : float, optional
+        Time limit.
+
+    Raises
+    ------
+    BadInput
+        If the kit's brief names what the catalogue does not have, other than vanished rows.
+    OutOfTime
+        If the time limit passed before that was known.
+    AuditFailed, SolverFault
+        If the program is at fault.
+    """
+    brief = _without_vanished(saved.brief, catalogue)
+    hold_against(brief, catalogue, saved.file)
+    clock = Clock(seconds)
+    changes = tuple(_changes(saved, brief, catalogue))
+    checks, today = _held(saved, brief, catalogue)
+    outcome = pick(catalogue, brief, solver=solver, seconds=clock.left)
+    found = Recheck(
+        saved, brief, changes, checks, today, outcome.kit, outcome.status is Status.BEST, None
+    )
+    if found.stands or outcome.kit is None:
+        return found
+    skus = frozenset(line.sku for line in saved.lines)
+    return replace(found, nearest=nearest_kit(skus, catalogue, brief, solver, clock))
+
+
+def _without_vanished(brief: Brief, catalogue: Catalogue) -> Brief:
+    chosen = brief.choose
+    there = {
+        name: tuple(sku for sku in getattr(chosen, name) if sku in catalogue)
+        for name in ("keep", "own")
+    }
+    return brief.model_copy(update={"choose": chosen.model_copy(update=there)})
+
+
+def _changes(saved: Saved, brief: Brief, catalogue: Catalogue) -> Iterator[Change]:
+    for line in saved.lines:
+        if line.sku not in catalogue:
+            yield Change(line.sku, "vanished", line.name, "")
+            continue
+        category = catalogue.row(line.sku)["category"]
+        if category != line.category:
+            yield Change(line.sku, "category", line.category, category)
+            continue
+        price, quality, stock = _today(line, brief, catalogue)
+        if price != line.price:
+            sums = (to_text(sum_, brief.currency) for sum_ in (line.price, price))
+            yield Change(line.sku, "price", *sums)
+        if quality != line.quality:
+            yield Change(line.sku, "quality", f"{line.quality / 100:g}", f"{quality / 100:g}")
+        if stock < line.units:
+            yield Change(line.sku, "stock", str(line.units), str(stock))
+
+
+def _today(line: Line, brief: Brief, catalogue: Catalogue) -> tuple[int, int, int]:
+    """Return today's price in minor units, quality in hundredths, and stock of a line."""
+    shelf = catalogue.shelves[line.category]
+    row = catalogue.row_number(line.sku)
+    price, quality, stock = (int(shelf[name][row]) for name in ("price", "quality", "stock"))
+    if line.sku in brief.choose.own:
+        return 0, quality, UNLIMITED
+    return price // 10 ** (MOST_DECIMALS - exponent(brief.currency)), quality, stock
+
+
+def _held(
+    saved: Saved, brief: Brief, catalogue: Catalogue
+) -> tuple[tuple[Check, ...], Figures | None]:
+    """Hold the saved lines against every rule, at today's prices."""
+    there = all(
+        line.sku in catalogue and catalogue.row(line.sku)["category"] == line.category
+        for line in saved.lines
+    )
+    prices = {
+        line.sku: _today(line, brief, catalogue)[0] if there else line.price for line in saved.lines
+    }
+    pieces = [Piece(x.sku, x.category, x.role, x.units, prices[x.sku]) for x in saved.lines]
+    claim = _claim(pieces, saved, brief)
+    if not there:
+        return audit(claim, catalogue, brief), None
+    quality, extras = figures_of(Evidence(claim, catalogue, brief))
+    claim = replace(claim, quality=quality, extras=extras)
+    weights = sum(
+        Fraction(brief.need(need).weight) for need in brief.holds if not brief.need(need).have
+    )
+    together = None
+    if brief.extras.spend == "together":
+        together = weights * quality + Fraction(brief.extras.weight) * extras
+    return audit(claim, catalogue, brief), Figures(quality, extras, claim.payable, together)
+
+
+def _claim(pieces: Sequence[Piece], saved: Saved, brief: Brief) -> Claim:
+    receipt = brief.register.receipt(sum(piece.units * piece.price for piece in pieces))
+    return Claim(
+        lines=pieces,
+        shades=saved.shades,
+        goods=receipt.goods,
+        discount=receipt.discount,
+        delivery=receipt.delivery,
+        tax=receipt.tax,
+        payable=receipt.payable,
+        quality=Fraction(0),
+        extras=Fraction(0),
+    )

@@ -1,0 +1,175 @@
+"""Reads a kit that `pick --json` saved."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
+
+from kitsolver.brief.asked import Brief
+from kitsolver.brief.numbers import Hex, read_number
+from kitsolver.brief.reading import brief_of
+from kitsolver.craft.colour import DIFFERENCE_UNIT
+from kitsolver.explain.recheck.kinds import (
+    NotASavedKit,
+    NothingSaved,
+    OtherSchema,
+    UnreadableKit,
+)
+from kitsolver.shop.findings import BadInput
+from kitsolver.solve.audit.evidence import Shade
+from kitsolver.solve.outcome import Line
+
+SCHEMA = "kitsolver/kit/1"
+
+Count = Annotated[int, Field(ge=0, strict=True)]
+Exact = Annotated[Decimal, BeforeValidator(read_number)]
+
+
+class _Part(BaseModel):
+    # What a later version adds is passed over.
+    model_config = ConfigDict(frozen=True, extra="ignore")
+
+
+class _Line(_Part):
+    sku: str
+    name: str
+    category: str
+    role: Literal["need", "extra"]
+    units: Count
+    price: Exact
+    quality: Exact
+
+
+class _Shade(_Part):
+    chart_colour: Hex
+    stitches: Count
+    sku: str | None
+    thread_colour: Hex
+    difference: Exact
+    skeins: Count
+
+
+class _Kit(_Part):
+    lines: tuple[_Line, ...]
+    shades: tuple[_Shade, ...]
+    payable: Exact
+    brief: dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Saved:
+    """A saved kit.
+
+    Parameters
+    ----------
+    file : str
+        Its name as the user gave it.
+    brief : Brief
+        What was asked, complete.
+    lines : tuple of Line
+        As they were saved.
+    shades : tuple of Shade
+        As they were saved.
+    payable : int
+        What the kit came to, in minor units.
+    """
+
+    file: str
+    brief: Brief
+    lines: tuple[Line, ...]
+    shades: tuple[Shade, ...]
+    payable: int
+
+
+def read_saved(path: str | Path) -> Saved:
+    """Return the kit of a file that `pick --json` wrote.
+
+    Raises
+    ------
+    BadInput
+        With what is wrong with the file.
+    """
+    file = str(path)
+    try:
+        data = json.loads(Path(path).read_bytes().decode("utf-8-sig"), parse_float=Decimal)
+    except OSError as fault:
+        detail = (fault.strerror or "unreadable").lower()
+        raise BadInput([UnreadableKit(file=file, detail=detail)]) from None
+    except (ValueError, RecursionError):
+        raise BadInput([NotASavedKit(file=file, detail="it is not JSON")]) from None
+    return saved_of(data, file)
+
+
+def saved_of(data: Any, file: str = "kit") -> Saved:
+    """Return the kit of parsed data.
+
+    Raises
+    ------
+    BadInput
+        With what is wrong with it.
+    """
+    if not isinstance(data, Mapping) or "schema" not in data:
+        raise BadInput([NotASavedKit(file=file, detail="it has no key schema")])
+    if data["schema"] != SCHEMA:
+        value = str(data["schema"])
+        raise BadInput([OtherSchema(file=file, column="schema", value=value, detail=SCHEMA)])
+    if data.get("status") == "no kit":
+        raise BadInput([NothingSaved(file=file, column="status", value="no kit")])
+    try:
+        kit = _Kit.model_validate(dict(data))
+    except ValidationError as fault:
+        error = fault.errors(include_url=False)[0]
+        place = ".".join(map(str, error["loc"]))
+        detail = f"{place} is missing" if error["type"] == "missing" else f"{place} is not usable"
+        raise BadInput([NotASavedKit(file=file, column=place, detail=detail)]) from None
+    brief = _brief(kit.brief, file)
+    try:
+        return _saved(kit, brief, file)
+    except ValueError:
+        detail = f"a sum is finer than {brief.currency} goes"
+        raise BadInput([NotASavedKit(file=file, detail=detail)]) from None
+
+
+def _brief(data: Mapping[str, Any], file: str) -> Brief:
+    try:
+        return brief_of(data, file)
+    except BadInput as bad:
+        found = [replace(finding, column=f"brief.{finding.column}") for finding in bad.findings]
+        raise BadInput(found) from None
+
+
+def _saved(kit: _Kit, brief: Brief, file: str) -> Saved:
+    return Saved(
+        file=file,
+        brief=brief,
+        lines=tuple(
+            Line(
+                line.sku,
+                line.name,
+                line.category,
+                line.role,
+                line.units,
+                brief.minor(line.price),
+                int(line.quality * 100),
+            )
+            for line in kit.lines
+        ),
+        shades=tuple(
+            Shade(
+                shade.chart_colour,
+                shade.stitches,
+                shade.sku,
+                shade.thread_colour,
+                int(shade.difference * DIFFERENCE_UNIT),
+                shade.skeins,
+            )
+            for shade in kit.shades
+        ),
+        payable=brief.minor(kit.payable),
+    )

@@ -1,0 +1,155 @@
+"""What became of a saved kit, for people at a terminal and for programs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich.console import Console
+from rich.text import Text
+
+from kitsolver.explain.recheck.recheck import Change, Recheck
+from kitsolver.shop.money import to_text
+from kitsolver.show.record import Record, figure
+from kitsolver.show.terminal import plain
+from kitsolver.solve.outcome import Kit
+
+
+def show_recheck(found: Recheck, mended: Kit | None, console: Console) -> None:
+    """Print what changed, whether the kit stands, and the kit to change it into."""
+    console.print(Text(found.brief.title or "A saved kit", style="bold"))
+    for sentence in (*_changes(found), *_standing(found), *_beaten(found)):
+        console.print(sentence, highlight=False)
+    if mended is not None:
+        for sentence in _into(found, mended):
+            console.print(sentence, highlight=False)
+
+
+def recheck_record(found: Recheck, mended: Kit | None) -> Record:
+    """Return the record of a recheck, schema ``kitsolver/recheck/1``."""
+    brief, today = found.brief, found.today
+    figures: Record | None = None
+    if today is not None:
+        figures = {
+            "payable": to_text(today.payable, brief.currency),
+            "quality": figure(today.quality),
+            "extras_quality": figure(today.extras),
+        }
+    return {
+        "schema": "kitsolver/recheck/1",
+        "title": brief.title,
+        "currency": brief.currency,
+        "stands": found.stands,
+        "still_best": found.still_best,
+        "changes": [
+            {"sku": change.sku, "what": change.what, "before": change.before, "now": change.now}
+            for change in found.changes
+        ],
+        "checks": [
+            {"rule": check.rule, "holds": check.holds, "detail": check.detail}
+            for check in found.checks
+        ],
+        "saved": {"payable": to_text(found.saved.payable, brief.currency)},
+        "today": figures,
+        "best": _kit(found.best, found),
+        "nearest": _kit(found.nearest, found),
+        "mend": _kit(mended, found),
+    }
+
+
+def _kit(kit: Kit | None, found: Recheck) -> Record | None:
+    if kit is None:
+        return None
+    return {
+        "payable": to_text(kit.figures.payable, found.brief.currency),
+        "quality": figure(kit.figures.quality),
+        "extras_quality": figure(kit.figures.extras),
+        "skus": [line.sku for line in kit.lines],
+        "came": _came(kit, found),
+        "went": _went(kit, found),
+        "units": [
+            {"sku": sku, "before": before, "now": now} for sku, before, now in _units(kit, found)
+        ],
+    }
+
+
+def _came(kit: Kit, found: Recheck) -> list[str]:
+    saved = {line.sku for line in found.saved.lines}
+    return [line.sku for line in kit.lines if line.sku not in saved]
+
+
+def _went(kit: Kit, found: Recheck) -> list[str]:
+    held = {line.sku for line in kit.lines}
+    return [line.sku for line in found.saved.lines if line.sku not in held]
+
+
+def _units(kit: Kit, found: Recheck) -> Iterator[tuple[str, int, int]]:
+    saved = {line.sku: line.units for line in found.saved.lines}
+    for line in kit.lines:
+        if line.units != saved.get(line.sku, line.units):
+            yield line.sku, saved[line.sku], line.units
+
+
+_SAYS = {
+    "vanished": "is no longer in the catalogue",
+    "category": "was of category {before} and is of {now}",
+    "price": "cost {before} and costs {now}",
+    "quality": "had a quality of {before} and has {now}",
+    "stock": "is short: {before} needed, {now} in stock",
+}
+
+
+def _changes(found: Recheck) -> Iterator[str]:
+    if not found.changes:
+        yield "Nothing has changed about its lines."
+    for change in found.changes:
+        yield f"  {change.sku} {_said(change)}."
+
+
+def _said(change: Change) -> str:
+    return _SAYS[change.what].format(before=change.before, now=change.now)
+
+
+def _standing(found: Recheck) -> Iterator[str]:
+    currency = found.brief.currency
+    if found.stands:
+        now = to_text(found.today.payable, currency) if found.today else ""
+        before = to_text(found.saved.payable, currency)
+        same = "as before" if now == before else f"instead of {before}"
+        yield f"The kit still stands: it comes to {now} {currency} {same}."
+        return
+    if found.today is None:
+        yield "The kit no longer stands, for not all of its lines are there."
+        return
+    yield "The kit no longer stands:"
+    for check in found.checks:
+        if check.holds is False:
+            yield f"  {check.rule}: {check.detail}."
+
+
+def _beaten(found: Recheck) -> Iterator[str]:
+    if found.still_best:
+        yield "It is still the best there is."
+    elif found.best is None:
+        yield "Today no kit meets its brief at all: kitsolver why tells what is in the way."
+    elif found.stands and found.today is not None:
+        best, today = found.best.figures, found.today
+        told = "The best kit today" if found.proven else "The best kit found today"
+        sums = (to_text(one.payable, found.brief.currency) for one in (best, today))
+        yield (
+            f"{told} has quality {plain(best.quality)} against its {plain(today.quality)}, "
+            f"extras {plain(best.extras)} against {plain(today.extras)}, and comes to "
+            f"{' against '.join(sums)} {found.brief.currency}."
+        )
+
+
+def _into(found: Recheck, kit: Kit) -> Iterator[str]:
+    came, went, currency = _came(kit, found), _went(kit, found), found.brief.currency
+    parts = [f"take out {', '.join(went)}"] if went else []
+    parts += [f"put in {', '.join(came)}"] if came else []
+    parts += [f"take {now} of {sku} instead of {was}" for sku, was, now in _units(kit, found)]
+    if parts:
+        mend = ", and ".join(parts)
+        yield f"To mend it, {mend}." if not found.stands else f"To get there, {mend}."
+    quality, extras = plain(kit.figures.quality), plain(kit.figures.extras)
+    paid = to_text(kit.figures.payable, currency)
+    yield f"It then has quality {quality}, extras {extras}, and comes to {paid} {currency}."
