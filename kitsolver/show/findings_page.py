@@ -16,7 +16,8 @@ _HEAD = """\
 
 What `kitsolver` can find wrong with a catalogue, a brief or a saved kit, by code. An error makes
 its row, or the whole file, unusable; a warning leaves the data as they are. Words in `{braces}`
-stand for what was found. This page is written from the program: `python -m kitsolver.show.findings_page`.
+stand for what was found. This page is written from the program:
+`python -m kitsolver.show.findings_page`.
 """
 
 

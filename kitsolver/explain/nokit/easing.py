@@ -197,7 +197,8 @@ def _keep(demand: Demand, asking: Asking) -> Eased | None:
     own = shelf[shelf["sku"] == sku].iloc[0]
     away = (shelf["price"] - own["price"]).abs()
     like = shelf.assign(away=away).sort_values(["away", "sku"])["sku"].tolist()
-    for other in [other for other in like if other not in kept][:_SUBSTITUTES]:
+    barred = {*kept, *asking.value("choose", "leave_out")}
+    for other in [other for other in like if other not in barred][:_SUBSTITUTES]:
         instead = [other if each == sku else each for each in kept]
         if _works(instead, asking, *path):
             told = f"keep {other} (row {catalogue.row_number(other)}) instead of {sku}"
