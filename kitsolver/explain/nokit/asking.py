@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from copy import deepcopy
 from fractions import Fraction
+from itertools import combinations
 from typing import Any
 
 from kitsolver.brief.asked import Brief
@@ -55,16 +56,38 @@ class Asking:
         return self.without([each for each in self.demands if each not in kept]).possible
 
     @property
+    def variants(self) -> Iterator[Data]:
+        """Every brief that what is asked may come to.
+
+        What is at home may do or may be bought where it is given up that it does.
+        """
+        homes = [demand for demand in self.given_up if demand.kind == "have"]
+        for number in range(len(homes) + 1):
+            for bought in combinations(homes, number):
+                data = deepcopy(self.data) if bought else self.data
+                for demand in bought:
+                    data["needs"][demand.need]["have"] = False
+                yield data
+
+    @property
     def paid(self) -> int | None:
         """The least that is paid for a kit, whatever the cap; None if there is none."""
-        return self.least.paid(self.data, stocked="stock" in self._kinds)
+        every = (self.least.paid(data, stocked=self.stocked) for data in self.variants)
+        return min((paid for paid in every if paid is not None), default=None)
 
     @property
     def possible(self) -> bool:
         """Whether there is a kit."""
         enough = NO_CAP if "cap" in self._kinds else self.cap
-        paid = self.least.paid(self.data, stocked="stock" in self._kinds, enough=enough)
-        return paid is not None and paid <= enough
+        every = (
+            self.least.paid(data, stocked=self.stocked, enough=enough) for data in self.variants
+        )
+        return any(paid is not None and paid <= enough for paid in every)
+
+    @property
+    def stocked(self) -> bool:
+        """Whether goods are taken to be in stock."""
+        return "stock" in self._kinds
 
     def widest_margin(self, margin: Demand) -> Fraction:
         """Return the margin beyond which no design is within any fabric, in length units."""

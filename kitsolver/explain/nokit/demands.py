@@ -47,7 +47,7 @@ class Demand:
     item: str = ""
 
     def drop(self, data: Data) -> None:
-        """Take the demand out of a brief; what is no key of a brief stays."""
+        """Take the demand out of a brief, if that is all there is to giving it up."""
         if self.kind in _DROP:
             _DROP[self.kind](data, self)
 
@@ -78,14 +78,9 @@ def _drop_tolerance(data: Data, _: Demand) -> None:
     data["shades"]["tolerance"] = ANY_DIFFERENCE
 
 
-def _drop_home(data: Data, demand: Demand) -> None:
-    data["needs"][demand.need]["have"] = False
-
-
 _DROP: dict[str, Callable[[Data, Demand], None]] = {
     "keep": _drop_sku,
     "leave_out": _drop_sku,
-    "have": _drop_home,
     "only": _drop_column,
     **dict.fromkeys(("tags_any", "tags_none", "max_price", "min_quality"), _drop_condition),
     **dict.fromkeys(("spend", "categories", "most"), _drop_limit),
@@ -111,6 +106,9 @@ def _demands(brief: Brief, catalogue: Catalogue) -> Iterator[Demand]:
         yield Demand("keep", f"choose.keep: {sku}", f"{sku} (row {row}) is to be kept", item=sku)
     for need in brief.holds:
         have = brief.need(need).have
+        # Shades at home are never in the way: the shop's compete with them.
+        if isinstance(have, tuple):
+            continue
         if have and (have is not True or need in kept):
             says = f"the {need} that is at home is to do"
             yield Demand("have", f"needs.{need}.have", says, need)

@@ -19,6 +19,7 @@ from kitsolver.explain.nokit.asking import Asking
 from kitsolver.explain.nokit.demands import ANY_DIFFERENCE, Data, Demand
 from kitsolver.shop.columns import NUMERIC
 from kitsolver.shop.money import MOST_DECIMALS, to_text
+from kitsolver.shop.palette import Palette
 
 # Rows that are tried in place of one that is kept.
 _SUBSTITUTES = 5
@@ -94,7 +95,10 @@ def _tolerance(_: Demand, asking: Asking) -> Eased | None:
 def _nearest(asking: Asking) -> int:
     """Return the tolerance below which every chart has a colour without thread."""
     catalogue, keep = asking.least.catalogue, asking.value("choose", "keep")
-    have, palette = asking.value("needs", "chart", "have"), catalogue.palette
+    have = asking.value("needs", "chart", "have")
+    home, palette = asking.value("needs", "thread", "have"), catalogue.palette
+    if isinstance(home, list):
+        palette = Palette([*home, *palette.number])
     charts = [have["colours"]] if have else _charted(catalogue.shelves["chart"], keep)
     drawn = [[part.partition(":")[0] for part in cell.split(";")] for cell in charts]
     if not len(palette):

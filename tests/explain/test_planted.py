@@ -1,0 +1,150 @@
+"""Twenty briefs without a kit, each for a cause that was put there.
+
+The goods are the invented ones of the demo.
+"""
+
+import shlex
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from kitsolver.cli import app
+
+DEMO = Path(__file__).parents[2] / "catalogues"
+SHOP = str(DEMO / "tormellick-whelk.csv")
+
+# The brief, what is changed about it, and what the first sentence has to name.
+PLANTED = {
+    "the cap is too low": ("bundle", ["--cap", "5.00"], "no more than 5.00 EUR is to be paid"),
+    "the cap a head is too low": (
+        "class-of-twelve",
+        ["--set", "cap_per_head=3.00"],
+        "no more than 36.00 EUR is to be paid",
+    ),
+    "the cap does not reach for what is kept": (
+        "gift-card",
+        ["--cap", "12.00"],
+        "CH-NETMENDER (row 34) is to be kept",
+    ),
+    "fabric may cost next to nothing": (
+        "bundle",
+        ["--set", "needs.fabric.max_price=2.00"],
+        "the fabric is to cost no more than 2.00 EUR",
+    ),
+    "no scissors are so good": (
+        "bundle",
+        ["--set", "needs.scissors.min_quality=100"],
+        "the scissors are to have a quality of 100 or more",
+    ),
+    "a count that no fabric has": (
+        "bundle",
+        ["--set", "needs.fabric.only.count=[13]"],
+        "the fabric is to have count 13",
+    ),
+    "a weave that no fabric of that count has": (
+        "bundle",
+        ["--set", 'needs.fabric.only.weave=["linen"]'],
+        "the fabric is to have weave linen",
+    ),
+    "a tag that no chart carries": (
+        "bundle",
+        ["--set", 'needs.chart.tags_any=["moonlight"]'],
+        "the chart is to carry the tag moonlight",
+    ),
+    "every such scissors carries a tag that is barred": (
+        "class-of-twelve",
+        ["--set", 'needs.scissors.tags_none=["child-safe", "blunt-tip"]'],
+        "the scissors are to go without the tag child-safe or blunt-tip",
+    ),
+    "a margin wider than the cloth": (
+        "bundle",
+        ["--set", "fit.margin_cm=60"],
+        "60 cm of fabric are to stay bare on each side",
+    ),
+    "thread has to be all but the same": (
+        "bundle",
+        ["--set", "shades.tolerance=0.05"],
+        "thread is to be within 0.05 of the charted colours",
+    ),
+    "more heads than there is stock": (
+        "bundle",
+        ["--set", "heads=250", "--cap", "20000.00"],
+        "goods are to be in stock for 250 heads",
+    ),
+    "kept, but dearer than its limit": (
+        "bundle",
+        ["--set", 'choose.keep=["SC-GULLWING"]'],
+        "SC-GULLWING (row 260) is to be kept",
+    ),
+    "two kept of one need": (
+        "bundle",
+        ["--set", 'choose.keep=["SC-HERON", "SC-DECK"]'],
+        "SC-DECK (row 256) is to be kept",
+    ),
+    "the only such needle is left out": (
+        "bundle",
+        [
+            "--set",
+            'needs.needle.only.sku=["NE-26-6"]',
+            "--set",
+            'choose.leave_out=["NE-26-6"]',
+        ],
+        "NE-26-6 is left out",
+    ),
+    "a kept extra, and no extras wanted": (
+        "bundle",
+        ["--set", 'choose.keep=["HP-W14"]', "--set", 'extras.spend="none"'],
+        "no extras are wanted",
+    ),
+    "a kept extra of a category that is not asked for": (
+        "bundle",
+        ["--set", 'choose.keep=["HP-W14"]', "--set", 'extras.categories=["card"]'],
+        "extras are to come from card only",
+    ),
+    "two extras kept where one is the most": (
+        "bundle",
+        ["--set", 'choose.keep=["HP-W14", "CD-HOWTO"]', "--set", "extras.most=1"],
+        "no more than one extra is wanted",
+    ),
+    "the needle at home is too thick": (
+        "bundle",
+        ["--set", "needs.needle.have={needle_sizes=[18]}"],
+        "the needle that is at home is to do",
+    ),
+    "the fabric at home is too small": (
+        "bundle",
+        ["--set", 'needs.fabric.have={weave="aida", count=14, width_cm=12, height_cm=12}'],
+        "the fabric that is at home is to do",
+    ),
+    "a need of which the shop has nothing": (
+        "bundle",
+        [
+            "--set",
+            'holds=["chart", "fabric", "thread", "needle", "scissors", "marker"]',
+            "--set",
+            'extras.categories=["card"]',
+            "--set",
+            "needs.marker.min_quality=100",
+        ],
+        "the marker is to have a quality of 100 or more",
+    ),
+}
+
+
+def run(*words):
+    return CliRunner().invoke(app, [str(word) for word in words])
+
+
+@pytest.mark.parametrize("cause", PLANTED)
+def test_the_first_sentence_names_the_cause_and_the_first_hint_gives_a_kit(cause):
+    name, changed, named = PLANTED[cause]
+    brief = DEMO / f"{name}.toml"
+    done = run("pick", SHOP, brief, *changed)
+    assert done.exit_code == 1, done.stdout
+    told = " ".join(done.stdout.partition("No kit.")[2].split())
+    assert named in told.partition(". ")[0] + ".", told
+    hint = next(line for line in done.stdout.splitlines() if "hint: " in line)
+    options = shlex.split(hint.partition("hint: ")[2])
+    assert run("pick", SHOP, brief, *changed, *options).exit_code == 0, hint
+    assert run("why", SHOP, brief, *changed).stdout.strip() in done.stdout
