@@ -21,7 +21,9 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
 from kitsolver.solve.bychart.bychart import by_chart
 from kitsolver.solve.bychart.charts import Charts
+from kitsolver.solve.entry.goods import Choice
 from kitsolver.solve.entry.offers import Offers, offers
+from kitsolver.solve.kit import kit_of
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 from kitsolver.solve.outcome import Kit
 
@@ -113,6 +115,14 @@ class _Part(NamedTuple):
     chart: str = ""
 
 
+class _Candidate(NamedTuple):
+    """A kit, its choice, and what that was chosen from."""
+
+    kit: Kit
+    choice: Choice
+    choices: Offers
+
+
 class _Search:
     """Finds the best kit of parts, and remembers what parts have in common."""
 
@@ -127,8 +137,8 @@ class _Search:
         shaded = {"thread"} if choices.shaded else set()
         return [need for need in self.brief.holds if need in set(choices.weights) - shaded]
 
-    def best(self, part: _Part) -> Kit | None:
-        """Return the best kit of a part; None if it has none.
+    def best(self, part: _Part) -> _Candidate | None:
+        """Return the best kit of a part, not yet audited; None if it has none.
 
         Raises
         ------
@@ -141,7 +151,7 @@ class _Search:
             return None
         if not found.proven:
             raise OutOfTime
-        return audited(found.choice, choices, self.catalogue)
+        return _Candidate(kit_of(found.choice, choices, self.catalogue), found.choice, choices)
 
     def _choices(self, left_out: frozenset[str], chart: str) -> tuple[Offers, Charts]:
         key = left_out, chart
@@ -182,11 +192,12 @@ def _any_line(brief: Brief) -> Ways:
 
 def _in_order(search: _Search, ways: Ways, tied: bool) -> Iterator[Kit]:
     """Yield kits, best first, each different enough from all before it."""
-    best = search.best(_Part())
-    if best is None:
+    first = search.best(_Part())
+    if first is None:
         return
+    best = first.kit
     order = count()
-    heap: list[tuple[Any, int, _Part, Kit]] = []
+    heap: list[tuple[Any, int, _Part, _Candidate]] = []
     seen: set[_Part] = set()
 
     def divide(part: _Part, kit: Kit) -> None:
@@ -196,22 +207,24 @@ def _in_order(search: _Search, ways: Ways, tied: bool) -> Iterator[Kit]:
                 continue
             seen.add(smaller)
             found = search.best(smaller)
-            if found is None or (tied and worth(found.figures)[0] < worth(best.figures)[0]):
+            if found is None:
                 continue
-            before, paid, after = worth(found.figures)
-            rank = tuple(-figure for figure in before), -paid, -after, _order(found)
+            before, paid, after = worth(found.kit.figures)
+            if tied and before < worth(best.figures)[0]:
+                continue
+            rank = tuple(-figure for figure in before), -paid, -after, found.kit.order
             heappush(heap, (rank, next(order), smaller, found))
 
-    yield best
+    yield audited(first.choice, first.choices, search.catalogue)
     told = [best]
     divide(_Part(), best)
     while heap:
-        *_, part, kit = heappop(heap)
-        alike = next((one for one in told if not _differs(kit, one, ways)), None)
+        *_, part, found = heappop(heap)
+        alike = next((one for one in told if not _differs(found.kit, one, ways)), None)
         if alike is None:
-            yield kit
-            told.append(kit)
-        divide(part, alike or kit)
+            yield audited(found.choice, found.choices, search.catalogue)
+            told.append(found.kit)
+        divide(part, alike or found.kit)
 
 
 def _differs(kit: Kit, other: Kit, ways: Ways) -> bool:
@@ -233,7 +246,3 @@ def _smaller(part: _Part, kit: Kit, ways: Ways) -> Iterator[_Part]:
             # With another chart they are in a part without this one.
             chart = next(iter(charts), "")
             yield _Part(part.left_out | way, chart=chart or part.chart)
-
-
-def _order(kit: Kit) -> list[tuple[str, int]]:
-    return sorted((line.sku, line.units) for line in kit.lines)

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 import pandas as pd
+from numpy.typing import NDArray
 
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.palette import Palette
@@ -70,6 +72,14 @@ class Catalogue:
     def row_number(self, sku: str) -> int:
         """Return the row of the file that holds `sku`."""
         return self._place[sku]
+
+    @cached_property
+    def arrays(self) -> dict[str, dict[str, NDArray[Any]]]:
+        """The shelves' columns by category and name, as arrays."""
+        return {
+            category: {str(name): shelf[name].to_numpy() for name in shelf.columns}
+            for category, shelf in self.shelves.items()
+        }
 
     @cached_property
     def palette(self) -> Palette:

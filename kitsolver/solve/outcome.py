@@ -87,6 +87,11 @@ class Kit:
     fit: FitFigures
     checks: tuple[Check, ...] = ()
 
+    @property
+    def order(self) -> list[tuple[str, int]]:
+        """What kits of equal figures are told apart by: the smallest comes first."""
+        return sorted((line.sku, line.units) for line in self.lines)
+
 
 @dataclass(frozen=True)
 class ChartCount:

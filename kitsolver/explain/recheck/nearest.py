@@ -50,7 +50,7 @@ def nearest_kit(
             raise OutOfTime
         kit = audited(choice.choice, choices, catalogue)
         before, paid, after = worth(kit.figures)
-        rank = (changes, *(-figure for figure in before), -paid, -after, _order(kit))
+        rank = (changes, *(-figure for figure in before), -paid, -after, kit.order)
         if fewest is None or rank < fewest:
             found, fewest = kit, rank
     return found
@@ -75,7 +75,3 @@ def _charts(held: frozenset[str], catalogue: Catalogue, brief: Brief) -> Iterato
         }
         lost = sum(not near & colours for colours in threads) if chart.shades else 0
         yield gone + lost, chart.sku
-
-
-def _order(kit: Kit) -> list[tuple[str, int]]:
-    return sorted((line.sku, line.units) for line in kit.lines)

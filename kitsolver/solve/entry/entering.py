@@ -46,7 +46,7 @@ def enter(
     shelf = catalogue.shelves.get(category)
     if shelf is None:
         return (), {}
-    table: Table = {str(name): shelf[name].to_numpy() for name in shelf.columns}
+    table: Table = dict(catalogue.arrays[category])
     choose, skus = brief.choose, table["sku"]
     shared = brief.need(category).shared_by if need else 1
     owned = among(skus, choose.own)

@@ -57,7 +57,8 @@ def among(skus: NDArray[Any], some: Collection[str]) -> Mask:
     """Return which skus are among some."""
     if not some:
         return np.zeros(len(skus), dtype=bool)
-    return pd.Series(skus).isin(some).to_numpy(copy=True)
+    known = frozenset(some)
+    return np.fromiter((sku in known for sku in skus), dtype=bool, count=len(skus))
 
 
 def _measures(category: str, table: Table, brief: Brief) -> tuple[Ints, Ints]:
