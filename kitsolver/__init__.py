@@ -13,9 +13,22 @@ if TYPE_CHECKING:
     from kitsolver.brief.asked import Brief as Brief
     from kitsolver.brief.reading import brief_of as brief_of
     from kitsolver.brief.reading import read_brief as read_brief
+    from kitsolver.explain.answer import Answer as Answer
+    from kitsolver.explain.answer import answer as answer
     from kitsolver.explain.ladder import Ladder as Ladder
     from kitsolver.explain.ladder import LadderRung as LadderRung
     from kitsolver.explain.ladder import ladder as ladder
+    from kitsolver.explain.nokit.nokit import Mend as Mend
+    from kitsolver.explain.nokit.nokit import NoKit as NoKit
+    from kitsolver.explain.nokit.nokit import why_no_kit as why_no_kit
+    from kitsolver.explain.others import Others as Others
+    from kitsolver.explain.others import others as others
+    from kitsolver.explain.recheck.recheck import Recheck as Recheck
+    from kitsolver.explain.recheck.recheck import recheck as recheck
+    from kitsolver.explain.recheck.saved import Saved as Saved
+    from kitsolver.explain.recheck.saved import read_saved as read_saved
+    from kitsolver.explain.whynot import WhyNot as WhyNot
+    from kitsolver.explain.whynot import why_not as why_not
     from kitsolver.shop.catalogue import Catalogue as Catalogue
     from kitsolver.shop.findings import BadInput as BadInput
     from kitsolver.shop.findings import Finding as Finding
@@ -33,6 +46,7 @@ if TYPE_CHECKING:
     from kitsolver.solve.pick import pick as pick
 
 _HOMES = {
+    "Answer": "explain.answer",
     "BadInput": "shop.findings",
     "Brief": "brief.asked",
     "Catalogue": "shop.catalogue",
@@ -43,20 +57,33 @@ _HOMES = {
     "Ladder": "explain.ladder",
     "LadderRung": "explain.ladder",
     "Line": "solve.outcome",
+    "Mend": "explain.nokit.nokit",
+    "NoKit": "explain.nokit.nokit",
+    "Others": "explain.others",
     "Outcome": "solve.outcome",
+    "Recheck": "explain.recheck.recheck",
+    "Saved": "explain.recheck.saved",
     "Shade": "solve.audit.evidence",
     "Solver": "solve.model.solver",
     "Status": "solve.outcome",
+    "WhyNot": "explain.whynot",
+    "answer": "explain.answer",
     "brief_of": "brief.reading",
     "ladder": "explain.ladder",
     "ladder_record": "show.ladder",
+    "others": "explain.others",
     "pick": "solve.pick",
     "read_brief": "brief.reading",
     "read_catalogue": "shop.reading",
+    "read_saved": "explain.recheck.saved",
+    "recheck": "explain.recheck.recheck",
     "record_of": "show.record",
+    "why_no_kit": "explain.nokit.nokit",
+    "why_not": "explain.whynot",
 }
 
 __all__ = [
+    "Answer",
     "BadInput",
     "Brief",
     "Catalogue",
@@ -67,17 +94,29 @@ __all__ = [
     "Ladder",
     "LadderRung",
     "Line",
+    "Mend",
+    "NoKit",
+    "Others",
     "Outcome",
+    "Recheck",
+    "Saved",
     "Shade",
     "Solver",
     "Status",
+    "WhyNot",
+    "answer",
     "brief_of",
     "ladder",
     "ladder_record",
+    "others",
     "pick",
     "read_brief",
     "read_catalogue",
+    "read_saved",
+    "recheck",
     "record_of",
+    "why_no_kit",
+    "why_not",
 ]
 
 

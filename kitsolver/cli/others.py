@@ -42,7 +42,7 @@ def others(
     seconds: Seconds = None,
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
-    """Show different kits that come close to the best, and those just out of reach."""
+    """Show different kits that come close to the best."""
     with manners():
         from kitsolver.explain.lines import Instead, instead
         from kitsolver.explain.nokit.nokit import why_no_kit

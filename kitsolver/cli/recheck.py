@@ -28,7 +28,7 @@ def recheck(
     seconds: Seconds = None,
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
-    """Say whether a saved kit is still good today, and what would mend it."""
+    """Say whether a saved kit is still good today."""
     with manners():
         from kitsolver.explain.recheck.recheck import recheck as hold
         from kitsolver.explain.recheck.saved import read_saved

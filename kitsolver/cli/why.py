@@ -30,7 +30,7 @@ def why(
     seconds: Seconds = None,
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
-    """Say why there is no kit, or why SKU is not in the best one."""
+    """Say why there is no kit, or why not with SKU."""
     with manners():
         from kitsolver.explain.answer import answer
         from kitsolver.explain.whynot import why_not
