@@ -159,7 +159,8 @@ class _Search:
             self.clock.check()
             asked = leaving_out(self.brief, left_out)
             asked = keeping(asked, [chart]) if chart else asked
-            choices = offers(self.catalogue, asked, thin=True)
+            whole = self._known.get((frozenset(), ""))
+            choices = offers(self.catalogue, asked, thin=True, known=whole and whole[0])
             spendable = asked.register.most_goods(asked.total_cap)
             self._known[key] = choices, Charts(choices, spendable, spendable)
         return self._known[key]

@@ -14,7 +14,7 @@ from kitsolver.craft.lengths import INCH
 from kitsolver.explain.nokit.demands import Data, Demand
 from kitsolver.explain.nokit.least import Least
 from kitsolver.solve.entry.goods import Chart
-from kitsolver.solve.entry.offers import offers
+from kitsolver.solve.entry.offers import Offers, offers
 from kitsolver.solve.model.search import NO_CAP
 
 
@@ -89,15 +89,20 @@ class Asking:
         """Whether goods are taken to be in stock."""
         return "stock" in self._kinds
 
+    @property
+    def choices(self) -> Offers:
+        """What a kit may be chosen from where quality counts for nothing."""
+        return offers(self.least.catalogue, brief_of(self.least.bare(self.data)), thin=True)
+
     def widest_margin(self, margin: Demand) -> Fraction:
         """Return the margin beyond which no design is within any fabric, in length units."""
-        choices = offers(self.least.catalogue, brief_of(self.without([margin]).data), thin=True)
-        widest = Fraction(0)
+        choices = self.without([margin]).choices
+        widest, charts = Fraction(0), smallest(choices.charts)
         for fabric in choices.fabrics:
             if fabric.size is None or fabric.count is None:
                 return self.brief.fit.margin
             sides = sorted(fabric.size)
-            for chart in smallest(choices.charts):
+            for chart in charts:
                 stitches = sorted(chart.size or (0, 0))
                 spare = [
                     have - n * INCH / fabric.count for have, n in zip(sides, stitches, strict=True)

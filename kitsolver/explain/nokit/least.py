@@ -64,7 +64,7 @@ class Least:
         OutOfTime
             If there is no time left.
         """
-        bare = self._bare(data)
+        bare = self.bare(data)
         key = json.dumps([bare, stocked], sort_keys=True)
         found, exact = self._known.get(key, (None, False))
         if not exact and (found is None or found > enough):
@@ -75,7 +75,7 @@ class Least:
             self._known[key] = found, found is None or found > enough
         return found
 
-    def _bare(self, data: Mapping[str, Any]) -> dict[str, Any]:
+    def bare(self, data: Mapping[str, Any]) -> dict[str, Any]:
         """Return a brief without what counts for quality alone, so that few rows are left."""
         bare = deepcopy(dict(data)) | {"title": "", "cap": "0", "cap_per_head": None}
         for table in bare["needs"].values():

@@ -21,7 +21,7 @@ _CONDITIONS = ("only", "tags_any", "tags_none", "max_price", "min_quality")
 
 def sentences(conflict: Sequence[Demand], asking: Asking) -> Iterator[str]:
     """Yield what stands in the way of a kit, the reasons first and then what they come to."""
-    choices = offers(asking.least.catalogue, asking.brief, thin=True)
+    choices = asking.choices
     if not conflict:
         yield from _nothing(asking)
         return

@@ -112,7 +112,9 @@ class Offers:
         return [self.near.get(colour, []) for colour, _ in chart.shades or ()]
 
 
-def offers(catalogue: Catalogue, brief: Brief, *, thin: bool = False) -> Offers:
+def offers(
+    catalogue: Catalogue, brief: Brief, *, thin: bool = False, known: Offers | None = None
+) -> Offers:
     """Return everything a kit may be chosen from.
 
     Parameters
@@ -123,7 +125,11 @@ def offers(catalogue: Catalogue, brief: Brief, *, thin: bool = False) -> Offers:
         What is asked.
     thin : bool
         Whether to leave out rows that can be in no best kit.
+    known : Offers, optional
+        Those of the same brief but for the skus that it keeps, leaves out or owns: categories
+        without such a sku are taken from there.
     """
+    same = _untouched(known, brief, catalogue) if known else {}
     needs: dict[str, tuple[Offer, ...]] = {
         category: (at_home(category, None, brief),) for category in ("chart", "fabric")
     }
@@ -137,6 +143,9 @@ def offers(catalogue: Catalogue, brief: Brief, *, thin: bool = False) -> Offers:
             needs[category] = (at_home(category, have, brief),)
             continue
         bought.append(category)
+        if category in same:
+            needs[category], barred[category] = same[category]
+            continue
         shaded = category == "thread" and _known(needs["chart"], "shades")
         elastic = shaded or category == "fabric"
         rows, barred[category] = enter(
@@ -162,7 +171,9 @@ def offers(catalogue: Catalogue, brief: Brief, *, thin: bool = False) -> Offers:
     found = Offers(
         brief=brief,
         needs=needs,
-        extras=tuple(sorted(_extras(catalogue, brief, barred, thin), key=lambda extra: extra.sku)),
+        extras=tuple(
+            sorted(_extras(catalogue, brief, barred, thin, same), key=lambda extra: extra.sku)
+        ),
         weights={need: int(weight * parts) for need, weight in weights.items()},
         parts=parts,
         barred=barred,
@@ -196,15 +207,36 @@ def _known(charts: tuple[Offer, ...], what: str) -> bool:
     return all(getattr(chart, what) is not None for chart in charts)
 
 
+_Same = Mapping[str, tuple[tuple[Offer, ...], Barred]]
+
+
+def _untouched(known: Offers, brief: Brief, catalogue: Catalogue) -> _Same:
+    """Return rows and what is barred of the categories in which no sku is chosen otherwise."""
+    before, now = known.brief.choose, brief.choose
+    skus = set(before.keep) ^ set(now.keep)
+    skus |= set(before.leave_out) ^ set(now.leave_out) | set(before.own) ^ set(now.own)
+    touched = {catalogue.row(sku)["category"] for sku in skus if sku in catalogue}
+    rows = {need: rows for need, rows in known.needs.items() if need in brief.holds}
+    for category in known.barred.keys() - rows.keys():
+        rows[category] = tuple(extra for extra in known.extras if extra.category == category)
+    return {
+        category: (rows[category], known.barred[category])
+        for category in known.barred.keys() - touched
+    }
+
+
 def _extras(
-    catalogue: Catalogue, brief: Brief, barred: dict[str, Barred], thin: bool
+    catalogue: Catalogue, brief: Brief, barred: dict[str, Barred], thin: bool, same: _Same
 ) -> Iterator[Offer]:
     asked = brief.extras.categories
     if brief.extras.spend == "none":
         asked = ()
     for category in sorted(set(catalogue.shelves) - set(brief.holds)):
         named = category not in NEVER_UNASKED if asked is None else category in asked
-        if named:
+        if category in same:
+            rows, barred[category] = same[category]
+            yield from rows
+        elif named:
             rows, barred[category] = enter(catalogue, brief, category, need=False, thin=thin)
             yield from rows
         else:
