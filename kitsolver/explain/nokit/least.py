@@ -12,7 +12,7 @@ from typing import Any
 from kitsolver.brief.reading import brief_of
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
 from kitsolver.solve.bychart.bychart import least_payable
-from kitsolver.solve.entry.offers import offers
+from kitsolver.solve.entry.offers import Offers, offers
 from kitsolver.solve.model.solver import Clock, Solver
 
 
@@ -31,6 +31,9 @@ class Least:
 
     def __init__(self, catalogue: Catalogue, solver: Solver, clock: Clock) -> None:
         self.catalogue, self.solver, self.clock = catalogue, solver, clock
+        # By brief what was found, and whether it is the least or only enough.
+        # The first that were asked for, by whether goods are taken to be in stock.
+        self._offers: dict[bool, Offers] = {}
         # By brief what was found, and whether it is the least or only enough.
         self._known: dict[str, tuple[int | None, bool]] = {}
 
@@ -70,7 +73,9 @@ class Least:
         if not exact and (found is None or found > enough):
             self.clock.check()
             goods = self.stocked if stocked else self.catalogue
-            choices = offers(goods, brief_of(bare), thin=True)
+            known = self._offers.get(stocked)
+            choices = offers(goods, brief_of(bare), thin=True, known=known)
+            self._offers.setdefault(stocked, choices)
             found = least_payable(choices, self.solver, self.clock, enough=enough)
             self._known[key] = found, found is None or found > enough
         return found

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
 from math import floor, lcm
-from typing import cast
+from typing import Any, cast
 
 from kitsolver.brief.asked import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
@@ -126,8 +126,8 @@ def offers(
     thin : bool
         Whether to leave out rows that can be in no best kit.
     known : Offers, optional
-        Those of the same brief but for the skus that it keeps, leaves out or owns: categories
-        without such a sku are taken from there.
+        Of the same catalogue for another brief, as thin: what both briefs treat alike is taken
+        from there.
     """
     same = _untouched(known, brief, catalogue) if known else {}
     needs: dict[str, tuple[Offer, ...]] = {
@@ -211,18 +211,32 @@ _Same = Mapping[str, tuple[tuple[Offer, ...], Barred]]
 
 
 def _untouched(known: Offers, brief: Brief, catalogue: Catalogue) -> _Same:
-    """Return rows and what is barred of the categories in which no sku is chosen otherwise."""
-    before, now = known.brief.choose, brief.choose
-    skus = set(before.keep) ^ set(now.keep)
-    skus |= set(before.leave_out) ^ set(now.leave_out) | set(before.own) ^ set(now.own)
+    """Return rows and what is barred of the categories that both briefs treat alike."""
+    before = known.brief
+    if _throughout(before) != _throughout(brief):
+        return {}
+    skus = set(before.choose.keep) ^ set(brief.choose.keep)
+    skus |= set(before.choose.leave_out) ^ set(brief.choose.leave_out)
+    skus |= set(before.choose.own) ^ set(brief.choose.own)
     touched = {catalogue.row(sku)["category"] for sku in skus if sku in catalogue}
+    touched |= {need for need in brief.holds if before.need(need) != brief.need(need)}
+    if "chart" in touched:
+        # Whether a chart is known decides how thread is chosen.
+        touched.add("thread")
     rows = {need: rows for need, rows in known.needs.items() if need in brief.holds}
-    for category in known.barred.keys() - rows.keys():
-        rows[category] = tuple(extra for extra in known.extras if extra.category == category)
+    if before.extras == brief.extras:
+        for category in known.barred.keys() - rows.keys():
+            rows[category] = tuple(one for one in known.extras if one.category == category)
     return {
         category: (rows[category], known.barred[category])
-        for category in known.barred.keys() - touched
+        for category in (known.barred.keys() & rows.keys()) - touched
     }
+
+
+def _throughout(brief: Brief) -> tuple[Any, ...]:
+    """Return what the offers of every category hang on."""
+    till = brief.register
+    return brief.holds, brief.heads, brief.fit.over, brief.currency, till.has_gap, till.window
 
 
 def _extras(
