@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
@@ -140,10 +141,4 @@ class Till:
 
 def _first(low: int, high: int, holds: Test) -> int:
     """Return the least number from `low` that `holds`, `high` if none below does."""
-    while low < high:
-        middle = (low + high) // 2
-        if holds(middle):
-            high = middle
-        else:
-            low = middle + 1
-    return low
+    return low + bisect_left(range(low, high), True, key=holds)

@@ -6,6 +6,7 @@ the demand has given way; None where it cannot, or giving way does not help.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Sequence
 from decimal import Decimal
 from math import ceil, floor
@@ -309,14 +310,8 @@ def _first(
     low, stride = 0, 1
     while low + stride < len(values) and not works(low + stride - 1):
         low, stride = low + stride, 2 * stride
-    high = min(low + stride, len(values)) - 1
-    while low < high:
-        middle = (low + high) // 2
-        if works(middle):
-            high = middle
-        else:
-            low = middle + 1
-    return form(values[high])
+    near = range(low, min(low + stride, len(values)) - 1)
+    return form(values[low + bisect_left(near, True, key=works)])
 
 
 def _set(

@@ -163,7 +163,9 @@ def _at_home(asking: Asking) -> Iterator[list[Eased]]:
 
 def _mend(changes: Sequence[Eased]) -> Mend:
     says = ", and ".join(change.says for change in changes)
-    options = " ".join(_option(change) for change in changes)
+    # Of changes of one key the last has them all.
+    last = {change.path: change for change in changes}
+    options = " ".join(map(_option, last.values()))
     return Mend(f"{says[0].upper()}{says[1:]}.", options, changes[-1].asking.paid or 0)
 
 
