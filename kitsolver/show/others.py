@@ -15,7 +15,7 @@ from kitsolver.explain.others import Others
 from kitsolver.explain.reach import Reached
 from kitsolver.shop.money import to_text
 from kitsolver.show.record import Record, figure
-from kitsolver.show.terminal import plain
+from kitsolver.show.told import plain
 from kitsolver.solve.outcome import Kit
 
 

@@ -11,7 +11,8 @@ from kitsolver.brief.asked import Brief
 from kitsolver.explain.whynot import Verdict, WhyNot
 from kitsolver.shop.money import to_text
 from kitsolver.show.record import Record, figure, why_record
-from kitsolver.show.terminal import plain, show_no_kit
+from kitsolver.show.terminal import show_no_kit
+from kitsolver.show.told import plain
 from kitsolver.solve.outcome import Kit
 
 
