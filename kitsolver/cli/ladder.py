@@ -68,7 +68,7 @@ def ladder(
         from kitsolver.show.record import json_text
         from kitsolver.solve.model import solver as solving
 
-        only_data = one_to_stdout(json, csv)
+        only_data = one_to_stdout(json=json, csv=csv)
         drawn = plot_format(plot) if plot is not None else ""
         asked, goods = read_both(catalogue, brief, sets or [], None, skip_bad_rows)
         bottom = None if low is None else sum_of(low, asked, "--from")

@@ -36,13 +36,14 @@ def read_both(
     return asked, goods
 
 
-def one_to_stdout(json: str | None, csv: str | None) -> bool:
-    """Tell whether data goes to standard output, where only one of two can."""
+def one_to_stdout(**files: str | None) -> bool:
+    """Tell whether data goes to standard output, where only one of several options can write."""
     from kitsolver.show.files import STANDARD_OUTPUT
 
-    if json == csv == STANDARD_OUTPUT:
-        raise typer.BadParameter("--json and --csv cannot both write to standard output")
-    return STANDARD_OUTPUT in (json, csv)
+    there = [f"--{name}" for name, file in files.items() if file == STANDARD_OUTPUT]
+    if len(there) > 1:
+        raise typer.BadParameter(f"{' and '.join(there)} cannot both write to standard output")
+    return bool(there)
 
 
 def sum_of(text: str, brief: Brief, option: str) -> int:

@@ -15,6 +15,14 @@ class Engine(StrEnum):
     ONE_SHOT = "oneshot"
 
 
+class Reader(StrEnum):
+    """Whom a sheet is for, named here likewise."""
+
+    CUSTOMER = "customer"
+    SHOP = "shop"
+    CLASS = "class"
+
+
 class Solver(StrEnum):
     """The solvers, named here likewise."""
 

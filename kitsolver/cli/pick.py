@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -21,10 +21,17 @@ from kitsolver.cli.options import (
     CatalogueFile,
     Engine,
     JsonFile,
+    Reader,
     Sets,
     SkipBadRows,
     Solver,
 )
+
+if TYPE_CHECKING:
+    from kitsolver.explain.nokit.nokit import NoKit
+    from kitsolver.shop.catalogue import Catalogue
+    from kitsolver.solve.model import solver as solving
+    from kitsolver.solve.outcome import Outcome
 
 
 def pick(
@@ -36,6 +43,15 @@ def pick(
     csv: Annotated[
         str | None, typer.Option(metavar="F", help="Write the buying list as CSV; - is stdout.")
     ] = None,
+    html: Annotated[
+        str | None, typer.Option(metavar="F", help="Write a sheet to print as HTML; - is stdout.")
+    ] = None,
+    reader: Annotated[
+        Reader, typer.Option("--for", help="Whom the sheet is for.")
+    ] = Reader.CUSTOMER,
+    copies: Annotated[
+        int, typer.Option(min=1, help="How many such kits the shop's sheet is for.")
+    ] = 1,
     engine: Annotated[
         Engine, typer.Option(help="Chart by chart, or the one model that defines the problem.")
     ] = Engine.BY_CHART,
@@ -59,7 +75,7 @@ def pick(
         from kitsolver.solve.model import solver as solving
         from kitsolver.solve.outcome import Status
 
-        only_data = one_to_stdout(json, csv)
+        only_data = one_to_stdout(json=json, csv=csv, html=html)
         asked, goods = read_both(catalogue, brief, sets or [], cap, skip_bad_rows)
         behind = solving.Solver(solver.value)
         with bar("picking") as progress:
@@ -76,6 +92,8 @@ def pick(
             write_whole(json, json_text(record_of(outcome, why)))
         if csv is not None:
             write_whole(csv, buying_list(outcome, goods))
+        if html is not None:
+            write_whole(html, _sheet(goods, outcome, why, behind, seconds, reader, copies))
         if not only_data:
             show_outcome(outcome, console(), why)
         if confirm:
@@ -83,3 +101,22 @@ def pick(
             console(stderr=True).print(told, highlight=False)
         if outcome.status is not Status.BEST:
             raise typer.Exit(NO_KIT if outcome.status is Status.NO_KIT else OUT_OF_TIME)
+
+
+def _sheet(
+    goods: Catalogue,
+    outcome: Outcome,
+    why: NoKit | None,
+    solver: solving.Solver,
+    seconds: float | None,
+    reader: Reader,
+    copies: int,
+) -> str:
+    from kitsolver.explain.around import around
+    from kitsolver.show.sheet import sheet
+
+    beside = None
+    if outcome.kit is not None and reader is Reader.CUSTOMER:
+        with bar("looking around"):
+            beside = around(goods, outcome.brief, solver=solver, seconds=seconds)
+    return sheet.sheet_html(outcome, why, beside, sheet.Reader(reader.value), copies)

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Iterator
+from fractions import Fraction
+from itertools import islice
 from math import lcm
+from typing import NamedTuple
 
 from kitsolver.craft.fit import Size, fits
 
@@ -34,6 +38,33 @@ def pieces(cut: Size, fabric: Size, enough: int | None = None) -> int:
     return most if enough is None else min(most, enough)
 
 
+class Cut(NamedTuple):
+    """Where a piece lies on the fabric, from its upper left corner, and its sides as it lies."""
+
+    left: Fraction
+    top: Fraction
+    width: Fraction
+    height: Fraction
+
+
+def plan(cut: Size, fabric: Size, number: int) -> list[Cut]:
+    """Return where straight edge-to-edge cuts take pieces from a fabric, `number` at the most.
+
+    Parameters
+    ----------
+    cut, fabric : Size
+        In the same units, in which the places are told; each piece may lie either way round.
+    """
+    if not fits(cut, fabric):
+        return []
+    scale = lcm(*(side.denominator for side in (*cut, *fabric)))
+    width, height, short, long = (int(side * scale) for side in (*fabric, *sorted(cut)))
+    cutting = _Cutting(short, long)
+    cutting.most(width, height)
+    places = islice(cutting.layout(width, height), number)
+    return [Cut(*(Fraction(part, scale) for part in place)) for place in places]
+
+
 def _in_rows(length: int, width: int, short: int, long: int) -> int:
     """Count the pieces of the plainest plan: all lie the same way, in rows."""
     return max(
@@ -54,6 +85,30 @@ class _Cutting:
         """Return the most pieces from a rectangle, either way round."""
         self._sums = self._positions(max(length, width))
         return self._best(self._shrunk(length), self._shrunk(width))
+
+    def layout(
+        self, width: int, height: int, left: int = 0, top: int = 0
+    ) -> Iterator[tuple[int, int, int, int]]:
+        """Yield the pieces of a rectangle: left, top, width, height."""
+        most = self._most_of(width, height)
+        for across, down in ((self.short, self.long), (self.long, self.short)):
+            if (width // across) * (height // down) == most:
+                for row in range(height // down):
+                    for column in range(width // across):
+                        yield left + column * across, top + row * down, across, down
+                return
+        for at in self._sums[1:]:
+            if at < width and self._most_of(at, height) + self._most_of(width - at, height) == most:
+                yield from self.layout(at, height, left, top)
+                yield from self.layout(width - at, height, left + at, top)
+                return
+            if at < height and self._most_of(width, at) + self._most_of(width, height - at) == most:
+                yield from self.layout(width, at, left, top)
+                yield from self.layout(width, height - at, left, top + at)
+                return
+
+    def _most_of(self, width: int, height: int) -> int:
+        return self._best(self._shrunk(width), self._shrunk(height))
 
     def _positions(self, side: int) -> list[int]:
         """Return the sums of piece sides up to `side`, ascending."""

@@ -1,0 +1,1 @@
+"""The sheet to print: one file of HTML that needs nothing else."""
