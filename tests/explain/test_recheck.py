@@ -176,7 +176,10 @@ def every_kit(text, asked):
 
 
 def judged(case):
-    """Tell whether the saved kit is one of all kits, and what the nearest of these is."""
+    """Tell whether the saved kit is one of all kits, and what the nearest of these is.
+
+    What is of another category now is another line: it makes no kit that was saved stand.
+    """
     held, lines, stands, nearest = {sku for sku, _ in case.lines}, case.lines, False, None
     for figures, its_lines, extras in every_kit(case.text, case.asked):
         changes = len(held - {sku for sku, _ in its_lines}) + len(extras - held)
@@ -184,7 +187,8 @@ def judged(case):
             rank = (changes, *figures, sorted(its_lines))
             nearest = rank if nearest is None else min(nearest, rank)
         stands = stands or sorted(its_lines) == lines
-    return stands and shades_are_there(case), nearest
+    moved = any(what == "category" for _, what, _, _ in case.told)
+    return stands and not moved and shades_are_there(case), nearest
 
 
 def shades_are_there(case):
