@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
+from itertools import chain
 from math import floor
-from typing import Any
 
 from kitsolver.brief.against import hold_against
 from kitsolver.brief.asked import Brief
@@ -19,6 +19,7 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, nearest
 from kitsolver.solve.audited import audited
 from kitsolver.solve.bychart.bychart import by_chart
+from kitsolver.solve.bychart.charts import Charts
 from kitsolver.solve.bychart.rungs import rungs
 from kitsolver.solve.entry.offers import Offers, offers
 from kitsolver.solve.model.figures import figures
@@ -108,14 +109,20 @@ def why_not(
         found = UnknownSku(file=catalogue.name, column="the command", value=sku, detail=hint)
         raise BadInput([found])
     clock = Clock(seconds)
-    best, _ = _best(catalogue, brief, solver, clock)
+    choices = offers(catalogue, brief, thin=True)
+    best = _best(catalogue, choices, None, solver, clock)
     if best is None:
         why = why_no_kit(catalogue, brief, solver=solver, clock=clock)
         return WhyNot(brief, sku, Verdict.NO_KIT, why=why)
     if any(line.sku == sku for line in best.lines):
         return WhyNot(brief, sku, Verdict.IN, best=best)
     forced = keeping(brief, [sku])
-    with_it, choices = _best(catalogue, forced, solver, clock)
+    choices = offers(catalogue, forced, thin=True, known=choices)
+    till, cap, beyond = forced.register, forced.total_cap, _beyond(sku, choices)
+    charts = Charts(
+        choices, till.most_goods(cap), till.most_goods(beyond), ahead=till.most_goods(beyond)
+    )
+    with_it = _best(catalogue, choices, charts, solver, clock)
     if with_it is None:
         barred = tuple(barring(sku, brief, catalogue))
         why = why_no_kit(catalogue, forced, hard=(sku,), solver=solver, clock=clock)
@@ -128,55 +135,58 @@ def why_not(
         barred=tuple(barring(sku, brief, catalogue)) if left_out else (),
         best=best,
         with_it=with_it,
-        price=_price(sku, best, choices, solver, clock),
+        price=_price(sku, best, charts, solver, clock),
         quality=_quality(sku, best, with_it, choices),
     )
 
 
 def _best(
-    catalogue: Catalogue, brief: Brief, solver: Solver, clock: Clock
-) -> tuple[Kit | None, Offers]:
-    choices = offers(catalogue, brief, thin=True)
-    found = by_chart(choices, solver, clock)
+    catalogue: Catalogue, choices: Offers, charts: Charts | None, solver: Solver, clock: Clock
+) -> Kit | None:
+    found = by_chart(choices, solver, clock, charts=charts)
     if found is None:
-        return None, choices
+        return None
     if not found.proven:
         raise OutOfTime
-    return audited(found.choice, choices, catalogue), choices
+    return audited(found.choice, choices, catalogue)
 
 
-def _price(sku: str, best: Kit, choices: Offers, solver: Solver, clock: Clock) -> int | None:
+def _price_of(sku: str, choices: Offers) -> int:
+    rows = chain(choices.extras, *choices.needs.values())
+    return next((offer.price for offer in rows if offer.sku == sku), 0)
+
+
+def _beyond(sku: str, choices: Offers) -> int:
+    """Return the cap up to which kits can come within it by the row's costing nothing."""
+    till, cap = choices.brief.register, choices.brief.total_cap
+    if till.has_gap:
+        return cap
+    return till.payable(till.most_goods(cap) + _price_of(sku, choices) * choices.brief.heads)
+
+
+def _price(sku: str, best: Kit, charts: Charts, solver: Solver, clock: Clock) -> int | None:
     """Return a price at which, or below which, the row is in the best kit.
 
     A kit that costs too much by some is within the cap once the row costs less by as much; and as
     it holds the row, it gets better by that and the best kit without the row does not.
     """
-    till, cap = choices.brief.register, choices.brief.total_cap
-    price = next((o.price for o in _all(choices) if o.sku == sku), 0)
+    choices = charts.offers
+    till, cap, price = choices.brief.register, choices.brief.total_cap, _price_of(sku, choices)
     if till.has_gap or not price:
         return None
-    most = till.payable(till.most_goods(cap) + price * choices.brief.heads)
     found: list[int] = []
-    for rung in rungs(choices, cap, most, solver, clock).rungs:
+    first, paid, _ = worth(best.figures)
+    for rung in rungs(choices, cap, _beyond(sku, choices), solver, clock, charts=charts).rungs:
         sums = tally(rung.choice, choices)
-        units, goods = sums.units[sku], sums.receipt.goods
         before, _, _ = worth(figures(sums, choices))
-        first, paid, _ = worth(best.figures)
         if before < first:
             continue
         # With no more to show than the best kit, it has to come to less.
         within = cap if before > first else min(cap, -paid - 1)
-        if within < 0:
-            continue
-        less = max(0, -(-(goods - till.most_goods(within)) // units))
-        found.append(price - less)
+        if within >= 0:
+            over = sums.receipt.goods - till.most_goods(within)
+            found.append(price - max(0, -(-over // sums.units[sku])))
     return max((one for one in found if one >= 0), default=None)
-
-
-def _all(choices: Offers) -> Iterator[Any]:
-    yield from choices.extras
-    for rows in choices.needs.values():
-        yield from rows
 
 
 def _quality(sku: str, best: Kit, with_it: Kit, choices: Offers) -> int | None:

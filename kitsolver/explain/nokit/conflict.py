@@ -13,17 +13,19 @@ Demand = TypeVar("Demand")
 Works = Callable[[Collection[Demand]], bool]
 
 
-def minimal_conflict(demands: Sequence[Demand], works: Works[Demand]) -> list[Demand] | None:
+def minimal_conflict(
+    demands: Sequence[Demand], works: Works[Demand], *, failing: bool = False
+) -> list[Demand] | None:
     """Return demands that cannot be met together, none of which could be spared.
 
     Of several such conflicts it is that of the dearest demands. None if all can be met; empty if
-    nothing works even without demands.
+    nothing works even without demands. That not all can be met may be known, as `failing`.
 
     Notes
     -----
     QuickXplain: Junker (2004), AAAI-04.
     """
-    if works(demands):
+    if not failing and works(demands):
         return None
     if not works(()):
         return []

@@ -100,7 +100,7 @@ def why_no_kit(
     asked = demands(brief, catalogue, hard)
     asking = Asking(Least(catalogue, solver, clock or Clock()), brief, asked)
     try:
-        conflict = minimal_conflict(asked, asking.works) or []
+        conflict = minimal_conflict(asked, asking.works, failing=True) or []
     except OutOfTime:
         told = "No kit meets the brief; time ran out before it was known what is in the way."
         return NoKit((told,))
