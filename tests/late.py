@@ -7,10 +7,10 @@ def late(function, after):
     """Return a function that does as another does so often, and then is out of time."""
     calls = []
 
-    def called(*arguments):
+    def called(*arguments, **named):
         calls.append(arguments)
         if len(calls) > after:
             raise OutOfTime
-        return function(*arguments)
+        return function(*arguments, **named)
 
     return called

@@ -176,7 +176,10 @@ def _needs(brief: Brief, counted: Sequence[str], apart: int | None) -> Ways:
 
     def ways(kit: Kit) -> list[Way]:
         held = {line.category: line.sku for line in kit.lines if line.role == "need"}
-        found = [frozenset(held[need] for need in needs if need in held) for needs in named]
+        # What a kit takes from home it holds no line for, and could not be left out of others.
+        found = (
+            frozenset(held[need] for need in needs) for needs in named if set(needs) <= set(held)
+        )
         return [way for way in found if not way & set(brief.choose.keep)]
 
     return ways
@@ -236,14 +239,13 @@ def _differs(kit: Kit, other: Kit, ways: Ways) -> bool:
 def _smaller(part: _Part, kit: Kit, ways: Ways) -> Iterator[_Part]:
     """Yield the parts of a part that hold all its kits that differ enough from a kit."""
     charts = {line.sku for line in kit.lines if line.category == "chart" and line.role == "need"}
+    other_chart = bool(part.chart) and part.chart not in charts
     for way in ways(kit):
-        if charts & way:
-            if not part.chart:
-                yield part._replace(
-                    left_out=part.left_out | (way - charts),
-                    charts_left_out=part.charts_left_out | charts,
-                )
-        else:
+        rest = part.left_out | (way - charts)
+        if charts & way and not part.chart:
+            yield _Part(rest, part.charts_left_out | charts)
+        elif charts & way and other_chart:
+            yield part._replace(left_out=rest)
+        elif not charts & way and not other_chart:
             # With another chart they are in a part without this one.
-            chart = next(iter(charts), "")
-            yield _Part(part.left_out | way, chart=chart or part.chart)
+            yield _Part(rest, chart=next(iter(charts), part.chart))

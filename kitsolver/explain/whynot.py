@@ -206,7 +206,7 @@ def _quality(sku: str, best: Kit, with_it: Kit, choices: Offers) -> int | None:
         weight = Fraction(brief.need(line.category).weight) / 100
         share = Fraction(weights[line.category], 100 * (sum(weights.values()) or 1))
         gain = Figures(share, Fraction(0), 0, weight)
-    for points in _candidates(line.quality, gain, best.figures, with_it.figures):
+    for points in sorted(_candidates(line.quality, gain, best.figures, with_it.figures)):
         more = points - line.quality
         raised = replace(
             with_it.figures,
@@ -222,7 +222,7 @@ def _quality(sku: str, best: Kit, with_it: Kit, choices: Offers) -> int | None:
 
 
 def _candidates(now: int, gain: Figures, best: Figures, mine: Figures) -> Iterator[int]:
-    """Yield qualities, rising, of which one is the least that can do."""
+    """Yield qualities, of which one is the least that can do."""
     for each, lack in (
         (gain.quality, best.quality - mine.quality),
         (gain.extras, best.extras - mine.extras),
