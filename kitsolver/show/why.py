@@ -69,18 +69,17 @@ def _told(found: WhyNot) -> Iterator[str]:
 
 def _compared(found: WhyNot, best: Kit, with_it: Kit) -> Iterator[str]:
     currency = found.brief.currency
-    (quality, extras, paid), (others, other_extras, other_paid) = (
-        (
-            plain(kit.figures.quality),
-            plain(kit.figures.extras),
-            to_text(kit.figures.payable, currency),
-        )
-        for kit in (with_it, best)
+    mine, other = with_it.figures, best.figures
+    rows = (
+        ("quality", plain(mine.quality), plain(other.quality)),
+        ("extras", plain(mine.extras), plain(other.extras)),
+        ("payable", to_text(mine.payable, currency), to_text(other.payable, currency)),
     )
-    yield (
-        f"With it the best kit has quality {quality} instead of {others}, extras {extras} "
-        f"instead of {other_extras}, and comes to {paid} instead of {other_paid} {currency}."
-    )
+    parts = [
+        f"{name} {one}" + (" as well" if one == another else f" instead of {another}")
+        for name, one, another in rows
+    ]
+    yield f"With it the best kit has {parts[0]}, {parts[1]}, and {parts[2]}."
     came = [line.sku for line in with_it.lines if line.sku not in _skus(best)]
     went = [line.sku for line in best.lines if line.sku not in _skus(with_it)]
     yield f"It would bring {', '.join(came)}" + (f" for {', '.join(went)}." if went else ".")
