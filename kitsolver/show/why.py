@@ -8,6 +8,7 @@ from rich.console import Console
 from rich.text import Text
 
 from kitsolver.brief.asked import Brief
+from kitsolver.explain.changed import came
 from kitsolver.explain.whynot import Verdict, WhyNot
 from kitsolver.shop.money import to_text
 from kitsolver.show.record import Record, figure, why_record
@@ -80,9 +81,8 @@ def _compared(found: WhyNot, best: Kit, with_it: Kit) -> Iterator[str]:
         for name, one, another in rows
     ]
     yield f"With it the best kit has {parts[0]}, {parts[1]}, and {parts[2]}."
-    came = [line.sku for line in with_it.lines if line.sku not in _skus(best)]
-    went = [line.sku for line in best.lines if line.sku not in _skus(with_it)]
-    yield f"It would bring {', '.join(came)}" + (f" for {', '.join(went)}." if went else ".")
+    new, gone = came(with_it, best), came(best, with_it)
+    yield f"It would bring {', '.join(new)}" + (f" for {', '.join(gone)}." if gone else ".")
     ways = []
     if found.price is not None:
         ways.append(f"at a price of {to_text(found.price, currency)} {currency} or less")
@@ -90,7 +90,3 @@ def _compared(found: WhyNot, best: Kit, with_it: Kit) -> Iterator[str]:
         ways.append(f"with a quality of {found.quality / 100:g} or more")
     if ways:
         yield f"It would be in the best kit {', or '.join(ways)}."
-
-
-def _skus(kit: Kit) -> set[str]:
-    return {line.sku for line in kit.lines}
