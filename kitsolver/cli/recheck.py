@@ -44,6 +44,7 @@ def recheck(
         )
         show_findings(goods.findings, console(stderr=True))
         found = hold(saved, goods, seconds=seconds)
+        show_findings(found.findings, console(stderr=True))
         mended = found.nearest if against is Against.NEAREST else found.best
         if json is not None:
             write_whole(json, json_text(recheck_record(found, mended)))

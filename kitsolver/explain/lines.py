@@ -8,7 +8,7 @@ from typing import Any
 
 from kitsolver.brief.asked import Brief
 from kitsolver.brief.reading import with_settings
-from kitsolver.explain.changed import keeping, leaving_out
+from kitsolver.explain.changed import came, keeping, leaving_out
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
 from kitsolver.solve.bychart.bychart import by_chart
@@ -65,8 +65,17 @@ def instead(
         swapped = keeping(leaving_out(brief, [line.sku]), rest)
         extras = {other.category for other in best.lines if other.role == "extra"}
         replaced = kit_of(_extras_from(swapped, extras))
+        if replaced is not None and not _newly(line.category, replaced, best):
+            # Without the line, but with nothing in its place.
+            replaced = None
         without = _without(brief, line, best, catalogue)
         yield Instead(line, replaced, kit_of(without) if without else None)
+
+
+def _newly(category: str, kit: Kit, best: Kit) -> bool:
+    """Tell whether a kit has a row of a category that the best kit has not."""
+    new = set(came(kit, best))
+    return any(line.sku in new and line.category == category for line in kit.lines)
 
 
 def _without(brief: Brief, line: Line, best: Kit, catalogue: Catalogue) -> Brief | None:

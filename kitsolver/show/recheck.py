@@ -150,6 +150,8 @@ def _into(found: Recheck, kit: Kit) -> Iterator[str]:
     if parts:
         mend = ", and ".join(parts)
         yield f"To mend it, {mend}." if not found.stands else f"To get there, {mend}."
+    else:
+        yield "The same lines make a kit that stands, once it is picked again."
     quality, extras = plain(kit.figures.quality), plain(kit.figures.extras)
     paid = to_text(kit.figures.payable, currency)
     yield f"It then has quality {quality}, extras {extras}, and comes to {paid} {currency}."

@@ -22,9 +22,14 @@ from kitsolver import Catalogue, Recheck, Saved, brief_of, pick, read_catalogue,
 from kitsolver.explain.recheck.saved import saved_of
 
 # Caps laid where something tips, and caps that never bind.
+LOOSE = {"holds": ["chart", "fabric", "scissors"], "tight": False}
 DRAWN = [
     *((seed, {}) for seed in range(50_000, 50_060)),
     *((seed, {"tight": False}) for seed in range(50_280, 50_320)),
+    # Found by drawing many: thread listed at home where extras are weighed with the needs; and
+    # thread as an extra, which may stay with any chart.
+    *((seed, {}) for seed in (60_013, 60_017, 60_082, 60_123)),
+    *((seed, LOOSE) for seed in (70_056, 70_138, 70_882)),
     (51_164, {}),  # what the kit holds is beaten by another row
 ]
 NEW_COLOUR = "#101010"
@@ -143,7 +148,7 @@ def test_the_best_kit_today_is_pick_s(cases):
     for case in cases:
         brief = brief_of(case.asked)
         assert case.found.best == pick(case.catalogue, brief).kit, case.told
-        assert case.found.proven == (case.found.best is not None), case.told
+        assert case.found.proven, case.told
         assert case.found.brief.choose == brief.choose, case.told
 
 

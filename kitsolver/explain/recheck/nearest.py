@@ -64,7 +64,9 @@ def _charts(held: frozenset[str], catalogue: Catalogue, brief: Brief) -> Iterato
     charts = offers(catalogue, brief, thin=True).charts
     tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)
     shelf, palette = catalogue.shelves.get("thread"), catalogue.palette
-    rows = () if shelf is None else shelf[shelf["sku"].isin(held)]["colours"]
+    # As an extra a thread may stay, whatever the chart.
+    needed = shelf is not None and "thread" in brief.holds
+    rows = shelf[shelf["sku"].isin(held)]["colours"] if needed and shelf is not None else ()
     threads = [{palette.number[colour] for colour in colours.split(";")} for colours in rows]
     for chart in charts:
         gone = 0 if chart.sku in held or not chart.sku else 1

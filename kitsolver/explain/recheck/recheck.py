@@ -8,10 +8,12 @@ from fractions import Fraction
 
 from kitsolver.brief.against import hold_against
 from kitsolver.brief.asked import Brief
+from kitsolver.brief.kinds import UnknownCategory
 from kitsolver.explain.changed import worth
 from kitsolver.explain.recheck.nearest import nearest_kit
 from kitsolver.explain.recheck.saved import Saved
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
+from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.money import MOST_DECIMALS, exponent, to_text
 from kitsolver.solve.audit.audit import Check, audit, figures_of
 from kitsolver.solve.audit.evidence import Claim, Evidence, Piece
@@ -53,13 +55,15 @@ class Recheck:
     checks : tuple of Check
         Every rule held against the saved lines on today's rows.
     today : Figures or None
-        What the saved lines come to today; None if some have vanished.
+        What the saved lines come to today; None if some have vanished, or are no lines of a kit.
     best : Kit or None
         The best kit today.
     proven : bool
-        Whether that is known to be the best.
+        Whether that is known to be the best, or that there is none.
     nearest : Kit or None
         The kit of today that changes fewest lines; None if the saved kit stands, or there is none.
+    findings : tuple of Finding
+        What the brief names and the catalogue does not have, as far as that is no bad input here.
     """
 
     saved: Saved
@@ -70,6 +74,7 @@ class Recheck:
     best: Kit | None
     proven: bool
     nearest: Kit | None
+    findings: tuple[Finding, ...] = ()
 
     @property
     def stands(self) -> bool:
@@ -114,13 +119,21 @@ def recheck(
         If the program is at fault.
     """
     brief = _without_vanished(saved.brief, catalogue)
-    hold_against(brief, catalogue, saved.file)
     clock = Clock(seconds)
     changes = tuple(_changes(saved, brief, catalogue))
+    try:
+        warnings = hold_against(brief, catalogue, saved.file)
+    except BadInput as bad:
+        # Where the last row of a need has vanished, there is no kit.
+        if not all(isinstance(one, UnknownCategory) or one.warning for one in bad.findings):
+            raise
+        checks, today = _held(saved, brief, catalogue)
+        return Recheck(saved, brief, changes, checks, today, None, True, None, bad.findings)
     checks, today = _held(saved, brief, catalogue)
     outcome = pick(catalogue, brief, solver=solver, seconds=clock.left)
+    proven = outcome.status is not Status.BEST_SO_FAR
     found = Recheck(
-        saved, brief, changes, checks, today, outcome.kit, outcome.status is Status.BEST, None
+        saved, brief, changes, checks, today, outcome.kit, proven, None, tuple(warnings)
     )
     if found.stands or outcome.kit is None:
         return found
@@ -170,10 +183,12 @@ def _held(
     saved: Saved, brief: Brief, catalogue: Catalogue
 ) -> tuple[tuple[Check, ...], Figures | None]:
     """Hold the saved lines against every rule, at today's prices."""
-    there = all(
+    skus = [line.sku for line in saved.lines]
+    there = len(set(skus)) == len(skus) and all(
         line.sku in catalogue and catalogue.row(line.sku)["category"] == line.category
         for line in saved.lines
     )
+    there &= {shade.sku for shade in saved.shades if shade.sku} <= set(skus)
     prices = {
         line.sku: _today(line, brief, catalogue)[0] if there else line.price for line in saved.lines
     }
@@ -183,9 +198,8 @@ def _held(
         return audit(claim, catalogue, brief), None
     quality, extras = figures_of(Evidence(claim, catalogue, brief))
     claim = replace(claim, quality=quality, extras=extras)
-    weights = sum(
-        Fraction(brief.need(need).weight) for need in brief.holds if not brief.need(need).have
-    )
+    seen = Evidence(claim, catalogue, brief)
+    weights = sum(Fraction(brief.need(need).weight) for need in brief.holds if seen.bought(need))
     together = None
     if brief.extras.spend == "together":
         together = weights * quality + Fraction(brief.extras.weight) * extras

@@ -56,6 +56,7 @@ class _Shade(_Part):
 
 
 class _Kit(_Part):
+    status: Literal["best", "best so far"]
     lines: tuple[_Line, ...]
     shades: tuple[_Shade, ...]
     payable: Exact
@@ -98,6 +99,8 @@ def read_saved(path: str | Path) -> Saved:
     file = str(path)
     try:
         data = json.loads(Path(path).read_bytes().decode("utf-8-sig"), parse_float=Decimal)
+        # Half a pair of surrogates is no text, though JSON can spell it.
+        json.dumps(data, ensure_ascii=False, default=str).encode("utf-8")
     except OSError as fault:
         detail = (fault.strerror or "unreadable").lower()
         raise BadInput([UnreadableKit(file=file, detail=detail)]) from None
@@ -132,7 +135,7 @@ def saved_of(data: Any, file: str = "kit") -> Saved:
     try:
         return _saved(kit, brief, file)
     except ValueError:
-        detail = f"a sum is finer than {brief.currency} goes"
+        detail = "a sum, a quality or a difference is finer than it can be"
         raise BadInput([NotASavedKit(file=file, detail=detail)]) from None
 
 
@@ -142,6 +145,12 @@ def _brief(data: Mapping[str, Any], file: str) -> Brief:
     except BadInput as bad:
         found = [replace(finding, column=f"brief.{finding.column}") for finding in bad.findings]
         raise BadInput(found) from None
+
+
+def _whole(value: Decimal) -> int:
+    if value != int(value):
+        raise ValueError
+    return int(value)
 
 
 def _saved(kit: _Kit, brief: Brief, file: str) -> Saved:
@@ -156,7 +165,7 @@ def _saved(kit: _Kit, brief: Brief, file: str) -> Saved:
                 line.role,
                 line.units,
                 brief.minor(line.price),
-                int(line.quality * 100),
+                _whole(line.quality * 100),
             )
             for line in kit.lines
         ),
@@ -166,7 +175,7 @@ def _saved(kit: _Kit, brief: Brief, file: str) -> Saved:
                 shade.stitches,
                 shade.sku,
                 shade.thread_colour,
-                int(shade.difference * DIFFERENCE_UNIT),
+                _whole(shade.difference * DIFFERENCE_UNIT),
                 shade.skeins,
             )
             for shade in kit.shades

@@ -245,7 +245,7 @@ def _scored(seen: Evidence, need: str) -> Fraction:
         own = Fraction(seen.rows[shade.sku]["quality"]) if shade.sku else Fraction(100)
         left = max(Fraction(0), own - mismatch * Fraction(shade.difference, DIFFERENCE_UNIT))
         points += Fraction(int(left * 100 + Fraction(1, 2)), 100)
-    return points / len(seen.claim.shades)
+    return points / max(1, len(seen.claim.shades))
 
 
 _CHECKS: dict[str, Callable[[Evidence], Verdict]] = {

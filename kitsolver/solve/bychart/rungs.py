@@ -67,6 +67,8 @@ def rungs(
     SolverFault
         As `kitsolver.solve.model.best.best` does.
     """
+    if offers.hopeless:
+        return Climb((), low)
     progress = progress or (lambda *_: None)
     at_high = replace(offers, brief=offers.brief.with_cap(high))
     try:

@@ -1,0 +1,232 @@
+"""What a line could give way to, and what is just above the cap, against every kit."""
+
+from pathlib import Path
+
+import pytest
+from instances import instance, to_toml
+from naive import best as naive_best
+from naive.choices import bought, need_of, needs_of
+from naive.goods import read
+from naive.kits import kits as every
+from naive.numbers import exact
+from naive.till import Till
+
+from kitsolver import Solver, ladder, pick, read_brief, read_catalogue
+from kitsolver.explain.changed import worth
+from kitsolver.explain.lines import instead
+from kitsolver.explain.reach import out_of_reach
+from kitsolver.solve.model.solver import Clock, OutOfTime
+
+DEMO = Path(__file__).parents[2] / "catalogues"
+SEEDS = range(80_000, 80_060)
+NEVER_UNASKED = {"chart", "fabric", "thread", "needle"}
+
+
+def drawn(folder, seed):
+    """Draw a random instance: its catalogue, its brief, and what both were written from."""
+    text, asked = instance(seed)
+    shop, brief = folder / "shop.csv", folder / "brief.toml"
+    shop.write_text(text, encoding="utf-8", newline="")
+    brief.write_text(to_toml(asked), encoding="utf-8")
+    read = read_brief(brief)
+    return read_catalogue(shop, currency=read.currency), read, text, asked
+
+
+@pytest.fixture(scope="module")
+def lined(tmp_path_factory):
+    """Instances with a kit, and what each of its lines could give way to."""
+    folder, all_found = tmp_path_factory.mktemp("lined"), []
+    for seed in SEEDS:
+        catalogue, brief, text, asked = drawn(folder, seed)
+        if best := pick(catalogue, brief).kit:
+            found = list(instead(catalogue, brief, best, solver=Solver.SCIP, clock=Clock()))
+            assert [one.line for one in found] == list(best.lines)
+            all_found.append((seed, text, asked, best, found))
+    return all_found
+
+
+def staying(line, best):
+    """Give the skus of the lines that stay: thread follows the chart."""
+    return {
+        other.sku
+        for other in best.lines
+        if other != line and (line.category, other.category) != ("chart", "thread")
+    }
+
+
+def kept(brief, sku):
+    return sku in brief.get("choose", {}).get("keep", [])
+
+
+def given_up(asked, sku):
+    """Give a brief that leaves a sku out, and neither keeps nor owns it."""
+    lists = {
+        key: [other for other in skus if other != sku] for key, skus in asked["choose"].items()
+    }
+    lists["leave_out"] = [*lists.get("leave_out", []), sku]
+    return asked | {"choose": lists}
+
+
+def best_instead(text, asked, line, best):
+    """Give the figures of the best kit without a line in which those that stay stay, or None."""
+    asked = given_up(asked, line.sku)
+    rows, till = read(text, asked), Till(asked)
+    category = {row.sku: row.category for row in rows}
+    wanted = {one.category for one in best.lines if one.role == "extra"}
+    stay = staying(line, best)
+    needs = [need for need in needs_of(asked) if bought(asked, need)]
+    weights = sum(exact(need_of(asked, need).get("weight", 1)) for need in needs)
+    share = exact(asked["extras"].get("weight", "0.25"))
+    ranked = []
+    for chosen, bundles, _ in every(rows, asked):
+        for bundle in bundles:
+            extras = {sku for sku, _ in bundle.lines}
+            held = extras | {sku for sku, _ in chosen.lines}
+            paid = till.receipt(chosen.goods + bundle.goods).payable
+            if not stay <= held or not {category[sku] for sku in extras} <= wanted:
+                continue
+            if paid > till.cap:
+                continue
+            quality = chosen.points / weights if weights else 0
+            rank = quality, bundle.points, -paid
+            if asked["extras"]["spend"] == "together":
+                rank = chosen.points + share * bundle.points, -paid, quality
+            ranked.append((rank, (quality, bundle.points, paid)))
+    return max(ranked)[1] if ranked else None
+
+
+def figures(kit):
+    return kit and (kit.figures.quality, kit.figures.extras, kit.figures.payable)
+
+
+def test_what_replaces_a_line_leaves_the_others_and_is_no_better(lined):
+    number = 0
+    for seed, _, asked, best, found in lined:
+        for one in found:
+            line, replaced = one.line, one.replaced
+            if replaced is None:
+                continue
+            held = {other.sku for other in replaced.lines}
+            assert staying(line, best) <= held, (seed, line.sku)
+            assert line.sku not in held, (seed, line.sku)
+            if not kept(asked, line.sku):
+                assert worth(replaced.figures) <= worth(best.figures), (seed, line.sku)
+            number += 1
+    assert number > 60
+
+
+def test_a_need_is_replaced_by_the_best_there_is_or_by_nothing(lined):
+    seen = set()
+    for seed, text, asked, best, found in lined:
+        for one in found:
+            if one.line.role == "extra" or one.line.category == "thread":
+                continue
+            expected = best_instead(text, asked, one.line, best)
+            assert figures(one.replaced) == expected, (seed, one.line.sku)
+            seen.add((one.line.category, expected is None))
+    for need in ("chart", "fabric", "needle", "scissors"):
+        assert {(need, True), (need, False)} <= seen, seen
+
+
+def test_where_no_kit_is_left_without_an_extra_or_a_thread_nothing_replaces_it(lined):
+    none = 0
+    for seed, text, asked, best, found in lined:
+        for one in found:
+            if best_instead(text, asked, one.line, best) is None:
+                assert one.replaced is None, (seed, one.line.sku)
+                none += one.line.category == "thread"
+    assert none > 10
+
+
+def without(asked, text, line, best):
+    """Give the brief of one who does not buy a line; None where it is not by itself."""
+    changed = given_up(asked, line.sku)
+    if line.role == "extra":
+        shelves = {row.category for row in read(text, asked)} - set(needs_of(asked))
+        categories = asked["extras"].get("categories", shelves - NEVER_UNASKED)
+        rest = sorted(set(categories) - {line.category})
+        return changed | {"extras": asked["extras"] | {"categories": rest}}
+    if line.category == "thread" and best.shades:
+        return None
+    need = need_of(asked, line.category) | {"have": True}
+    return changed | {"needs": asked["needs"] | {line.category: need}}
+
+
+def test_without_a_line_the_kit_is_that_of_a_buyer_who_does_not_want_it(lined):
+    seen = set()
+    for seed, text, asked, best, found in lined:
+        for one in found:
+            changed = without(asked, text, one.line, best)
+            if changed is None:
+                assert one.given_up is None, (seed, one.line.sku)
+                continue
+            kit = naive_best(text, changed)
+            expected = kit and (kit["quality"], kit["extras"], kit["payable"])
+            assert figures(one.given_up) == expected, (seed, one.line.sku)
+            if kit:
+                lines = sorted((e.sku, e.units, e.role) for e in one.given_up.lines)
+                assert lines == kit["lines"], (seed, one.line.sku)
+            seen.add((one.line.role, one.line.category))
+    assert len(seen) > 6, seen
+
+
+def test_out_of_reach_are_the_rungs_above_the_cap(tmp_path):
+    number = 0
+    for seed in SEEDS[:35]:
+        catalogue, brief, _, _ = drawn(tmp_path, seed)
+        if pick(catalogue, brief).kit is None:
+            continue
+        cap = brief.total_cap
+        rungs = [rung for rung in ladder(catalogue, brief).rungs if rung.cap > cap]
+        for beyond in {0, 1, cap // 10, cap, *(rung.cap - cap for rung in rungs[:2])}:
+            if beyond > cap:
+                continue
+            reached = out_of_reach(catalogue, brief, beyond, solver=Solver.SCIP, clock=Clock())
+            assert [(one.cap, one.kit.figures, one.kit.order) for one in reached] == [
+                (rung.cap, rung.kit.figures, rung.kit.order)
+                for rung in rungs
+                if rung.cap <= cap + beyond
+            ], (seed, beyond)
+            number += len(reached)
+    assert number > 40
+
+
+def test_what_the_demo_s_lines_give_way_to_leaves_the_others_and_is_worse():
+    brief = read_brief(DEMO / "bundle.toml")
+    catalogue = read_catalogue(DEMO / "tormellick-whelk.csv", currency=brief.currency)
+    best = pick(catalogue, brief).kit
+    found = list(instead(catalogue, brief, best, solver=Solver.SCIP, clock=Clock()))
+    assert [one.line for one in found] == list(best.lines)
+    for one in found:
+        held = {line.sku for line in one.replaced.lines} if one.replaced else set()
+        if one.replaced:
+            assert staying(one.line, best) <= held, one.line.sku
+            assert one.line.sku not in held
+            assert worth(one.replaced.figures) < worth(best.figures), one.line.sku
+        if one.given_up:
+            there = {line.category for line in one.given_up.lines}
+            assert one.line.category not in there, one.line.sku
+            assert one.given_up.receipt.payable <= brief.total_cap
+        assert (one.given_up is None) == (one.line.category == "thread"), one.line.sku
+    assert sum(one.replaced is not None for one in found) > 3
+
+
+def test_the_rungs_of_the_demo_s_ladder_are_those_out_of_reach():
+    brief = read_brief(DEMO / "bundle.toml")
+    catalogue = read_catalogue(DEMO / "tormellick-whelk.csv", currency=brief.currency)
+    rungs = ladder(catalogue, brief).rungs
+    reached = out_of_reach(catalogue, brief, brief.total_cap, solver=Solver.SCIP, clock=Clock())
+    assert [(one.cap, one.kit.order) for one in reached] == [
+        (rung.cap, rung.kit.order) for rung in rungs if rung.cap > brief.total_cap
+    ]
+    assert reached
+
+
+def test_time_running_out_gives_no_half_answer():
+    brief = read_brief(DEMO / "bundle.toml")
+    catalogue = read_catalogue(DEMO / "tormellick-whelk.csv", currency=brief.currency)
+    best = pick(catalogue, brief).kit
+    with pytest.raises(OutOfTime):
+        next(instead(catalogue, brief, best, solver=Solver.SCIP, clock=Clock(0.0)))
+    with pytest.raises(OutOfTime):
+        out_of_reach(catalogue, brief, 1000, solver=Solver.SCIP, clock=Clock(0.0))

@@ -1,0 +1,195 @@
+"""Other kits are those that a walk through every kit gives, the best first."""
+
+import pytest
+from instances import instance, to_toml
+from late import late
+from naive.choices import bought, need_of, needs_of
+from naive.goods import read
+from naive.kits import charts
+from naive.kits import kits as every
+from naive.numbers import exact
+from naive.till import Till
+
+from kitsolver import others, read_brief, read_catalogue
+from kitsolver.explain import others as searching
+from kitsolver.solve.model.solver import OutOfTime
+
+PLENTY = 200
+# Thread that is not matched to a chart, from home or from the shop.
+HOME = [60_013, 61_118, 62_475, 62_478, 62_810]
+# A part with one chart, to be divided by a kit with another.
+CHARTS = [60_023, 61_000, 62_569, 62_663]
+
+
+@pytest.fixture
+def drawn(tmp_path):
+    """Draw a random instance: its catalogue, its brief, and what both were written from."""
+
+    def draw(seed, **switches):
+        text, asked = instance(seed, **switches)
+        shop, brief = tmp_path / "shop.csv", tmp_path / "brief.toml"
+        shop.write_text(text, encoding="utf-8", newline="")
+        brief.write_text(to_toml(asked), encoding="utf-8")
+        read = read_brief(brief)
+        return read_catalogue(shop, currency=read.currency), read, text, asked
+
+    return draw
+
+
+class Walk:
+    """Every kit under the cap, the best first, as (figures, lines, skus for needs)."""
+
+    def __init__(self, text, asked):
+        self.asked, rows, till = asked, read(text, asked), Till(asked)
+        self.category = {row.sku: row.category for row in rows}
+        self.keep = set(asked.get("choose", {}).get("keep", []))
+        needs = [need for need in needs_of(asked) if bought(asked, need)]
+        weights = sum(exact(need_of(asked, need).get("weight", 1)) for need in needs)
+        drawings = [drawing for _, drawing in charts(rows, asked)]
+        matched = all(drawing.colours is not None for drawing in drawings)
+        self.counted = [need for need in needs if not (need == "thread" and matched)]
+        self.together = asked.get("extras", {}).get("spend") == "together"
+        share = exact(asked.get("extras", {}).get("weight", "0.25"))
+        self.kits = []
+        for chosen, bundles, _ in every(rows, asked):
+            for bundle in bundles:
+                paid = till.receipt(chosen.goods + bundle.goods).payable
+                if paid > till.cap:
+                    continue
+                quality = chosen.points / weights if weights else 0
+                if self.together:
+                    rank = -chosen.points - share * bundle.points, paid, -quality
+                else:
+                    rank = -quality, -bundle.points, paid
+                held = frozenset(sku for sku, _ in chosen.lines)
+                lines = sorted(chosen.lines + bundle.lines)
+                self.kits.append((rank, lines, (quality, bundle.points, paid), held))
+        self.kits.sort(key=lambda kit: kit[:2])
+
+    def chosen(self, held):
+        """Give by need what is bought for it; None is what is at home."""
+        by_need = {self.category[sku]: sku for sku in held}
+        return [by_need.get(need) for need in self.counted]
+
+    def one_after_another(self, enough, number):
+        """Give the first kits of which each differs enough from all before it."""
+        told = []
+        for kit in self.kits:
+            if len(told) > number:
+                break
+            if all(enough(kit, before) for before in told):
+                told.append(kit)
+        return [(figures, lines) for _, lines, figures, _ in told]
+
+    def far(self, apart):
+        def enough(kit, before):
+            chosen = zip(self.counted, self.chosen(kit[3]), self.chosen(before[3]), strict=True)
+            # What the kit before takes from home does not count.
+            differing = [need for need, now, then in chosen if then is not None and now != then]
+            if apart is None:
+                return "chart" in differing or len(differing) >= 2
+            return len(differing) >= apart
+
+        return enough
+
+    def tied(self):
+        """Give the kits as good as the best that do not hold all lines of one before them."""
+        best = self.kits[0][0] if self.kits else ()
+        before_paid = 1 if self.together else 2
+        self.kits = [kit for kit in self.kits if kit[0][:before_paid] == best[:before_paid]]
+
+        def lacks(kit, before):
+            return bool({sku for sku, _ in before[1]} - self.keep - {sku for sku, _ in kit[1]})
+
+        return self.one_after_another(lacks, PLENTY)
+
+
+def told(found):
+    """Give of each kit what a walk gives of it."""
+    kits = [(kit.figures, kit.order) for kit in found.kits]
+    return [((of.quality, of.extras, of.payable), order) for of, order in kits]
+
+
+def test_each_is_the_best_that_differs_enough_from_all_before_it(drawn):
+    number, modes = 0, set()
+    for seed in [*range(61_000, 61_055), *HOME]:
+        catalogue, brief, text, asked = drawn(seed)
+        walk, found = Walk(text, asked), others(catalogue, brief, 4)
+        assert told(found) == walk.one_after_another(walk.far(None), 4), seed
+        assert found.complete
+        number += len(found.kits)
+        modes |= {walk.together} if len(found.kits) > 1 else set()
+    assert number > 60
+    assert modes == {False, True}
+
+
+@pytest.mark.parametrize("apart", [1, 2, 3])
+def test_each_differs_in_as_many_needs_as_asked(apart, drawn):
+    number = 0
+    for seed in [*range(61_000, 61_020), *CHARTS, *HOME]:
+        catalogue, brief, text, asked = drawn(seed)
+        walk, found = Walk(text, asked), others(catalogue, brief, 4, apart=apart)
+        assert told(found) == walk.one_after_another(walk.far(apart), 4), seed
+        number += len(found.kits)
+    assert number > 20
+
+
+def test_tied_kits_are_all_those_as_good_that_lack_a_line_of_each_before(drawn):
+    number, most = 0, 0
+    for seed in range(61_100, 61_160):
+        catalogue, brief, text, asked = drawn(seed)
+        found = others(catalogue, brief, PLENTY, tied=True)
+        assert told(found) == Walk(text, asked).tied(), seed
+        assert len(found.kits) <= PLENTY
+        number, most = number + len(found.kits), max(most, len(found.kits))
+    assert number > 40
+    assert most > 3
+
+
+def test_no_kit_comes_twice(drawn):
+    number = 0
+    for seed in range(61_300, 61_315):
+        catalogue, brief, _, _ = drawn(seed, have=False)
+        for how in ({}, {"apart": 1}, {"tied": True}):
+            kits = others(catalogue, brief, 30, **how).kits
+            assert len({tuple(kit.order) for kit in kits}) == len(kits), (seed, how)
+            number += len(kits)
+    assert number > 80
+
+
+def test_fewer_are_the_first_of_more(drawn):
+    for seed in range(61_320, 61_330):
+        catalogue, brief, _, _ = drawn(seed)
+        more = others(catalogue, brief, 5)
+        for number in range(5):
+            assert others(catalogue, brief, number).kits == more.kits[: number + 1], seed
+
+
+def test_time_running_out_leaves_what_was_found_so_far(drawn, monkeypatch):
+    cut = 0
+    for seed in range(61_400, 61_420):
+        catalogue, brief, _, _ = drawn(seed)
+        whole = others(catalogue, brief, 4)
+        if not whole.kits:
+            continue
+        for after in (1, 4, 8):
+            with monkeypatch.context() as patch:
+                patch.setattr(searching, "by_chart", late(searching.by_chart, after))
+                part = others(catalogue, brief, 4)
+            assert part.kits == whole.kits[: len(part.kits)], (seed, after)
+            assert part.kits
+            if part.complete:
+                assert part.kits == whole.kits
+            cut += not part.complete and len(part.kits) > 1
+    assert cut > 3
+
+
+def test_time_running_out_before_the_best_kit_is_no_answer(drawn, monkeypatch):
+    catalogue, brief, _, _ = next(
+        one for one in map(drawn, range(61_400, 61_500)) if others(*one[:2], 1).kits
+    )
+    with pytest.raises(OutOfTime):
+        others(catalogue, brief, 4, seconds=0.0)
+    monkeypatch.setattr(searching, "by_chart", late(searching.by_chart, after=0))
+    with pytest.raises(OutOfTime):
+        others(catalogue, brief, 4)
