@@ -9,11 +9,11 @@ from typing import Any
 from kitsolver.brief.asked import Brief
 from kitsolver.brief.reading import with_settings
 from kitsolver.explain.changed import came, keeping, leaving_out
+from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
-from kitsolver.solve.bychart.bychart import by_chart
 from kitsolver.solve.entry.offers import NEVER_UNASKED, offers
-from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
+from kitsolver.solve.model.solver import Clock, Solver
 from kitsolver.solve.outcome import Kit, Line
 
 
@@ -51,10 +51,8 @@ def instead(
 
     def kit_of(asked: Brief) -> Kit | None:
         choices = offers(catalogue, asked, thin=True)
-        found = by_chart(choices, solver, clock)
-        if found is not None and not found.proven:
-            raise OutOfTime
-        return None if found is None else audited(found.choice, choices, catalogue)
+        choice = proven(choices, solver, clock)
+        return None if choice is None else audited(choice, choices, catalogue)
 
     for line in best.lines:
         rest = [

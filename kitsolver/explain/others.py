@@ -17,9 +17,9 @@ from typing import Any, NamedTuple
 from kitsolver.brief.against import hold_against
 from kitsolver.brief.asked import Brief
 from kitsolver.explain.changed import keeping, leaving_out, worth
+from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
-from kitsolver.solve.bychart.bychart import by_chart
 from kitsolver.solve.bychart.charts import Charts
 from kitsolver.solve.entry.goods import Choice
 from kitsolver.solve.entry.offers import Offers, offers
@@ -146,12 +146,10 @@ class _Search:
             If that is not known in time.
         """
         choices, charts = self._choices(part.left_out, part.chart)
-        found = by_chart(choices, self.solver, self.clock, charts=charts, but=part.charts_left_out)
-        if found is None:
+        choice = proven(choices, self.solver, self.clock, charts=charts, but=part.charts_left_out)
+        if choice is None:
             return None
-        if not found.proven:
-            raise OutOfTime
-        return _Candidate(kit_of(found.choice, choices, self.catalogue), found.choice, choices)
+        return _Candidate(kit_of(choice, choices, self.catalogue), choice, choices)
 
     def _choices(self, left_out: frozenset[str], chart: str) -> tuple[Offers, Charts]:
         key = left_out, chart

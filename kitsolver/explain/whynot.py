@@ -15,15 +15,15 @@ from kitsolver.brief.kinds import UnknownSku
 from kitsolver.explain.barring import barring
 from kitsolver.explain.changed import keeping, worth
 from kitsolver.explain.nokit.nokit import NoKit, why_no_kit
+from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, nearest
 from kitsolver.solve.audited import audited
-from kitsolver.solve.bychart.bychart import by_chart
 from kitsolver.solve.bychart.charts import Charts
 from kitsolver.solve.bychart.rungs import rungs
 from kitsolver.solve.entry.offers import Offers, offers
 from kitsolver.solve.model.figures import figures
-from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
+from kitsolver.solve.model.solver import Clock, Solver
 from kitsolver.solve.outcome import Figures, Kit
 from kitsolver.solve.tally import tally
 
@@ -143,12 +143,8 @@ def why_not(
 def _best(
     catalogue: Catalogue, choices: Offers, charts: Charts | None, solver: Solver, clock: Clock
 ) -> Kit | None:
-    found = by_chart(choices, solver, clock, charts=charts)
-    if found is None:
-        return None
-    if not found.proven:
-        raise OutOfTime
-    return audited(found.choice, choices, catalogue)
+    choice = proven(choices, solver, clock, charts=charts)
+    return None if choice is None else audited(choice, choices, catalogue)
 
 
 def _price_of(sku: str, choices: Offers) -> int:

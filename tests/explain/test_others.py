@@ -174,7 +174,7 @@ def test_time_running_out_leaves_what_was_found_so_far(drawn, monkeypatch):
             continue
         for after in (1, 4, 8):
             with monkeypatch.context() as patch:
-                patch.setattr(searching, "by_chart", late(searching.by_chart, after))
+                patch.setattr(searching, "proven", late(searching.proven, after))
                 part = others(catalogue, brief, 4)
             assert part.kits == whole.kits[: len(part.kits)], (seed, after)
             assert part.kits
@@ -190,6 +190,6 @@ def test_time_running_out_before_the_best_kit_is_no_answer(drawn, monkeypatch):
     )
     with pytest.raises(OutOfTime):
         others(catalogue, brief, 4, seconds=0.0)
-    monkeypatch.setattr(searching, "by_chart", late(searching.by_chart, after=0))
+    monkeypatch.setattr(searching, "proven", late(searching.proven, after=0))
     with pytest.raises(OutOfTime):
         others(catalogue, brief, 4)
