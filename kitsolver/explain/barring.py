@@ -67,11 +67,11 @@ def _conditions(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
         if not met(only={column: allowed}):
             has, values = row.get(column) or "blank", " or ".join(map(str, allowed))
             yield f"Its {column} is {has}, and the brief asks for {values}."
-    tags = row.get("tags") or "nothing"
+    tags = f"the tags {row['tags']}" if row.get("tags") else "no tags"
     if asked.tags_any and not met(tags_any=asked.tags_any):
-        yield f"It carries the tags {tags}, and the brief asks for {' or '.join(asked.tags_any)}."
+        yield f"It carries {tags}, and the brief asks for {' or '.join(asked.tags_any)}."
     if asked.tags_none and not met(tags_none=asked.tags_none):
-        yield f"It carries the tags {tags}, and the brief bars {' and '.join(asked.tags_none)}."
+        yield f"It carries {tags}, and the brief bars {' and '.join(asked.tags_none)}."
 
 
 def _stock(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
