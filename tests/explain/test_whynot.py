@@ -219,7 +219,7 @@ NO_MORE = {
     "only": ({"finish": ["gilt", "plain"]},
              "Its finish is blank, and the brief asks for gilt or plain."),
     "tags_any": (["gilt", "blunt"],
-                 "It carries the tags nothing, and the brief asks for gilt or blunt."),
+                 "It carries no tags, and the brief asks for gilt or blunt."),
     "have": (True, "What is at home is to do as scissors, so that none is bought."),
 }  # fmt: skip
 
