@@ -9,7 +9,7 @@ from kitsolver.brief.asked import DEFAULT_NEEDS, Brief
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.columns import KNOWN
 from kitsolver.shop.findings import BadInput, Finding, nearest
-from kitsolver.shop.money import MOST_DECIMALS, exponent
+from kitsolver.shop.money import held_per_minor
 
 # Categories with rules of their own: known even where today's shelves have none of them.
 CRAFT_CATEGORIES = frozenset({*DEFAULT_NEEDS, "hoop"})
@@ -83,7 +83,7 @@ def _skus(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
 def _prices(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
     if catalogue.currency == brief.currency:
         return
-    finest = 10 ** (MOST_DECIMALS - exponent(brief.currency))
+    finest = held_per_minor(brief.currency)
     for shelf in catalogue.shelves.values():
         for row, sku in shelf.loc[shelf["price"] % finest != 0, "sku"].items():
             yield kinds.PriceFinerThanCurrency(

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kitsolver.brief.asked import Brief, Need
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.shop.money import MOST_DECIMALS, exponent, to_text
+from kitsolver.shop.money import held_per_minor, to_text
 from kitsolver.solve.entry.conditions import meeting
 from kitsolver.solve.entry.offers import NEVER_UNASKED
 
@@ -57,7 +57,7 @@ def _conditions(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
         return bool(meeting(own, catalogue.text, Need.model_validate(condition)).all())
 
     if asked.max_price is not None and not met(max_price=asked.max_price):
-        scale = 10 ** (MOST_DECIMALS - exponent(brief.currency))
+        scale = held_per_minor(brief.currency)
         price = to_text(int(own["price"].iloc[0]) // scale, brief.currency)
         yield f"It costs {price}, and the brief's limit for {category} is {asked.max_price}."
     if asked.min_quality is not None and not met(min_quality=asked.min_quality):

@@ -31,6 +31,11 @@ def exponent(currency: str) -> int:
     return int(digits)
 
 
+def held_per_minor(currency: str) -> int:
+    """Return how many of the units in which shelves hold prices make a minor unit."""
+    return int(10 ** (MOST_DECIMALS - exponent(currency)))
+
+
 def to_minor(amount: Decimal, currency: str) -> int:
     """Return `amount` in whole minor units.
 

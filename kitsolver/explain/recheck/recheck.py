@@ -14,7 +14,7 @@ from kitsolver.explain.recheck.nearest import nearest_kit
 from kitsolver.explain.recheck.saved import Saved
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
 from kitsolver.shop.findings import BadInput, Finding
-from kitsolver.shop.money import MOST_DECIMALS, exponent, to_text
+from kitsolver.shop.money import held_per_minor, to_text
 from kitsolver.solve.audit.audit import Check, audit, figures_of
 from kitsolver.solve.audit.evidence import Claim, Evidence, Piece
 from kitsolver.solve.model.solver import Clock, Solver
@@ -176,7 +176,7 @@ def _today(line: Line, brief: Brief, catalogue: Catalogue) -> tuple[int, int, in
     price, quality, stock = (int(shelf[name][row]) for name in ("price", "quality", "stock"))
     if line.sku in brief.choose.own:
         return 0, quality, UNLIMITED
-    return price // 10 ** (MOST_DECIMALS - exponent(brief.currency)), quality, stock
+    return price // held_per_minor(brief.currency), quality, stock
 
 
 def _held(
@@ -196,9 +196,9 @@ def _held(
     claim = _claim(pieces, saved, brief)
     if not there:
         return audit(claim, catalogue, brief), None
-    quality, extras = figures_of(Evidence(claim, catalogue, brief))
-    claim = replace(claim, quality=quality, extras=extras)
     seen = Evidence(claim, catalogue, brief)
+    quality, extras = figures_of(seen)
+    claim = replace(claim, quality=quality, extras=extras)
     weights = sum(Fraction(brief.need(need).weight) for need in brief.holds if seen.bought(need))
     together = None
     if brief.extras.spend == "together":

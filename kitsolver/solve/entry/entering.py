@@ -12,7 +12,7 @@ from kitsolver.brief.home import HomeChart, HomeFabric, HomeHoop, HomeNeedle
 from kitsolver.craft.fit import Size, effective_count
 from kitsolver.craft.thread import USUAL_SKEIN
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
-from kitsolver.shop.money import MOST_DECIMALS, exponent
+from kitsolver.shop.money import held_per_minor
 from kitsolver.solve import rules
 from kitsolver.solve.entry.conditions import Mask, meeting
 from kitsolver.solve.entry.goods import Chart, Fabric, Hoop, Needle, Offer, Thread
@@ -65,7 +65,7 @@ def enter(
     for rule, holds in tests:
         barred[rule] = frozenset(skus[good & ~holds])
         good &= holds
-    scale = 10 ** (MOST_DECIMALS - exponent(brief.currency))
+    scale = held_per_minor(brief.currency)
     table |= {"price": np.where(owned, 0, table["price"] // scale), "stock": stock, "units": units}
     table = _only(table, good)
     if thin:
