@@ -5,7 +5,6 @@ from __future__ import annotations
 import copy
 import json
 import re
-import tomllib
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from pathlib import Path
@@ -17,6 +16,7 @@ from kitsolver.brief import kinds
 from kitsolver.brief.alone import findings_alone
 from kitsolver.brief.asked import Brief, Need, Needs
 from kitsolver.brief.home import FORMS
+from kitsolver.brief.settings import changed, parsed
 from kitsolver.shop.findings import BadInput, Finding, code_of, nearest
 
 
@@ -46,10 +46,10 @@ def read_brief(path: str | Path, *, sets: Iterable[str] = (), cap: str | None = 
         detail = f"byte {fault.object[fault.start]:#04x} at {fault.start}"
         raise BadInput([kinds.BriefNotUtf8(file=str(path), detail=detail)]) from None
     try:
-        data = _toml(text)
+        data = parsed(text)
     except ValueError as fault:
         raise BadInput([_not_toml(str(path), str(fault))]) from None
-    return brief_of(_changed(data, sets, cap), str(path))
+    return brief_of(changed(data, sets, cap), str(path))
 
 
 def with_settings(brief: Brief, *, sets: Iterable[str] = (), cap: str | None = None) -> Brief:
@@ -60,15 +60,7 @@ def with_settings(brief: Brief, *, sets: Iterable[str] = (), cap: str | None = N
     BadInput
         With every finding.
     """
-    return brief_of(_changed(brief.model_dump(mode="json"), sets, cap))
-
-
-def _changed(data: dict[str, Any], sets: Iterable[str], cap: str | None) -> dict[str, Any]:
-    for setting in sets:
-        data = _overridden(data, setting)
-    if cap is not None:
-        data = {key: value for key, value in data.items() if key != "cap_per_head"} | {"cap": cap}
-    return data
+    return brief_of(changed(brief.model_dump(mode="json"), sets, cap))
 
 
 def brief_of(data: Mapping[str, Any], name: str = "brief") -> Brief:
@@ -105,53 +97,6 @@ def _without(data: Mapping[str, Any], paths: Iterable[list[str]]) -> dict[str, A
             table = table[name]
         del table[key]
     return left
-
-
-def _toml(text: str) -> dict[str, Any]:
-    """Return TOML as data, floats by their written decimal.
-
-    Raises
-    ------
-    ValueError
-        If it is not well-formed, or has numbers or lists that no brief needs.
-    """
-    try:
-        return tomllib.loads(text, parse_float=Decimal)
-    except RecursionError:
-        raise ValueError("lists or tables nest too deeply") from None
-
-
-def _overridden(data: dict[str, Any], setting: str) -> dict[str, Any]:
-    """Return a copy of `data` with the one key that `setting` names replaced."""
-    key, equals, value = setting.partition("=")
-    wrong = BadInput([kinds.NotASetting(file="--set", value=setting)])
-    if not equals:
-        raise wrong
-    try:
-        path = _toml(f"{key} = 0")
-    except ValueError:
-        raise wrong from None
-    try:
-        values = _toml(f"x = {value}")
-    except ValueError:
-        values = {}
-    # What goes on after its end is no value of TOML, but text.
-    new = values["x"] if len(values) == 1 else value.strip()
-    changed = copy.deepcopy(data)
-    table: dict[str, Any] = changed
-    while True:
-        if len(path) != 1:
-            raise wrong
-        ((name, path),) = path.items()
-        if not isinstance(path, dict):
-            break
-        inner = table.get(name)
-        table[name] = table = inner if isinstance(inner, dict) else {}
-    if table is changed and name in ("cap", "cap_per_head"):
-        changed.pop("cap", None)
-        changed.pop("cap_per_head", None)
-    table[name] = new
-    return changed
 
 
 def _not_toml(file: str, fault: str) -> Finding:

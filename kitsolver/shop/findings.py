@@ -86,6 +86,10 @@ class BadInput(Exception):
         self.findings = tuple(findings)
         super().__init__("; ".join(f"{f.place}: {f.sentence}" for f in self.findings))
 
+    def __reduce__(self) -> tuple[type[BadInput], tuple[tuple[Finding, ...]]]:
+        # As it goes from one process to another: with its findings, not its text.
+        return type(self), (self.findings,)
+
 
 def code_of(kind: type[Finding]) -> str:
     """Return the stable code of a kind of finding, for example ``"duplicate-sku"``."""

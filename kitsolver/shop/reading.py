@@ -31,7 +31,11 @@ _SIGNED_NUMBER = re.compile(r"[-+][0-9]+(?:[.,][0-9]+)?")
 
 
 def read_catalogue(
-    path: str | PathLike[str], *, currency: str | None = None, skip_bad_rows: bool = False
+    path: str | PathLike[str],
+    *,
+    currency: str | None = None,
+    skip_bad_rows: bool = False,
+    name: str | None = None,
 ) -> Catalogue:
     """Read and check the catalogue at `path`.
 
@@ -43,6 +47,8 @@ def read_catalogue(
         The currency (ISO 4217) whose decimals the prices may have.
     skip_bad_rows : bool
         Leave rows with errors out, instead of raising.
+    name : str, optional
+        What findings call the file, if not by its path.
 
     Returns
     -------
@@ -58,7 +64,7 @@ def read_catalogue(
         If `currency` is unknown.
     """
     described = columns(currency)
-    name = str(path)
+    name = name or str(path)
     records = read_records(Path(path), name)
     of_header = header_findings(name, records)
     reading = _Reading(name, records, of_header)

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import json
-import re
 import shlex
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from kitsolver.brief.asked import Brief
+from kitsolver.brief.settings import setting
 from kitsolver.explain.nokit.asking import Asking
 from kitsolver.explain.nokit.conflict import minimal_conflict, minimal_mends
 from kitsolver.explain.nokit.demands import Demand, demands
@@ -22,8 +20,6 @@ from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 # So many demands are given up at most to mend a brief, and so many mends are told.
 _MOST_GIVEN_UP = 3
 _MOST_MENDS = 5
-_BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
-_NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
 
 
 @dataclass(frozen=True)
@@ -173,20 +169,4 @@ def _option(change: Eased) -> str:
     """Return a change as an option of the command line."""
     if change.path == ("cap",):
         return f"--cap {change.value}"
-    key = ".".join(part if _BARE_KEY.fullmatch(part) else json.dumps(part) for part in change.path)
-    return f"--set {shlex.quote(f'{key}={_toml(change.value)}')}"
-
-
-def _toml(value: Any) -> str:
-    """Return a value as TOML, sums and measures as numbers."""
-    match value:
-        case str() if _NUMBER.fullmatch(value):
-            return value
-        case dict():
-            pairs = (f"{json.dumps(str(key))} = {_listed(held)}" for key, held in value.items())
-            return f"{{ {', '.join(pairs)} }}" if value else "{}"
-    return _listed(value)
-
-
-def _listed(value: Any) -> str:
-    return json.dumps(value, ensure_ascii=False)
+    return f"--set {shlex.quote(setting(change.path, change.value))}"
