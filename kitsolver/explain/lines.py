@@ -39,9 +39,15 @@ class Instead:
 
 
 def instead(
-    catalogue: Catalogue, brief: Brief, best: Kit, *, solver: Solver, clock: Clock
+    catalogue: Catalogue,
+    brief: Brief,
+    best: Kit,
+    *,
+    solver: Solver,
+    clock: Clock,
+    sku: str | None = None,
 ) -> Iterator[Instead]:
-    """Yield for each line of the best kit what it could give way to.
+    """Yield for each line of the best kit, or for that of one sku, what it could give way to.
 
     Raises
     ------
@@ -55,6 +61,8 @@ def instead(
         return None if choice is None else audited(choice, choices, catalogue)
 
     for line in best.lines:
+        if sku not in (None, line.sku):
+            continue
         rest = [
             other.sku
             for other in best.lines

@@ -1,4 +1,4 @@
-"""Why one row of the catalogue is not in the best kit, and what would bring it in."""
+"""Why one row of the catalogue is in the best kit or not, and what would bring it in."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from kitsolver.brief.against import hold_against
 from kitsolver.brief.asked import Brief
 from kitsolver.brief.kinds import UnknownSku
 from kitsolver.explain.barring import barring
-from kitsolver.explain.changed import keeping, worth
+from kitsolver.explain.changed import keeping, leaving_out, worth
 from kitsolver.explain.nokit.nokit import NoKit, why_no_kit
 from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue
@@ -51,6 +51,8 @@ class WhyNot:
         What keeps the row out by itself, as sentences about it.
     best, with_it : Kit or None
         The best kit, and the best of those with the row.
+    without : Kit or None
+        Where the row is in the best kit: the best of those that do without it.
     price : int or None
         In minor units: at this price or less the row would be in the best kit. None if not known.
     quality : int or None
@@ -66,6 +68,7 @@ class WhyNot:
     barred: tuple[str, ...] = ()
     best: Kit | None = None
     with_it: Kit | None = None
+    without: Kit | None = None
     price: int | None = None
     quality: int | None = None
     why: NoKit | None = None
@@ -79,7 +82,7 @@ def why_not(
     solver: Solver = Solver.SCIP,
     seconds: float | None = None,
 ) -> WhyNot:
-    """Return why a row is not in the best kit.
+    """Return why a row is in the best kit, or why not.
 
     Parameters
     ----------
@@ -115,7 +118,9 @@ def why_not(
         why = why_no_kit(catalogue, brief, solver=solver, clock=clock)
         return WhyNot(brief, sku, Verdict.NO_KIT, why=why)
     if any(line.sku == sku for line in best.lines):
-        return WhyNot(brief, sku, Verdict.IN, best=best)
+        left = offers(catalogue, leaving_out(brief, [sku]), thin=True, known=choices)
+        without = _best(catalogue, left, None, solver, clock)
+        return WhyNot(brief, sku, Verdict.IN, best=best, without=without)
     forced = keeping(brief, [sku])
     choices = offers(catalogue, forced, thin=True, known=choices)
     till, cap, beyond = forced.register, forced.total_cap, _beyond(sku, choices)

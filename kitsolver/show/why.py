@@ -20,7 +20,7 @@ from kitsolver.solve.outcome import Kit
 def show_why_not(found: WhyNot, console: Console) -> None:
     """Print why a row is not in the best kit."""
     console.print(Text(found.sku, style="bold"))
-    for sentence in _told(found):
+    for sentence in why_not_told(found):
         console.print(f"  {sentence}", highlight=False)
     if found.why is not None:
         show_no_kit(found.why, console, f"With {found.sku}" if found.best else "")
@@ -38,9 +38,10 @@ def why_not_record(found: WhyNot) -> Record:
         "barred": list(found.barred),
         "best": _kit(found.best, brief),
         "with_it": _kit(found.with_it, brief),
+        "without": _kit(found.without, brief),
         "price": None if found.price is None else to_text(found.price, brief.currency),
         "quality": None if found.quality is None else found.quality / 100,
-        "says": list(_told(found)),
+        "says": list(why_not_told(found)),
         "why": None if found.why is None else why_record(found.why, brief.currency),
     }
 
@@ -56,10 +57,12 @@ def _kit(kit: Kit | None, brief: Brief) -> Record | None:
     }
 
 
-def _told(found: WhyNot) -> Iterator[str]:
+def why_not_told(found: WhyNot) -> Iterator[str]:
+    """Tell why a row is in the best kit, or why not."""
     best, with_it = found.best, found.with_it
-    if found.verdict is Verdict.IN:
+    if found.verdict is Verdict.IN and best:
         yield "It is in the best kit."
+        yield from _without(found, best)
     elif found.verdict is Verdict.BARRED:
         yield from found.barred or ["No kit under the cap can hold it."]
     elif found.verdict is Verdict.BEATEN:
@@ -68,9 +71,19 @@ def _told(found: WhyNot) -> Iterator[str]:
         yield from _compared(found, best, with_it)
 
 
-def _compared(found: WhyNot, best: Kit, with_it: Kit) -> Iterator[str]:
-    currency = found.brief.currency
-    mine, other = with_it.figures, best.figures
+def _without(found: WhyNot, best: Kit) -> Iterator[str]:
+    without = found.without
+    if without is None:
+        yield "Without it there is no kit under the cap."
+        return
+    yield f"Without it the best kit has {_figures(without, best, found.brief.currency)}."
+    if new := came(without, best):
+        yield f"In place of {', '.join(came(best, without))} would come {', '.join(new)}."
+
+
+def _figures(kit: Kit, best: Kit, currency: str) -> str:
+    """Return the figures of a kit beside those of the best."""
+    mine, other = kit.figures, best.figures
     rows = (
         ("quality", plain(mine.quality), plain(other.quality)),
         ("extras", plain(mine.extras), plain(other.extras)),
@@ -80,7 +93,12 @@ def _compared(found: WhyNot, best: Kit, with_it: Kit) -> Iterator[str]:
         f"{name} {one}" + (" as well" if one == another else f" instead of {another}")
         for name, one, another in rows
     ]
-    yield f"With it the best kit has {parts[0]}, {parts[1]}, and {parts[2]}."
+    return f"{parts[0]}, {parts[1]}, and {parts[2]}"
+
+
+def _compared(found: WhyNot, best: Kit, with_it: Kit) -> Iterator[str]:
+    currency = found.brief.currency
+    yield f"With it the best kit has {_figures(with_it, best, currency)}."
     new, gone = came(with_it, best), came(best, with_it)
     yield f"It would bring {', '.join(new)}" + (f" for {', '.join(gone)}." if gone else ".")
     ways = []

@@ -111,6 +111,27 @@ def test_the_verdict_is_that_of_every_kit(tmp_path):
     assert seen == set(Verdict)
 
 
+def test_of_a_row_in_the_best_kit_the_best_without_it_is_told(tmp_path):
+    def inside(case):
+        return case.best is not None and case.holds(case.best)
+
+    seen = set()
+    for case in cases(tmp_path, range(70_100, 70_130), wanted=inside):
+        choose = {
+            name: [sku for sku in skus if sku != case.row["sku"]]
+            for name, skus in case.asked["choose"].items()
+        }
+        left_out = [*choose.get("leave_out", []), case.row["sku"]]
+        expected = naive_best(case.text, case.asked | {"choose": choose | {"leave_out": left_out}})
+        without = case.found.without
+        assert (without is None) == (expected is None), case
+        if without is not None:
+            lines = sorted((line.sku, line.units, line.role) for line in without.lines)
+            assert lines == expected["lines"], case
+        seen.add(without is None)
+    assert seen == {True, False}
+
+
 def test_a_row_that_is_left_out_is_barred_and_still_compared(tmp_path):
     def good(case):
         return case.best is not None and case.with_it is not None

@@ -1,0 +1,1 @@
+"""The local web page, and the same as an API."""
