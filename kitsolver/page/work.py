@@ -58,8 +58,8 @@ class Shelf:
         What its owner calls it.
     path : Path
         Where its bytes are.
-    currency : str
-        Of its prices.
+    currency : str or None
+        Of its prices; None where that is not known yet.
     skip_bad_rows : bool
         Whether rows with errors are left out.
     """
@@ -67,7 +67,7 @@ class Shelf:
     digest: str
     name: str
     path: Path
-    currency: str
+    currency: str | None = None
     skip_bad_rows: bool = False
 
 

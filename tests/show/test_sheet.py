@@ -17,7 +17,7 @@ from kitsolver.shop.money import to_text
 from kitsolver.show.sheet.drawing import drawing_of
 from kitsolver.show.sheet.look import DAY, NIGHT, contrast
 from kitsolver.show.sheet.sheet import Reader, sheet_html
-from kitsolver.show.sheet.steps import steps_of
+from kitsolver.show.sheet.steps import across, steps_of
 from kitsolver.show.told import plain
 
 DEMO = Path(__file__).parents[2] / "catalogues"
@@ -129,13 +129,14 @@ def test_the_drawing_is_to_scale_and_shows_what_the_kit_says(picked):
 
 def test_the_line_of_steps_climbs_and_ends_at_both_edges(picked):
     catalogue, outcome = picked
-    steps = steps_of(around(catalogue, outcome.brief).ladder)
+    found = around(catalogue, outcome.brief).ladder
+    steps = steps_of(found)
+    assert 0 < across(outcome.brief.total_cap, found.low, found.high) < 160
     places = [tuple(map(float, pair.split(","))) for pair in steps.points.split()]
-    across, down = [x for x, _ in places], [y for _, y in places]
-    assert across == sorted(across)
+    right, down = [x for x, _ in places], [y for _, y in places]
+    assert right == sorted(right)
     assert down == sorted(down, reverse=True)
-    assert across[-1] == 160
-    assert 0 < steps.cap < 160
+    assert right[-1] == 160
 
 
 def test_what_a_catalogue_says_is_shown_and_never_obeyed(tmp_path):

@@ -28,8 +28,6 @@ class Steps:
     ----------
     points : str
         The line, as SVG takes it.
-    cap : float
-        Where the cap stands.
     low, high : str
         The caps at both ends.
     least, most : str
@@ -39,7 +37,6 @@ class Steps:
     """
 
     points: str
-    cap: float
     low: str
     high: str
     least: str
@@ -55,19 +52,15 @@ def steps_of(ladder: Ladder) -> Steps | None:
     qualities = [float(rung.kit.figures.quality) for rung in rungs]
     floor, top = min(qualities), max(qualities)
 
-    def x(cap: int) -> float:
-        share = (cap - ladder.low) / max(1, ladder.high - ladder.low)
-        return round(WIDTH * min(1.0, max(0.0, share)), 2)
-
     def y(quality: float) -> float:
         # Where nothing rises the line is flat in the middle.
         share = (quality - floor) / (top - floor) if top > floor else 0.5
         return round(HEIGHT * (0.9 - 0.8 * share), 2)
 
-    places = _corners([(x(r.cap), y(q)) for r, q in zip(rungs, qualities, strict=True)])
+    starts = (across(rung.cap, ladder.low, ladder.high) for rung in rungs)
+    places = _corners([(x, y(quality)) for x, quality in zip(starts, qualities, strict=True)])
     return Steps(
-        points=" ".join(f"{across},{down}" for across, down in places),
-        cap=x(brief.total_cap),
+        points=" ".join(f"{x},{y}" for x, y in places),
         low=to_text(ladder.low, brief.currency),
         high=to_text(ladder.high, brief.currency),
         least=plain(rungs[0].kit.figures.quality),
@@ -79,11 +72,17 @@ def steps_of(ladder: Ladder) -> Steps | None:
     )
 
 
+def across(cap: int, low: int, high: int) -> float:
+    """Return where a cap stands between the caps at both ends."""
+    share = (cap - low) / max(1, high - low)
+    return round(WIDTH * min(1.0, max(0.0, share)), 2)
+
+
 def _corners(places: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
     """Return the corners of steps that begin at some places."""
     found: list[tuple[float, float]] = []
-    for across, down in places:
+    for x, y in places:
         if found:
-            found.append((across, found[-1][1]))
-        found.append((across, down))
+            found.append((x, found[-1][1]))
+        found.append((x, y))
     return [*found, (WIDTH, found[-1][1])]

@@ -1,0 +1,101 @@
+"""The page's address: it holds the catalogue, and the brief key by key, so that it can be sent."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from urllib.parse import urlencode
+
+from kitsolver.brief.asked import Brief
+from kitsolver.brief.reading import brief_of
+from kitsolver.brief.settings import changed, setting, settings_of
+from kitsolver.shop.money import to_text
+
+CATALOGUE, SKIP, TO = "catalogue", "skip_bad_rows", "to"
+SOURCE = "the address"
+
+
+@dataclass(frozen=True)
+class Address:
+    """What an address asks for.
+
+    Parameters
+    ----------
+    settings : mapping of str to str
+        All that the brief says beside the defaults; empty if nothing is asked yet.
+    catalogue : str
+        The digest of the catalogue; blank for the one the page was started with.
+    skip_bad_rows : bool
+        Whether its rows with errors are left out.
+    to : str
+        The upper end of the ladder; blank for twice the cap.
+    """
+
+    settings: Mapping[str, str]
+    catalogue: str = ""
+    skip_bad_rows: bool = False
+    to: str = ""
+
+    @classmethod
+    def read(cls, parameters: Iterable[tuple[str, str]]) -> Address:
+        """Return what the parameters of an address say; of several alike the last counts."""
+        given = dict(parameters)
+        return cls(
+            catalogue=given.pop(CATALOGUE, ""),
+            skip_bad_rows=bool(given.pop(SKIP, "")),
+            to=given.pop(TO, ""),
+            settings=given,
+        )
+
+    @property
+    def brief(self) -> Brief:
+        """The brief.
+
+        Raises
+        ------
+        BadInput
+            With every finding.
+        """
+        sets = (f"{key}={value}" for key, value in self.settings.items())
+        return brief_of(changed({}, sets, source=SOURCE), SOURCE)
+
+    def asking(self, brief: Brief) -> Address:
+        """Return the address of another brief for the same catalogue."""
+        return replace(self, settings=dict(settings_of(brief)))
+
+    def at(self, cap: int, brief: Brief, to: int) -> Address:
+        """Return the address of the same brief at another cap, on the same ladder."""
+        settings = {key: text for key, text in self.settings.items() if key != "cap_per_head"}
+        settings["cap"] = to_text(cap, brief.currency)
+        return replace(self, settings=settings, to=to_text(to, brief.currency))
+
+    def choosing(self, **lists: Iterable[str]) -> Address:
+        """Return the address with other skus kept, left out or owned: a list each."""
+        settings = dict(self.settings)
+        for name, skus in lists.items():
+            key, _, value = setting(("choose", name), list(skus)).partition("=")
+            settings.pop(key, None)
+            if value != "[]":
+                settings[key] = value
+        return replace(self, settings=settings)
+
+    def having(self, need: str) -> Address:
+        """Return the address with a need taken to be at home."""
+        key, _, value = setting(("needs", need, "have"), True).partition("=")
+        return replace(self, settings={**self.settings, key: value})
+
+    @property
+    def pairs(self) -> list[tuple[str, str]]:
+        """The parameters."""
+        own = ((CATALOGUE, self.catalogue), (SKIP, "yes" * self.skip_bad_rows), (TO, self.to))
+        return [*((key, value) for key, value in own if value), *self.settings.items()]
+
+    @property
+    def query(self) -> str:
+        """The part of the address behind its question mark."""
+        return urlencode(self.pairs)
+
+    def href(self, path: str = "/", **more: str) -> str:
+        """Return the address of one of the page's views."""
+        parts = (self.query, urlencode(more))
+        return f"{path}?{'&'.join(part for part in parts if part)}"

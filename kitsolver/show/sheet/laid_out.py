@@ -1,0 +1,102 @@
+"""A kit laid out by what it makes, as pages show it: names and sums as text."""
+
+from __future__ import annotations
+
+from math import ceil
+from typing import Any
+
+from kitsolver.brief.asked import Brief
+from kitsolver.craft.colour import DIFFERENCE_UNIT
+from kitsolver.shop.money import to_text
+from kitsolver.show.sheet.drawing import drawing_of
+from kitsolver.show.told import (
+    at_home,
+    cautions,
+    fit_told,
+    grouped,
+    till_rows,
+    unchecked,
+    verdict,
+)
+from kitsolver.solve.outcome import Kit, Line, Outcome
+
+# Crosses an hour that a beginner makes (fact of the trade, no source).
+_CROSSES_AN_HOUR = (50, 75)
+
+
+def laid_out(outcome: Outcome, kit: Kit, copies: int = 1) -> dict[str, Any]:
+    """Return all that a page tells of a kit, of which there are to be some copies."""
+    brief = outcome.brief
+    return {
+        "kit": kit,
+        "payable": to_text(kit.receipt.payable, brief.currency),
+        "groups": [
+            {"title": title, "lines": [_line(line, brief, copies) for line in lines]}
+            for title, lines in grouped(kit)
+        ],
+        "shelves": _shelves(kit, brief, copies),
+        "fit_told": list(fit_told(kit, brief)),
+        "at_home": list(at_home(brief)),
+        "till": [
+            {"name": name, "sum": to_text(amount, brief.currency)}
+            for name, amount in till_rows(kit, brief)
+        ],
+        "shades": [
+            {
+                "charted": shade.chart_colour,
+                "thread": shade.thread_colour,
+                "sku": shade.sku or "home",
+                "stitches": shade.stitches,
+                "difference": f"{shade.difference / DIFFERENCE_UNIT:.2f}",
+                "skeins": shade.skeins,
+            }
+            for shade in kit.shades
+        ],
+        "verdict": list(verdict(outcome, kit)),
+        "checked": list(unchecked(kit)),
+        "checks": kit.checks,
+        "cautions": list(cautions(kit, brief)),
+        "drawing": drawing_of(kit, brief),
+        "hours": _hours(kit),
+        "needles": _needles(kit),
+    }
+
+
+def _line(line: Line, brief: Brief, copies: int) -> dict[str, Any]:
+    owned = line.sku in brief.choose.own
+    return {
+        "units": line.units,
+        "all_units": line.units * copies,
+        "name": line.name,
+        "sku": line.sku,
+        "category": line.category,
+        "each": "owned" if owned else to_text(line.price, brief.currency),
+        "total": to_text(line.total, brief.currency),
+        "owned": owned,
+    }
+
+
+def _shelves(kit: Kit, brief: Brief, copies: int) -> list[dict[str, Any]]:
+    """Return what is to be taken from each of the shop's shelves; what is owned is not."""
+    taken = [line for line in kit.lines if line.sku not in brief.choose.own]
+    return [
+        {
+            "category": category,
+            "lines": [_line(x, brief, copies) for x in taken if x.category == category],
+        }
+        for category in sorted({line.category for line in taken})
+    ]
+
+
+def _hours(kit: Kit) -> tuple[int, int] | None:
+    """Return between how many hours a beginner takes for the design; None where not known."""
+    stitches = sum(shade.stitches for shade in kit.shades)
+    if not stitches:
+        return None
+    slow, quick = _CROSSES_AN_HOUR
+    return ceil(stitches / quick), ceil(stitches / slow)
+
+
+def _needles(kit: Kit) -> int:
+    """Return how many rows of needles are handed out, to be counted out and in."""
+    return sum(line.units for line in kit.lines if line.category == "needle")
