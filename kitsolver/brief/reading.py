@@ -45,11 +45,25 @@ def read_brief(path: str | Path, *, sets: Iterable[str] = (), cap: str | None = 
     except UnicodeDecodeError as fault:
         detail = f"byte {fault.object[fault.start]:#04x} at {fault.start}"
         raise BadInput([kinds.BriefNotUtf8(file=str(path), detail=detail)]) from None
+    return brief_of(changed(_data(text, str(path)), sets, cap), str(path))
+
+
+def brief_from_text(text: str, name: str = "brief") -> Brief:
+    """Return the brief of TOML text, which findings call by a name.
+
+    Raises
+    ------
+    BadInput
+        With every finding.
+    """
+    return brief_of(_data(text, name), name)
+
+
+def _data(text: str, name: str) -> dict[str, Any]:
     try:
-        data = parsed(text)
+        return parsed(text)
     except ValueError as fault:
-        raise BadInput([_not_toml(str(path), str(fault))]) from None
-    return brief_of(changed(data, sets, cap), str(path))
+        raise BadInput([_not_toml(name, str(fault))]) from None
 
 
 def with_settings(brief: Brief, *, sets: Iterable[str] = (), cap: str | None = None) -> Brief:

@@ -13,6 +13,7 @@ from kitsolver.cli.batch import batch
 from kitsolver.cli.check import check
 from kitsolver.cli.ladder import ladder
 from kitsolver.cli.others import others
+from kitsolver.cli.page import page
 from kitsolver.cli.pick import pick
 from kitsolver.cli.recheck import recheck
 from kitsolver.cli.why import why
@@ -25,7 +26,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     help="The provably best counted cross-stitch kit under a cap.",
 )
-for command in (check, pick, ladder, others, why, recheck, batch):
+for command in (check, pick, ladder, others, why, recheck, batch, page):
     app.command()(command)
 
 

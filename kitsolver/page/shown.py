@@ -17,7 +17,7 @@ from kitsolver.explain.nokit.nokit import Mend
 from kitsolver.page import form
 from kitsolver.page.address import Address
 from kitsolver.page.tasks import Climb, Look
-from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
 from kitsolver.show.sheet.laid_out import laid_out
 from kitsolver.show.sheet.steps import HEIGHT, WIDTH, across
@@ -95,16 +95,29 @@ def answered(address: Address, brief: Brief, answer: Answer) -> Context:
         return context
     kit = outcome.kit
     skus = [line.sku for line in kit.lines]
+    told = laid_out(outcome, kit)
     return (
         context
-        | laid_out(outcome, kit)
+        | told
         | {
+            "groups_told": told["groups"],
+            "band": list(_band(kit)),
             "quality": plain(kit.figures.quality),
             "extras": plain(kit.figures.extras),
             "left": to_text(brief.total_cap - kit.receipt.payable, brief.currency),
             "acts": {sku: list(_acts(sku, address, brief, kit)) for sku in skus},
         }
     )
+
+
+def _band(kit: Kit) -> Iterator[Context]:
+    """Yield the thread colours side by side, as wide as they have stitches, in hundredths."""
+    every = sum(shade.stitches for shade in kit.shades)
+    left = 0.0
+    for shade in kit.shades:
+        width = round(100 * shade.stitches / every, 3)
+        yield {"colour": shade.thread_colour, "left": round(left, 3), "width": width}
+        left += width
 
 
 def _mended(mend: Mend, address: Address, brief: Brief) -> Context:
@@ -134,9 +147,9 @@ def _acts(sku: str, address: Address, brief: Brief, kit: Kit) -> Iterator[Act]:
     else:
         yield Act("keep this", address.choosing(keep=[*choose.keep, sku]).href(), line.name)
     yield Act("not this", _without(sku, address, brief).href(), line.name)
-    if sku not in choose.own and (
-        line.role == "extra" or (kit.shades and line.category == "thread")
-    ):
+    # One of several skeins, or an extra, is no need of its own that could be at home.
+    alone = line.role == "need" and not (kit.shades and line.category == "thread")
+    if sku not in choose.own and not alone:
         yield Act("I have one", address.choosing(own=[*choose.own, sku]).href(), line.name)
     elif sku not in choose.own:
         yield Act("I have one", address.having(line.category).href(), line.name)
@@ -183,8 +196,6 @@ def climbed(address: Address, brief: Brief, climb: Climb | None) -> Context:
         "ladder_href": address.href("/ladder"),
         "currency": brief.currency,
         "cap": to_text(brief.total_cap, brief.currency),
-        "stages": [],
-        "hidden": [],
     }
     if climb is None or not climb.stages:
         return context
@@ -252,11 +263,6 @@ def compared(address: Address, brief: Brief, best: Kit, kit: Kit) -> Context:
         "went": [line.name for line in went],
         "href": address.choosing(keep=[*keep, *needs]).href(),
     }
-
-
-def troubled(fault: BadInput) -> Context:
-    """Return what is shown of findings."""
-    return {"findings": fault.findings}
 
 
 def by_row(findings: Sequence[Finding], most: int) -> Mapping[str, Any]:

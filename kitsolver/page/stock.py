@@ -8,32 +8,12 @@ from hashlib import sha256
 from pathlib import Path
 from typing import ClassVar
 
-from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.page.kinds import CatalogueForgotten, TooManyBytes, TooManyRows
+from kitsolver.shop.findings import BadInput
 
 MOST_BYTES = 16 * 2**20
 MOST_ROWS = 200_000
 _MOST_HELD = 8
-
-
-class TooManyBytes(Finding):
-    """What was handed in is larger than the page takes."""
-
-    says = "This is larger than the page takes: {detail}."
-    mend = "hand in a smaller file, or use the command line, which takes any"
-
-
-class TooManyRows(Finding):
-    """A catalogue that was handed in has more rows than the page takes."""
-
-    says = "This has more rows than the page takes: {detail}."
-    mend = "hand in fewer rows, or use the command line, which takes any number"
-
-
-class CatalogueForgotten(Finding):
-    """An address names a catalogue that is not at hand: it was handed in long ago, or elsewhere."""
-
-    says = "The catalogue of this address is not at hand."
-    mend = "hand the file in again; what is asked stays in the address"
 
 
 @dataclass(frozen=True)

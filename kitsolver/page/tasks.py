@@ -250,3 +250,8 @@ def saved_record(shelf: Shelf, data: Record) -> Record:
     """Return the record of a saved kit held against a catalogue."""
     found = rechecked(saved_of(data, "kit"), catalogue_of(shelf), seconds=CLIMBING)
     return recheck_record(found, found.nearest)
+
+
+def saved_currency(data: Record) -> str:
+    """Return the currency of a saved kit."""
+    return saved_of(data, "kit").brief.currency

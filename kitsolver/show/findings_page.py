@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import re
+from importlib import import_module
+from pkgutil import walk_packages
 
-import kitsolver.brief.kinds
-import kitsolver.explain.recheck.kinds
-import kitsolver.shop.kinds
-import kitsolver.show.files
-import kitsolver.show.plot  # noqa: F401 - all are imported so that their findings are known
+import kitsolver
 from kitsolver.shop.findings import Finding, code_of, kinds
 
 _HEAD = """\
@@ -23,6 +21,10 @@ stand for what was found. This page is written from the program:
 
 def findings_page() -> str:
     """Return the page in Markdown."""
+    # Whatever is imported is known with its findings.
+    for module in walk_packages(kitsolver.__path__, "kitsolver."):
+        if not module.name.endswith("__main__"):
+            import_module(module.name)
     return "\n".join([_HEAD, *map(_entry, kinds())])
 
 

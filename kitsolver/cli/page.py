@@ -1,0 +1,64 @@
+"""``kitsolver page``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from kitsolver.cli.manners import console, manners
+
+
+def page(
+    catalogue: Annotated[
+        str | None,
+        typer.Argument(metavar="[CATALOGUE]", help="The shop's CSV file; else the demo's."),
+    ] = None,
+    brief: Annotated[
+        str | None, typer.Argument(metavar="[BRIEF]", help="What is asked, a TOML file.")
+    ] = None,
+    port: Annotated[
+        int, typer.Option(min=0, max=65535, help="Where the page is; 0 takes any that is free.")
+    ] = 8137,
+    browse: Annotated[bool, typer.Option("--open", help="Open it in the browser.")] = False,
+) -> None:
+    """Show the same on a local web page, for this machine only."""
+    with manners():
+        import uvicorn
+
+        from kitsolver.brief.against import hold_against
+        from kitsolver.brief.reading import read_brief
+        from kitsolver.page.address import Address
+        from kitsolver.page.app import application
+        from kitsolver.page.demo import demo
+        from kitsolver.page.serving import opened
+        from kitsolver.shop.reading import read_catalogue
+        from kitsolver.show.terminal import show_findings
+
+        if catalogue is None:
+            first, asked = demo()
+            start = Address({}).asking(read_brief(asked))
+        else:
+            first = Path(catalogue)
+            start = Address({})
+            currency = None
+            if brief is not None:
+                wanted = read_brief(brief)
+                start, currency = start.asking(wanted), wanted.currency
+            goods = read_catalogue(first, currency=currency)
+            show_findings(goods.findings, console(stderr=True))
+            if brief is not None:
+                show_findings(hold_against(wanted, goods, brief), console(stderr=True))
+        socket = opened(port)
+        address = f"http://127.0.0.1:{socket.getsockname()[1]}/"
+
+        def ready() -> None:
+            told = f"The page is at {address} for this machine only. Ctrl-C ends it."
+            console(stderr=True).print(told, highlight=False, soft_wrap=True)
+            if browse:
+                typer.launch(address)
+
+        app = application(first, start, ready)
+        config = uvicorn.Config(app, log_level="warning", access_log=False, lifespan="on")
+        uvicorn.Server(config).run(sockets=[socket])

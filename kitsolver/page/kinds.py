@@ -1,0 +1,52 @@
+"""The findings of what is handed in to the page or the API."""
+
+from __future__ import annotations
+
+from kitsolver.shop.findings import Finding
+
+
+class TooManyBytes(Finding):
+    """What was handed in is larger than the page takes."""
+
+    says = "This is larger than the page takes: {detail}."
+    mend = "hand in a smaller file, or use the command line, which takes any"
+
+
+class TooManyRows(Finding):
+    """A catalogue that was handed in has more rows than the page takes."""
+
+    says = "This has more rows than the page takes: {detail}."
+    mend = "hand in fewer rows, or use the command line, which takes any number"
+
+
+class CatalogueForgotten(Finding):
+    """An address names a catalogue that is not at hand: it was handed in long ago, or elsewhere."""
+
+    says = "The catalogue of this address is not at hand."
+    mend = "hand the file in again; what is asked stays in the address"
+
+
+class NotUnderstood(Finding):
+    """A request to the page or the API lacks something, or has it in another form."""
+
+    says = "{detail}."
+    mend = "the API's own description is at /api/openapi.json"
+
+
+class SumTooFine(Finding):
+    """A sum in a request has more decimals than its currency."""
+
+    says = "The sum is finer than the brief's currency goes."
+
+
+class LadderUpsideDown(Finding):
+    """A request asks for a ladder that begins above its end."""
+
+    says = "The lowest cap is above the highest."
+
+
+class PortTaken(Finding):
+    """The page cannot be served where it was asked for."""
+
+    says = "Something else is served there, or may not be."
+    mend = "name another, for example --port 0 for any that is free"

@@ -1,0 +1,26 @@
+"""Where the page is served, and what from."""
+
+from __future__ import annotations
+
+import socket
+
+from kitsolver.page.kinds import PortTaken
+from kitsolver.shop.findings import BadInput
+
+
+def opened(port: int) -> socket.socket:
+    """Return a socket of this machine only.
+
+    Raises
+    ------
+    BadInput
+        If something else is there.
+    """
+    found = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        found.bind(("127.0.0.1", port))
+    except OSError:
+        found.close()
+        raise BadInput([PortTaken(file="--port", value=str(port))]) from None
+    return found

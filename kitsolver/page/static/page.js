@@ -1,0 +1,186 @@
+"use strict";
+
+// The page works without this file. With it, a change swaps parts of the page in place, and the
+// slider goes along the rungs while it is moved.
+
+const PARTS = ["top", "ladder", "kit", "ask", "chosen", "look", "along", "beside"];
+const notice = () => document.getElementById("notice");
+
+let asked = 0;
+
+async function fetched(url) {
+  const number = ++asked;
+  let answer;
+  try {
+    answer = await fetch(url, { headers: { Accept: "text/html" } });
+  } catch {
+    tell("The page is not being served any more.");
+    return null;
+  }
+  const text = await answer.text();
+  // Of several changes in a row only the last counts.
+  if (number !== asked) return null;
+  return { there: new DOMParser().parseFromString(text, "text/html"), url: answer.url };
+}
+
+function tell(text) {
+  const place = notice();
+  place.textContent = text;
+  place.hidden = !text;
+}
+
+function swap(there, parts) {
+  const focused = document.activeElement?.id;
+  for (const id of parts) {
+    const here = document.getElementById(id);
+    const next = there.getElementById(id);
+    if (here && next) {
+      const open = [...here.querySelectorAll("details[open]")].map((one) => one.id).filter(Boolean);
+      here.replaceWith(document.importNode(next, true));
+      for (const one of open) document.getElementById(one)?.setAttribute("open", "");
+    } else if (here && id === "chosen") {
+      here.remove();
+    } else if (next && id === "chosen") {
+      document.getElementById("ask")?.after(document.importNode(next, true));
+    }
+  }
+  document.title = there.title;
+  if (focused && document.activeElement?.id !== focused) document.getElementById(focused)?.focus();
+}
+
+async function visit(url, { push = true } = {}) {
+  document.body.setAttribute("aria-busy", "true");
+  const found = await fetched(url);
+  document.body.removeAttribute("aria-busy");
+  if (!found) return;
+  const { there } = found;
+  // A view with other parts, such as one that tells what is wrong, is shown whole.
+  if (!there.getElementById("kit") || !document.getElementById("kit")) {
+    const main = there.getElementById("main");
+    const trouble = there.getElementById("answer");
+    if (trouble && there.querySelector("#answer[role=alert]")) {
+      tell(trouble.textContent.trim());
+      return;
+    }
+    if (!main) return;
+    document.getElementById("top").replaceWith(document.importNode(there.getElementById("top"), true));
+    document.getElementById("main").replaceWith(document.importNode(main, true));
+    document.getElementById("foot").replaceWith(document.importNode(there.getElementById("foot"), true));
+    document.title = there.title;
+    document.getElementById("main").focus();
+  } else {
+    swap(there, PARTS);
+  }
+  tell("");
+  if (push) history.pushState({}, "", found.url);
+  later();
+}
+
+// The ladder takes longer than the kit, and is asked for when the kit is there.
+async function later() {
+  const place = document.querySelector("#ladder[data-later]");
+  if (!place) return;
+  const url = place.dataset.later;
+  let answer;
+  try {
+    answer = await fetch(url);
+  } catch {
+    return;
+  }
+  if (!answer.ok) return;
+  const there = new DOMParser().parseFromString(await answer.text(), "text/html");
+  const now = document.querySelector("#ladder[data-later]");
+  const next = there.getElementById("ladder");
+  if (now && next && now.dataset.later === url) now.replaceWith(document.importNode(next, true));
+}
+
+async function beside(url) {
+  document.body.setAttribute("aria-busy", "true");
+  const found = await fetched(url);
+  document.body.removeAttribute("aria-busy");
+  const answer = found?.there.getElementById("answer");
+  const place = document.getElementById("beside");
+  if (!answer || !place) return;
+  place.replaceChildren(document.importNode(answer, true));
+  place.scrollIntoView({ block: "nearest" });
+  place.focus();
+}
+
+function addressed(form) {
+  return `${form.getAttribute("action")}?${new URLSearchParams(new FormData(form))}`;
+}
+
+document.addEventListener("click", (event) => {
+  const link = event.target.closest("a[data-swap], a[data-beside]");
+  if (!link || event.ctrlKey || event.metaKey || event.shiftKey || event.button) return;
+  event.preventDefault();
+  if (link.dataset.beside === undefined) visit(link.href);
+  else beside(link.href);
+});
+
+document.addEventListener("submit", (event) => {
+  const form = event.target;
+  if (form.dataset.swap === undefined && form.dataset.beside === undefined) return;
+  event.preventDefault();
+  if (form.dataset.beside === undefined) visit(addressed(form));
+  else beside(addressed(form));
+});
+
+// Along the ladder: a cap between two rungs gives the kit of the lower one.
+let moving = false;
+let wanted = null;
+
+async function move() {
+  if (moving) return;
+  moving = true;
+  while (wanted) {
+    const url = wanted;
+    wanted = null;
+    const found = await fetched(url);
+    if (found?.there.getElementById("kit")) {
+      swap(found.there, ["top", "kit"]);
+      const there = found.there;
+      const slider = document.getElementById("cap");
+      const next = there.getElementById("cap");
+      if (slider && next) slider.setAttribute("aria-valuetext", next.getAttribute("aria-valuetext"));
+      for (const id of ["cap-told", "below", "above"]) {
+        const one = document.getElementById(id);
+        const other = there.getElementById(id);
+        if (one && other) one.replaceWith(document.importNode(other, true));
+      }
+      const mark = there.querySelector("#ladder .cap");
+      if (mark) document.querySelector("#ladder .cap")?.replaceWith(document.importNode(mark, true));
+    }
+  }
+  moving = false;
+}
+
+document.addEventListener("input", (event) => {
+  if (event.target.id !== "cap") return;
+  wanted = addressed(event.target.form);
+  move();
+});
+
+document.addEventListener("change", (event) => {
+  if (event.target.id === "cap") visit(addressed(event.target.form));
+  else if (event.target.closest("#ask")) visit(addressed(event.target.form));
+});
+
+document.addEventListener("keydown", (event) => {
+  const slider = event.target;
+  if (slider.id !== "cap") return;
+  const up = event.key === "ArrowRight" || event.key === "ArrowUp";
+  if (!up && event.key !== "ArrowLeft" && event.key !== "ArrowDown") return;
+  event.preventDefault();
+  const caps = slider.dataset.caps.split(" ").map(Number);
+  const now = Number(slider.value);
+  const next = up ? caps.find((cap) => cap > now) : caps.findLast((cap) => cap < now);
+  if (next === undefined) return;
+  slider.value = String(next);
+  slider.dispatchEvent(new Event("input", { bubbles: true }));
+  slider.dispatchEvent(new Event("change", { bubbles: true }));
+});
+
+window.addEventListener("popstate", () => visit(location.href, { push: false }));
+
+later();

@@ -1,0 +1,280 @@
+"""The records that commands and the API give, as types: their JSON Schema is made from these."""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+
+class _Record(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class FindingRecord(_Record):
+    """One thing wrong with one cell, row or file."""
+
+    code: str
+    level: Literal["error", "warning"]
+    sentence: str
+    file: str
+    row: int | None
+    column: str | None
+    value: str | None
+    hint: str | None
+
+
+class FindingsRecord(_Record):
+    """Everything found in a catalogue, and in a brief held against it."""
+
+    schema_: Literal["kitsolver/findings/1"] = Field(alias="schema")
+    catalogue: str
+    usable_rows: int
+    findings: list[FindingRecord]
+
+
+class MendRecord(_Record):
+    """A change with which there is a kit."""
+
+    says: str
+    options: str
+    payable: str
+
+
+class NoKitRecord(_Record):
+    """Why there is no kit."""
+
+    because: list[str]
+    conflict: list[str]
+    mends: list[MendRecord]
+    hints: list[str]
+
+
+class LineRecord(_Record):
+    """One line of a kit; money as decimal text."""
+
+    sku: str
+    name: str
+    category: str
+    role: Literal["need", "extra"]
+    units: int
+    price: str
+    line_total: str
+    quality: float
+
+
+class ShadeRecord(_Record):
+    """The thread of one chart colour; `sku` is null where it is at home."""
+
+    chart_colour: str
+    stitches: int
+    sku: str | None
+    thread_colour: str
+    difference: float
+    skeins: int
+
+
+class FitRecord(_Record):
+    """How the design lies on the fabric; null where not known."""
+
+    strands: int | None
+    effective_count: float | None
+    finished_cm: list[float] | None
+    cut_cm: list[float] | None
+    fabric_cm: list[float] | None
+    turned: bool | None
+    pieces: int | None
+    repeats: int | None
+
+
+class CheckRecord(_Record):
+    """One rule, checked again; `holds` is null where it could not be."""
+
+    rule: str
+    holds: bool | None
+    detail: str
+
+
+class BoundRecord(_Record):
+    """What no kit beats, one value a figure."""
+
+    quality: float
+    extras_quality: float
+    payable: str
+    together: float | None = None
+
+
+class NextRungRecord(_Record):
+    """The least cap above at which the kit gets better."""
+
+    cap: str
+    missing: str
+    quality: float
+    extras_quality: float
+
+
+class KitRecord(_Record):
+    """A kit, or why there is none."""
+
+    schema_: Literal["kitsolver/kit/1"] = Field(alias="schema")
+    status: Literal["best", "best so far", "no kit"]
+    title: str
+    currency: str
+    heads: int
+    cap: str
+    goods: str | None
+    discount: str | None
+    delivery: str | None
+    tax: str | None
+    payable: str | None
+    left: str | None
+    quality: float | None
+    extras_quality: float | None
+    bound: BoundRecord | None
+    lines: list[LineRecord]
+    shades: list[ShadeRecord]
+    fit: FitRecord | None
+    checks: list[CheckRecord]
+    next_rung: NextRungRecord | None
+    why: NoKitRecord | None = None
+    brief: dict[str, Any]
+
+
+class RungRecord(_Record):
+    """One rung of a ladder."""
+
+    cap: str
+    payable: str
+    quality: float
+    extras_quality: float
+    skus: list[str]
+    came: list[str]
+    went: list[str]
+
+
+class LadderRecord(_Record):
+    """Every rung between two caps."""
+
+    schema_: Literal["kitsolver/ladder/1"] = Field(alias="schema")
+    title: str
+    currency: str
+    from_: str = Field(alias="from")
+    to: str
+    proven_from: str
+    rungs: list[RungRecord]
+    why: NoKitRecord | None = None
+    brief: dict[str, Any]
+
+
+class SideRecord(_Record):
+    """The figures of a kit beside another."""
+
+    payable: str
+    quality: float
+    extras_quality: float
+    skus: list[str]
+    came: list[str] | None = None
+    went: list[str] | None = None
+
+
+class ReachedRecord(SideRecord):
+    """A kit that a higher cap would bring."""
+
+    cap: str
+    missing: str
+
+
+class InsteadRecord(_Record):
+    """What a line could give way to."""
+
+    sku: str
+    line_total: str
+    replaced: SideRecord | None
+    given_up: SideRecord | None
+
+
+class OthersRecord(_Record):
+    """The best kit, and others that come close."""
+
+    schema_: Literal["kitsolver/others/1"] = Field(alias="schema")
+    title: str
+    currency: str
+    cap: str
+    best: SideRecord
+    others: list[SideRecord]
+    complete: bool
+    out_of_reach: list[ReachedRecord]
+    lines: list[InsteadRecord] | None = None
+    brief: dict[str, Any]
+
+
+class WhyRecord(_Record):
+    """Why a row is in the best kit, or why not."""
+
+    schema_: Literal["kitsolver/why/1"] = Field(alias="schema")
+    currency: str
+    cap: str
+    sku: str
+    verdict: Literal["in the best kit", "beaten", "barred", "no kit"]
+    barred: list[str]
+    best: SideRecord | None
+    with_it: SideRecord | None
+    without: SideRecord | None
+    price: str | None
+    quality: float | None
+    says: list[str]
+    why: NoKitRecord | None
+
+
+class ChangeRecord(_Record):
+    """What changed about one row since a kit was saved."""
+
+    sku: str
+    what: str
+    before: str
+    now: str
+
+
+class TodayRecord(_Record):
+    """A saved kit's figures today."""
+
+    payable: str
+    quality: float
+    extras_quality: float
+
+
+class SavedRecord(_Record):
+    """What a saved kit came to."""
+
+    payable: str
+
+
+class UnitsRecord(_Record):
+    """How many units of a row there were, and are."""
+
+    sku: str
+    before: int
+    now: int
+
+
+class BesideRecord(SideRecord):
+    """A kit beside the saved one."""
+
+    units: list[UnitsRecord]
+
+
+class RecheckRecord(_Record):
+    """Whether a saved kit stands today, and what would mend it."""
+
+    schema_: Literal["kitsolver/recheck/1"] = Field(alias="schema")
+    title: str
+    currency: str
+    stands: bool
+    still_best: bool
+    changes: list[ChangeRecord]
+    checks: list[CheckRecord]
+    saved: SavedRecord
+    today: TodayRecord | None
+    best: BesideRecord | None
+    nearest: BesideRecord | None
+    mend: BesideRecord | None
