@@ -178,6 +178,7 @@ Values = Mapping[str, Sequence[str]]
 def values_of(brief: Brief, groups: Sequence[Group], look: Look) -> dict[str, list[str]]:
     """Return what the fields hold for a brief, as text."""
     data = brief.model_dump()
+    groups = (sums(), *groups)
     values = {field.name: _shown(_at(data, field.path)) for field in _fields(groups)}
     values["cap"] = _shown(brief.cap if brief.cap is not None else brief.cap_per_head)
     values[CAP_IS] = ["cap" if brief.cap is not None else "cap_per_head"]

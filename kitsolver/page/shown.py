@@ -22,7 +22,7 @@ from kitsolver.shop.money import to_text
 from kitsolver.show.sheet.laid_out import laid_out
 from kitsolver.show.sheet.steps import HEIGHT, WIDTH, across
 from kitsolver.show.told import plain
-from kitsolver.solve.outcome import Kit
+from kitsolver.solve.outcome import Kit, Line
 
 Context = dict[str, Any]
 
@@ -248,20 +248,27 @@ def _mains(climb: Climb, rung: Any) -> Iterator[Context]:
         before = stage.figures.quality
 
 
-def compared(address: Address, brief: Brief, best: Kit, kit: Kit) -> Context:
-    """Return another kit beside the best: its figures, and what comes and goes."""
+def compared(
+    address: Address, brief: Brief, best: Kit, kit: Kit, without: Line | None = None
+) -> Context:
+    """Return another kit beside the best: its figures, what comes and goes, and how to take it.
+
+    It may be the best of those `without` a line, of which one is then taken to be at home.
+    """
     there, here = ({line.sku: line for line in one.lines} for one in (best, kit))
     came = [line for sku, line in here.items() if sku not in there]
     went = [line for sku, line in there.items() if sku not in here]
-    keep = [sku for sku in brief.choose.keep if sku not in {line.sku for line in went}]
-    needs = [line.sku for line in came if line.role == "need"] or [line.sku for line in came]
+    taken = address.choosing(keep=here)
+    if without is not None:
+        need = without.role == "need"
+        taken = address.having(without.category) if need else _without(without.sku, address, brief)
     return {
         "payable": to_text(kit.receipt.payable, brief.currency),
         "quality": plain(kit.figures.quality),
         "extras": plain(kit.figures.extras),
         "came": [line.name for line in came],
         "went": [line.name for line in went],
-        "href": address.choosing(keep=[*keep, *needs]).href(),
+        "href": taken.href(),
     }
 
 

@@ -124,7 +124,7 @@ def views(service: Service) -> APIRouter:
                 "replaced": instead.replaced
                 and shown.compared(address, brief, best, instead.replaced),
                 "given_up": instead.given_up
-                and shown.compared(address, brief, best, instead.given_up),
+                and shown.compared(address, brief, best, instead.given_up, instead.line),
             }
         return page("others.html", context | {"currency": brief.currency})
 

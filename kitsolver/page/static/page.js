@@ -6,6 +6,8 @@
 const PARTS = ["top", "ladder", "kit", "ask", "chosen", "look", "along", "beside"];
 const notice = () => document.getElementById("notice");
 
+document.documentElement.classList.add("scripted");
+
 let asked = 0;
 
 async function fetched(url) {
