@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from kitsolver.shop.findings import Finding as Finding
     from kitsolver.shop.reading import read_catalogue as read_catalogue
     from kitsolver.show.ladder import ladder_record as ladder_record
+    from kitsolver.show.notebook import notebook_html as notebook_html
     from kitsolver.show.record import record_of as record_of
     from kitsolver.solve.audit.audit import Check as Check
     from kitsolver.solve.audit.evidence import Shade as Shade
@@ -71,6 +72,7 @@ _HOMES = {
     "brief_of": "brief.reading",
     "ladder": "explain.ladder",
     "ladder_record": "show.ladder",
+    "notebook_html": "show.notebook",
     "others": "explain.others",
     "pick": "solve.pick",
     "read_brief": "brief.reading",
@@ -108,6 +110,7 @@ __all__ = [
     "brief_of",
     "ladder",
     "ladder_record",
+    "notebook_html",
     "others",
     "pick",
     "read_brief",

@@ -15,7 +15,7 @@ from kitsolver.solve.bychart.rungs import rungs
 from kitsolver.solve.entry.offers import Offers, offers
 from kitsolver.solve.model.search import Progress
 from kitsolver.solve.model.solver import Clock, Solver
-from kitsolver.solve.outcome import Kit
+from kitsolver.solve.outcome import Kit, ShowsItself
 
 
 @dataclass(frozen=True)
@@ -47,7 +47,7 @@ class LadderRung:
 
 
 @dataclass(frozen=True)
-class Ladder:
+class Ladder(ShowsItself):
     """Every rung between two caps.
 
     Parameters

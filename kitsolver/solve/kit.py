@@ -41,6 +41,7 @@ def kit_of(choice: Choice, offers: Offers, catalogue: Catalogue) -> Kit:
         figures=figures(sums, offers),
         shades=tuple(_shades(choice, offers)),
         fit=_fit(choice, offers),
+        currency=offers.brief.currency,
     )
 
 

@@ -13,6 +13,19 @@ from kitsolver.solve.audit.audit import Check
 from kitsolver.solve.audit.evidence import Shade
 
 
+class ShowsItself:
+    """What a notebook shows as HTML.
+
+    How it looks is known higher up in the house, so the public interface is asked, and only then.
+    """
+
+    def _repr_html_(self) -> str:
+        import kitsolver
+
+        shown: str = kitsolver.notebook_html(self)
+        return shown
+
+
 class Status(StrEnum):
     """How a search ended."""
 
@@ -67,7 +80,7 @@ class Figures:
 
 
 @dataclass(frozen=True)
-class Kit:
+class Kit(ShowsItself):
     """A complete kit, added up; money in minor units.
 
     Parameters
@@ -76,6 +89,8 @@ class Kit:
         Needs in the brief's order, then extras by sku.
     shades : tuple of Shade
         In chart order.
+    currency : str
+        Of its sums.
     checks : tuple of Check
         What the audit found, each recomputed from the catalogue's rows.
     """
@@ -85,6 +100,7 @@ class Kit:
     figures: Figures
     shades: tuple[Shade, ...]
     fit: FitFigures
+    currency: str
     checks: tuple[Check, ...] = ()
 
     @property
@@ -115,7 +131,7 @@ class Rung:
 
 
 @dataclass(frozen=True)
-class Outcome:
+class Outcome(ShowsItself):
     """The answer to a brief.
 
     Parameters

@@ -1,0 +1,68 @@
+"""Kits, outcomes and ladders as a notebook shows them: HTML that needs nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from html import escape
+
+from kitsolver.explain.ladder import Ladder
+from kitsolver.shop.money import to_text
+from kitsolver.show.ladder import ladder_record
+from kitsolver.show.told import grouped, plain
+from kitsolver.solve.outcome import Kit, Outcome, ShowsItself
+
+
+def notebook_html(shown: ShowsItself) -> str:
+    """Return a kit, an outcome or a ladder as a fragment of HTML.
+
+    Raises
+    ------
+    TypeError
+        If it is anything else.
+    """
+    match shown:
+        case Kit():
+            return _kit(shown)
+        case Ladder():
+            return _ladder(shown)
+        case Outcome():
+            return _outcome(shown)
+    raise TypeError(f"{type(shown).__name__} has no look of its own")
+
+
+def _outcome(outcome: Outcome) -> str:
+    title = escape(outcome.brief.title or "A kit")
+    kit = _kit(outcome.kit) if outcome.kit else ""
+    return f"<p><strong>{title}</strong>: {escape(str(outcome.status))}</p>{kit}"
+
+
+def _kit(kit: Kit) -> str:
+    rows = [
+        (str(line.units), line.name, line.sku, title.lower(), to_text(line.total, kit.currency))
+        for title, lines in grouped(kit)
+        for line in lines
+    ]
+    told = (
+        f"payable {to_text(kit.receipt.payable, kit.currency)} {kit.currency}, quality "
+        f"{plain(kit.figures.quality)} of 100, extras {plain(kit.figures.extras)}"
+    )
+    return _table(("units", "what", "sku", "for", "sum"), rows) + f"<p>{escape(told)}</p>"
+
+
+def _ladder(ladder: Ladder) -> str:
+    record = ladder_record(ladder)
+    columns = ("cap", "quality", "extras_quality", "came", "went")
+    rows = [
+        tuple(", ".join(cell) if isinstance(cell, list) else str(cell) for cell in cells)
+        for cells in ([rung[column] for column in columns] for rung in record["rungs"])
+    ]
+    told = f"caps from {record['from']} to {record['to']} {record['currency']}"
+    return f"<p>{escape(told)}</p>" + _table(columns, rows)
+
+
+def _table(columns: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> str:
+    head = "".join(f'<th scope="col">{escape(column)}</th>' for column in columns)
+    body = "".join(
+        "<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in row) + "</tr>" for row in rows
+    )
+    return f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
