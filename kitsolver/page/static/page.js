@@ -174,11 +174,11 @@ document.addEventListener("keydown", (event) => {
   const up = event.key === "ArrowRight" || event.key === "ArrowUp";
   if (!up && event.key !== "ArrowLeft" && event.key !== "ArrowDown") return;
   event.preventDefault();
-  const caps = slider.dataset.caps.split(" ").map(Number);
+  const caps = slider.dataset.caps.split(" ");
   const now = Number(slider.value);
   const next = up ? caps.find((cap) => cap > now) : caps.findLast((cap) => cap < now);
   if (next === undefined) return;
-  slider.value = String(next);
+  slider.value = next;
   slider.dispatchEvent(new Event("input", { bubbles: true }));
   slider.dispatchEvent(new Event("change", { bubbles: true }));
 });

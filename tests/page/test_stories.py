@@ -1,0 +1,274 @@
+"""The three users at the page, click by click, in a real browser."""
+
+import json
+import re
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import pytest
+
+DEMO = Path(__file__).parents[2] / "catalogues"
+SHOP = DEMO / "tormellick-whelk.csv"
+CHART = "CH-NETMENDER"
+
+
+def told(page):
+    return page.locator("#told").inner_text()
+
+
+SETTLED = "() => !document.body.ariaBusy"
+MOVED = "before => location.href !== before && !document.body.ariaBusy"
+CHANGED = "before => document.getElementById('told').innerText !== before"
+
+
+def follow(page, name, number=0):
+    """Follow a link of the kit, and wait until what it leads to is shown."""
+    before = page.url
+    page.get_by_role("link", name=name).nth(number).click()
+    page.wait_for_function(
+        "before => location.href !== before && !document.body.ariaBusy", arg=before
+    )
+
+
+def taken(page, name):
+    """Give the text of a file that is taken along."""
+    with page.expect_download() as found:
+        page.get_by_role("link", name=name).click()
+    return Path(found.value.path()).read_text(encoding="utf-8")
+
+
+def numbers_agree(page):
+    """Hold every number that the page shows of a kit against the JSON that it hands over."""
+    record = json.loads(taken(page, "kit (JSON)"))
+    shown = page.locator("#kit").inner_text()
+    left = record["left"]
+    assert f"{record['payable']} EUR of {record['cap']}" in told(page)
+    assert f"{left} left" in told(page)
+    assert f"quality {record['quality']:.2f} of 100" in told(page)
+    assert f"extras {record['extras_quality']:.2f}" in told(page)
+    lines = page.locator("ul.lines > li")
+    assert lines.count() == len(record["lines"])
+    for line in record["lines"]:
+        row = page.locator(f"#line-{line['sku']} .line").inner_text()
+        assert line["name"] in row
+        assert f"{line['units']} ×" in row
+        assert page.locator(f"#line-{line['sku']} .sum").inner_text().startswith(line["line_total"])
+    for shade in record["shades"]:
+        row = page.locator("table tr", has_text=shade["chart_colour"]).first.text_content()
+        for value in (shade["thread_colour"], str(shade["stitches"]), f"{shade['difference']:.2f}"):
+            assert value in row
+    for name in ("goods", "payable", "left"):
+        row = page.locator(".till tr", has=page.get_by_role("rowheader", name=name, exact=True))
+        assert row.inner_text().split()[-2] == record[name]
+    fit = record["fit"]
+    if fit["finished_cm"]:
+        assert " × ".join(f"{side:.2f}" for side in fit["finished_cm"]) in shown
+    return record
+
+
+def test_a_shop_assistant_moves_the_cap_and_prints_the_picking_list(open_page):
+    page = open_page()
+    numbers_agree(page)
+    slider = page.locator("#cap")
+    before = told(page)
+    slider.focus()
+    for _ in range(3):
+        was = told(page)
+        page.keyboard.press("ArrowLeft")
+        page.wait_for_function(CHANGED, arg=was)
+    assert told(page) != before
+    page.wait_for_function(SETTLED)
+    low = numbers_agree(page)
+    assert slider.get_attribute("aria-valuetext").startswith(f"cap {low['cap']}")
+    assert float(low["cap"]) == float(slider.input_value())
+    follow(page, re.compile("^up to "))
+    assert numbers_agree(page)["quality"] >= low["quality"]
+    page.get_by_role("link", name="picking list").click()
+    page.wait_for_selector("text=Picking list")
+    for line in low["lines"][:1]:
+        assert line["sku"] in page.content()
+
+
+def test_a_dragged_slider_shows_the_kit_at_every_cap(open_page):
+    page = open_page()
+    page.wait_for_selector("#cap")
+    box = page.locator("#cap").bounding_box()
+    middle = box["y"] + box["height"] / 2
+    seen = set()
+    page.mouse.move(box["x"] + box["width"] * 0.3, middle)
+    page.mouse.down()
+    for step in range(30, 46):
+        page.mouse.move(box["x"] + box["width"] * step / 100, middle)
+        page.wait_for_timeout(40)
+        seen.add(told(page))
+    page.mouse.up()
+    page.wait_for_function(SETTLED)
+    assert len(seen) > 5
+    numbers_agree(page)
+
+
+def test_a_teacher_gets_from_a_faulty_file_to_a_class_plan(open_page, tmp_path):
+    rows = SHOP.read_text(encoding="utf-8").splitlines()
+    rows[3] = rows[3].replace(",0.80,", ",O.8O,")
+    file = tmp_path / "island shop.csv"
+    file.write_text("\n".join(rows), encoding="utf-8")
+    page = open_page()
+    page.get_by_role("link", name="tormellick-whelk.csv").click()
+    page.get_by_label("a CSV file").set_input_files(file)
+    page.get_by_role("button", name="Hand it in").click()
+    row = page.locator("tbody tr", has_text="O.8O")
+    assert row.locator("td").first.inner_text() == "4"
+    assert "price" in row.inner_text()
+    page.get_by_role("link", name="Go on with the 399 sound rows").click()
+    assert "island shop.csv" in page.locator(".shelf").inner_text()
+    assert "399 rows" in page.locator(".shelf").inner_text()
+    for field, value in (("heads", "12"), ("cap", "216")):
+        page.locator(f"#f-{field}").fill(value)
+        page.keyboard.press("Tab")
+        page.wait_for_function(SETTLED)
+    page.locator("summary", has_text="thread").click()
+    page.locator("#f-needs-thread-shared_by").fill("2")
+    page.get_by_role("button", name="Find the kit").click()
+    page.wait_for_function("() => location.href.includes('shared_by=2')")
+    assert "for 12 heads" in told(page)
+    assert "Count needles out and in" in page.locator("#kit").inner_text()
+    record = json.loads(taken(page, "kit (JSON)"))
+    assert (record["heads"], record["cap"]) == (12, "216.00")
+    page.get_by_role("link", name="class plan").click()
+    page.wait_for_selector("text=Plan for a class of 12")
+    assert all(line["sku"] in page.content() for line in record["lines"])
+
+
+def test_a_hobbyist_says_what_is_at_home_and_asks_why(open_page):
+    page = open_page()
+    page.locator("#f-cap").fill("45")
+    page.keyboard.press("Tab")
+    page.wait_for_function("() => location.href.includes('cap=45')")
+    page.locator("summary", has_text="chart").first.click()
+    page.locator("#f-chart").select_option(CHART)
+    # The picture of the shop's window is no beginner's.
+    page.locator("#f-needs-chart-tags_any").fill("")
+    page.locator("#f-needs-chart-max_price").fill("")
+    page.get_by_role("button", name="Find the kit").click()
+    page.wait_for_selector(f"#line-{CHART}")
+    scissors = page.locator(".tools li", has_text="scissors")
+    sku = scissors.get_attribute("id").removeprefix("line-")
+    scissors.get_by_text("I have one").click()
+    page.wait_for_selector(f"#line-{sku}", state="detached")
+    assert "At home: scissors" in page.locator(".till").inner_text()
+    needle = page.locator(".tools li").first
+    first = needle.get_attribute("id").removeprefix("line-")
+    needle.get_by_text("not this").click()
+    page.wait_for_selector(f"#line-{first}", state="detached")
+    assert f"left out: {first}" in page.locator("#chosen").inner_text()
+    page.locator(".tools li").first.get_by_text("why this?").click()
+    page.wait_for_selector("#beside #answer")
+    assert "It is in the best kit." in page.locator("#beside").inner_text()
+    page.locator(".cloth li").nth(1).get_by_text("show me others").click()
+    page.wait_for_selector("#beside >> text=Kits that come close")
+    figures = page.locator("#beside li p.soft").first.inner_text()
+    follow(page, "take this kit")
+    assert re.search(r"quality [0-9.]+", figures)[0] in told(page)
+    page.locator("#words").fill("hoop")
+    page.get_by_role("button", name="Look").click()
+    page.wait_for_selector("#beside >> text=rows with “hoop”")
+    page.locator("#beside").get_by_text("why, or why not?").first.click()
+    page.wait_for_selector("#beside h2 code")
+    numbers_agree(page)
+
+
+def test_where_there_is_no_kit_a_mend_is_a_button(open_page):
+    page = open_page("/?currency=EUR&cap=5.00&heads=2")
+    assert "No kit under 5.00 EUR" in told(page)
+    page.get_by_role("link", name=re.compile("^Pay ")).click()
+    page.wait_for_selector("#kit .till")
+    numbers_agree(page)
+
+
+def test_an_address_that_is_sent_shows_the_same_kit_and_goes_back(open_page):
+    page = open_page()
+    follow(page, "not this", 3)
+    record = numbers_agree(page)
+    other = open_page(f"/?{urlsplit(page.url).query}")
+    assert numbers_agree(other) == record
+    page.go_back()
+    page.wait_for_function(CHANGED, arg=told(other))
+    numbers_agree(page)
+
+
+def test_a_bad_value_is_told_at_its_field_and_nothing_is_lost(open_page):
+    page = open_page()
+    page.locator("#f-cap").fill("thirty")
+    page.keyboard.press("Tab")
+    page.wait_for_selector("#f-cap-fault")
+    assert "thirty" in page.locator("#f-cap").input_value()
+    assert page.locator("#f-title").input_value() == "Starter bundle for the counter"
+    page.locator("#f-cap").fill("31")
+    page.get_by_role("button", name="Find the kit").click()
+    page.wait_for_selector("#kit .till")
+    assert "of 31" in told(page)
+
+
+def test_the_brief_as_text_can_be_changed_and_taken(open_page):
+    page = open_page()
+    page.locator("summary", has_text="The brief as text").click()
+    text = page.locator("#text")
+    text.fill(text.input_value().replace('cap = "30.00"', 'cap = "28.80"'))
+    page.get_by_role("button", name="Take this brief").click()
+    page.wait_for_function("() => location.search.includes('28.80')")
+    record = numbers_agree(page)
+    assert record["cap"] == "28.80"
+    assert 'cap = "28.80"' in taken(page, "brief (TOML)")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_with_no_script_at_all_everything_is_still_there(open_page, scheme):
+    # Asked for with a title of its own, its ladder is not known yet.
+    path = f"/?currency=EUR&cap=30.00&title={scheme}"
+    page = open_page(path, java_script_enabled=False, color_scheme=scheme)
+    numbers_agree(page)
+    page.get_by_role("link", name="The ladder").click()
+    page.get_by_role("link", name="Back to the kit").click()
+    page.wait_for_selector("button.plainly")
+    page.get_by_role("link", name=re.compile("^down to ")).click()
+    numbers_agree(page)
+    page.locator("#cap").fill(page.locator("#cap").get_attribute("min"))
+    page.get_by_role("button", name="Show").click()
+    page.wait_for_selector("#ladder >> text=no kit for less")
+    assert numbers_agree(page)["cap"] == page.locator("#cap").get_attribute("min")
+    page.locator("#f-heads").fill("2")
+    page.get_by_role("button", name="Find the kit").click()
+    page.get_by_role("link", name=re.compile("^Pay ")).click()
+    assert "for 2 heads" in told(page)
+    page.get_by_role("link", name=re.compile("^why this")).first.click()
+    page.get_by_role("link", name="Back to the kit").click()
+    page.get_by_role("link", name=re.compile("^show me others")).first.click()
+    page.get_by_role("link", name="take this kit").first.click()
+    numbers_agree(page)
+
+
+def test_the_keyboard_alone_reaches_and_moves_everything(open_page):
+    page = open_page()
+    page.wait_for_selector("#cap")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.className") == "skip"
+    reached = []
+    for _ in range(150):
+        page.keyboard.press("Tab")
+        reached.append(
+            page.evaluate("[document.activeElement.id, document.activeElement.innerText]")
+        )
+        if reached[-1][0] == "cap":
+            before = told(page)
+            page.keyboard.press("ArrowRight")
+            page.wait_for_function(CHANGED, arg=before)
+            page.wait_for_function(SETTLED)
+            # What is swapped leaves the keyboard where it was.
+            assert page.evaluate("document.activeElement.id") == "cap"
+    ids = {name for name, _ in reached}
+    texts = " ".join(text or "" for _, text in reached)
+    assert {"cap", "f-cap", "f-heads", "words"} <= ids
+    for name in ("keep this", "not this", "I have one", "show me others", "why this?"):
+        assert name in texts
+    for name in ("Sheet to print", "kit (JSON)", "Find the kit"):
+        assert name in texts
