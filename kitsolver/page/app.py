@@ -108,6 +108,11 @@ def _looks(app: FastAPI) -> None:
     async def styles() -> Response:
         return Response(_styles(), media_type="text/css")
 
+    @app.get("/favicon.ico", include_in_schema=False)
+    async def icon() -> Response:
+        # Browsers ask for one of their own accord.
+        return Response(status_code=204)
+
     @app.get("/page.js", include_in_schema=False)
     async def script() -> Response:
         return Response(_script(), media_type="text/javascript")
@@ -128,8 +133,7 @@ def _troubles(app: FastAPI) -> None:
         context = shown.frame(Address({}), "another catalogue", None)
         title = "Not usable so" if findings else told
         context |= {"title": title, "told": [] if findings else [told], "findings": findings}
-        text = shown.templates().get_template("trouble.html").render(context)
-        return HTMLResponse(text, status, headers)
+        return HTMLResponse(shown.page_of("trouble.html", context), status, headers)
 
     @app.exception_handler(BadInput)
     async def bad_input(request: Request, fault: BadInput) -> Response:

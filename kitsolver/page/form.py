@@ -241,13 +241,16 @@ def brief_from(values: Values, before: Brief | None, look: Look) -> Brief:
     holds = _words(values.get("holds", [])) or list(DEFAULT_NEEDS)
     open_for = before.holds if before else ()
     data.pop("cap_per_head", None)
-    for field in (*sums().fields, *_fields(groups_of(holds, look))):
+    for field in (*sums().fields, *_fields(groups_of(open_for or holds, look))):
         if field.path in ((CAP_IS,), (CHART,), (SHADES,)):
             continue
         # A need that was not asked for when the form was opened has no fields in it.
         if field.path[0] == "needs" and field.path[1] not in open_for:
             continue
         _put(data, field.path, _read(field, values.get(field.name, []), before))
+    if categories := _at(data, EXTRAS):
+        # What has become a need is no extra any more.
+        _put(data, EXTRAS, [name for name in categories if name not in holds])
     if "thread" in open_for and (shades := _words(values.get(SHADES, []))):
         _put(data, ("needs", "thread", "have"), shades)
     for need in set(data.get("needs", {})) - set(holds):
@@ -274,7 +277,11 @@ def _read(field: Field, texts: Sequence[str], before: Brief | None) -> Any:
             counts = field.path[-1] == "count"
             return [_number(word) if counts else word for word in words] or None
         case Kind.SEVERAL if field.path == EXTRAS:
-            return None if set(texts) == set(_usual(field)) else list(texts)
+            named = before.extras.categories if before else None
+            usual = set(_usual(field)) if named is None else None
+            if set(texts) == usual:
+                return None
+            return list(named) if named and set(texts) == set(named) else list(texts)
         case Kind.SEVERAL:
             return list(texts) or None
         case Kind.WHOLE:

@@ -5,10 +5,7 @@ from __future__ import annotations
 import shlex
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
-
-from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 
 from kitsolver.brief.asked import Brief
 from kitsolver.brief.reading import with_settings
@@ -19,6 +16,7 @@ from kitsolver.page.address import Address
 from kitsolver.page.tasks import Climb, Look
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
+from kitsolver.show.html import templates
 from kitsolver.show.sheet.laid_out import laid_out
 from kitsolver.show.sheet.steps import HEIGHT, WIDTH, across
 from kitsolver.show.told import plain
@@ -27,21 +25,10 @@ from kitsolver.solve.outcome import Kit, Line
 Context = dict[str, Any]
 
 
-@cache
-def templates() -> Environment:
-    """Return the page's templates; parts that the sheet has too are the sheet's."""
-    return Environment(
-        loader=ChoiceLoader(
-            [
-                PackageLoader("kitsolver.page", "templates"),
-                PackageLoader("kitsolver.show.sheet", "templates"),
-            ]
-        ),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
+def page_of(template: str, context: Context) -> str:
+    """Return a template of the page filled; parts that the sheet has too are the sheet's."""
+    every = templates("kitsolver.page", "kitsolver.show.sheet")
+    return every.get_template(template).render(context)
 
 
 @dataclass(frozen=True)

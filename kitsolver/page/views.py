@@ -40,7 +40,7 @@ def views(service: Service) -> APIRouter:
         return address
 
     def page(template: str, context: shown.Context, status: int = 200) -> HTMLResponse:
-        return HTMLResponse(shown.templates().get_template(template).render(context), status)
+        return HTMLResponse(shown.page_of(template, context), status)
 
     async def framed(address: Address, currency: str | None) -> tuple[shown.Context, Look]:
         look = await service.look(service.shelf(address, currency))

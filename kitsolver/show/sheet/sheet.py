@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from functools import cache
 from typing import Any
-
-from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from kitsolver.brief.asked import Brief
 from kitsolver.explain.around import Around
 from kitsolver.explain.nokit.nokit import NoKit
 from kitsolver.explain.reach import Reached
 from kitsolver.shop.money import to_text
+from kitsolver.show.html import templates
 from kitsolver.show.sheet.laid_out import laid_out
 from kitsolver.show.sheet.look import DAY, NIGHT, tokens
 from kitsolver.show.sheet.steps import HEIGHT, WIDTH, across, steps_of
@@ -70,18 +68,7 @@ def sheet_html(
             "frame": (WIDTH, HEIGHT),
             "reached": [_reached(one, kit, brief) for one in (around.reached if around else ())],
         }
-    return _templates().get_template("sheet.html").render(page)
-
-
-@cache
-def _templates() -> Environment:
-    return Environment(
-        loader=PackageLoader("kitsolver.show.sheet", "templates"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
+    return templates("kitsolver.show.sheet").get_template("sheet.html").render(page)
 
 
 def _reached(one: Reached, kit: Kit, brief: Brief) -> dict[str, str]:

@@ -1,0 +1,98 @@
+"""Every view for people who see, hear, hold or print it in different ways, in a real browser."""
+
+import pypdfium2
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+ASKED = "?currency=EUR&cap=30.00&title=A+look"
+LONG = "W" * 60
+VIEWS = {
+    "kit": f"/{ASKED}",
+    "class": f"/{ASKED}&heads=12&cap=216&needs.thread.shared_by=2",
+    "no kit": "/?currency=EUR&cap=5.00",
+    "nothing asked": "/?catalogue={digest}",
+    "bad value": "/?currency=EUR&cap=much",
+    "long words": f"/?currency=EUR&cap=30&title={LONG}",
+    "ladder": f"/ladder{ASKED}",
+    "others": f"/others{ASKED}&sku=CH-HERMIT",
+    "why": f"/why{ASKED}&sku=SC-GULLWING",
+    "shelves": f"/shelves{ASKED}&words=thread",
+    "catalogue": f"/catalogue{ASKED}",
+    "nowhere": "/nowhere",
+    "sheet": f"/sheet{ASKED}",
+    "picking list": f"/sheet{ASKED}&reader=shop&copies=6",
+    "class plan": f"/sheet{ASKED}&heads=12&cap=216&reader=class",
+}
+
+
+@pytest.fixture(scope="module")
+def visit(browser, served):
+    """Give what opens a view in a window of some size and colours."""
+    contexts = []
+
+    def opened(view, **how):
+        contexts.append(browser.new_context(**how))
+        page = contexts[-1].new_page()
+        path = VIEWS[view]
+        if "{digest}" in path:
+            answer = contexts[-1].request.post(
+                f"{served}api/catalogues", data="sku,name,category,price,quality\nA,a,bag,1.00,50\n"
+            )
+            path = path.format(digest=answer.json()["catalogue"])
+        page.goto(served.rstrip("/") + path)
+        if page.locator("#ladder").count():
+            page.wait_for_selector("#ladder:not([data-later])")
+        return page
+
+    yield opened
+    for context in contexts:
+        context.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("view", VIEWS)
+def test_axe_finds_no_violation(visit, view, scheme):
+    """axe-core's rules, those for WCAG 2.2 AA and its best practices."""
+    page = visit(view, color_scheme=scheme, bypass_csp=True)
+    page.evaluate("document.querySelectorAll('details').forEach((one) => (one.open = true))")
+    found = Axe().run(page)
+    assert found.violations_count == 0, found.generate_report()
+
+
+@pytest.mark.parametrize("view", VIEWS)
+def test_nothing_runs_off_a_phone_s_width(visit, view):
+    page = visit(view, viewport={"width": 360, "height": 740})
+    page.evaluate("document.querySelectorAll('details').forEach((one) => (one.open = true))")
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("view", ["sheet", "picking list", "class plan", "kit"])
+def test_in_print_nothing_is_cut_off(visit, view, paper):
+    page = visit(view)
+    words = page.evaluate(
+        "[...document.querySelectorAll('td, .line .name, h1, h2')]"
+        ".filter((one) => one.offsetParent).map((one) => one.innerText)"
+    )
+    document = pypdfium2.PdfDocument(page.pdf(format=paper, print_background=True))
+    text = "".join(leaf.get_textpage().get_text_range() for leaf in document)
+    printed = "".join(text.split()).replace("\ufffe", "").replace("\x02", "")
+    shown = [word for word in words if word.strip()]
+    assert len(shown) > 8
+    if view != "kit":
+        for word in shown:
+            assert "".join(word.split()) in printed, word
+    for number, leaf in enumerate(document):
+        picture = leaf.render(scale=1).to_pil().convert("L")
+        width, height = picture.size
+        # The margins are blank: what ran over would be there, or cut off beyond.
+        for edge in ((0, 0, 14, height), (width - 14, 0, width, height)):
+            darkest = picture.crop(edge).getextrema()[0]
+            assert darkest > 200, f"page {number + 1}"
+
+
+def test_in_grey_the_shades_are_told_apart_by_their_words(visit):
+    page = visit("sheet")
+    cells = page.locator("tr", has=page.locator("svg.swatch")).all_inner_texts()
+    assert len(cells) > 3
+    assert all(cell.count("#") == 2 for cell in cells)
