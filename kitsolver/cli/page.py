@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from kitsolver.cli.manners import console, manners
+from kitsolver.cli.options import SkipBadRows
 
 
 def page(
@@ -22,6 +23,7 @@ def page(
         int, typer.Option(min=0, max=65535, help="Where the page is; 0 takes any that is free.")
     ] = 8137,
     browse: Annotated[bool, typer.Option("--open", help="Open it in the browser.")] = False,
+    skip_bad_rows: SkipBadRows = False,
 ) -> None:
     """Show the same on a local web page, for this machine only."""
     with manners():
@@ -36,20 +38,19 @@ def page(
         from kitsolver.shop.reading import read_catalogue
         from kitsolver.show.terminal import show_findings
 
+        start = Address({}, skip_bad_rows=skip_bad_rows)
         if catalogue is None:
-            first, asked = demo()
-            start = Address({}).asking(read_brief(asked))
+            first, brief_file = demo()
         else:
-            first = Path(catalogue)
-            start = Address({})
-            currency = None
-            if brief is not None:
-                wanted = read_brief(brief)
-                start, currency = start.asking(wanted), wanted.currency
-            goods = read_catalogue(first, currency=currency)
-            show_findings(goods.findings, console(stderr=True))
-            if brief is not None:
-                show_findings(hold_against(wanted, goods, brief), console(stderr=True))
+            first, brief_file = Path(catalogue), None if brief is None else Path(brief)
+        asked = None if brief_file is None else read_brief(brief_file)
+        currency = asked and asked.currency
+        goods = read_catalogue(first, currency=currency, skip_bad_rows=skip_bad_rows)
+        warnings = goods.findings
+        if asked is not None:
+            start = start.asking(asked)
+            warnings = (*warnings, *hold_against(asked, goods, str(brief_file)))
+        show_findings(warnings, console(stderr=True))
         socket = opened(port)
         address = f"http://127.0.0.1:{socket.getsockname()[1]}/"
 
