@@ -39,12 +39,10 @@ def page(
         from kitsolver.show.terminal import show_findings
 
         start = Address({}, skip_bad_rows=skip_bad_rows)
-        if catalogue is None:
-            first, brief_file = demo()
-        else:
-            first, brief_file = Path(catalogue), None if brief is None else Path(brief)
-        asked = None if brief_file is None else read_brief(brief_file)
-        currency = asked and asked.currency
+        files = demo() if catalogue is None else (Path(catalogue), brief and Path(brief))
+        first, brief_file = files
+        asked = read_brief(brief_file) if brief_file else None
+        currency = asked.currency if asked else None
         goods = read_catalogue(first, currency=currency, skip_bad_rows=skip_bad_rows)
         warnings = goods.findings
         if asked is not None:

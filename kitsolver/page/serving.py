@@ -20,6 +20,8 @@ def opened(port: int) -> socket.socket:
     found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         found.bind(("127.0.0.1", port))
+        # Who asks before the page is ready waits, and is not turned away.
+        found.listen(128)
     except OSError:
         found.close()
         raise BadInput([PortTaken(file="--port", value=str(port))]) from None

@@ -1,0 +1,74 @@
+"""``kitsolver page`` from its start to its end."""
+
+import signal
+import socket
+import subprocess
+import sys
+import urllib.request
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from kitsolver.cli import app
+
+DEMO = Path(__file__).parents[1] / "catalogues"
+SHOP = DEMO / "tormellick-whelk.csv"
+PAGE = [sys.executable, "-m", "kitsolver", "page"]
+
+
+def run(*arguments):
+    return CliRunner().invoke(app, ["page", *map(str, arguments)])
+
+
+def started(*arguments):
+    """Start the page, and give its process and its address."""
+    process = subprocess.Popen(
+        [*PAGE, *map(str, arguments), "--port", "0"], stderr=subprocess.PIPE, text=True
+    )
+    told = process.stderr.readline()
+    while " at http" not in told:
+        told = process.stderr.readline()
+    return process, told.split(" at ")[1].split(" ")[0]
+
+
+@pytest.mark.parametrize("end", [signal.SIGINT, signal.SIGTERM])
+def test_it_serves_what_it_was_started_with_and_ends_when_told(end):
+    process, address = started(SHOP, DEMO / "gift-card.toml")
+    with process, urllib.request.urlopen(address) as answer:
+        assert address.startswith("http://127.0.0.1:")
+        text = answer.read().decode()
+        assert "A gift card and a window" in text
+        assert "Proven best" in text
+        process.send_signal(end)
+        process.wait(20)
+        assert "Traceback" not in process.stderr.read()
+
+
+def test_with_a_catalogue_alone_it_asks_for_the_sum():
+    process, address = started(SHOP)
+    with process:
+        with urllib.request.urlopen(address) as answer:
+            assert "What may it cost?" in answer.read().decode()
+        process.terminate()
+
+
+def test_bad_input_is_told_before_anything_is_served(tmp_path):
+    for arguments, told in (
+        ((tmp_path / "none.csv",), "There is no such file."),
+        ((SHOP, tmp_path / "none.toml"), "brief"),
+    ):
+        done = run(*arguments)
+        assert done.exit_code == 2
+        assert told in done.stderr
+        assert "The page is at" not in done.stderr
+
+
+def test_a_port_that_is_taken_is_a_finding_with_a_hint():
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        done = run("--port", other.getsockname()[1])
+    assert done.exit_code == 2
+    assert "port-taken" in done.stderr
+    assert "--port 0" in done.stderr
