@@ -16,7 +16,8 @@ def opened(port: int) -> socket.socket:
     BadInput
         If something else is there.
     """
-    found = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    # Named as TCP, so that answers are not held back for acknowledgements that come late.
+    found = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         found.bind(("127.0.0.1", port))

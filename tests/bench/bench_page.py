@@ -1,0 +1,113 @@
+"""Times the page against the limits set for it, and looks at what memory it takes.
+
+Run ``python tests/bench/bench_page.py``. No test: these machines are noisy.
+"""
+
+from __future__ import annotations
+
+import re
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
+from pathlib import Path
+
+import httpx
+from shop import shop_text
+
+CHARTS = ("CH-URCHIN", "CH-LIMPETS", "CH-FISHKITE", "CH-HERMIT", "CH-COCOON")
+
+
+@contextmanager
+def served(*files: Path) -> Iterator[tuple[httpx.Client, int, float]]:
+    """Serve the page; give a client, the process and how long the start took."""
+    begun = time.perf_counter()
+    command = [sys.executable, "-m", "kitsolver", "page", *map(str, files), "--port", "0"]
+    with subprocess.Popen(command, stderr=subprocess.PIPE, text=True) as process:
+        assert process.stderr
+        told = process.stderr.readline()
+        while " at http" not in told:
+            told = process.stderr.readline()
+        ready = time.perf_counter() - begun
+        with httpx.Client(base_url=told.split(" at ")[1].split(" ")[0], timeout=60) as client:
+            yield client, process.pid, ready
+        process.terminate()
+
+
+def taken(client: httpx.Client, path: str) -> float:
+    """Return how long an answer takes, in seconds."""
+    begun = time.perf_counter()
+    answer = client.get(path)
+    passed = time.perf_counter() - begun
+    if answer.status_code != 200:
+        raise RuntimeError(f"{answer.status_code} for {path}")
+    return passed
+
+
+def briefs(number: int, seed: int) -> list[str]:
+    """Return addresses of briefs with a fixed chart, none like another."""
+    return [
+        f"/?currency=EUR&cap={20 + each % 40}.{seed:02d}&fit.margin_cm={3 + each * 0.01:.2f}"
+        f"&choose.keep=%5B%22{CHARTS[each % len(CHARTS)]}%22%5D"
+        for each in range(number)
+    ]
+
+
+def memory(process: int) -> int:
+    """Return what a process and all that it started hold, in MB."""
+    status = Path(f"/proc/{process}/status").read_text(encoding="utf-8")
+    found = re.search(r"VmRSS:\s+(\d+) kB", status)
+    children = Path(f"/proc/{process}/task/{process}/children").read_text(encoding="utf-8")
+    own = int(found[1]) // 1024 if found else 0
+    return own + sum(memory(int(child)) for child in children.split())
+
+
+def row(what: str, times: Sequence[float], limit: float | None) -> None:
+    """Print a row of the table."""
+    ordered = sorted(times)
+    late = ordered[min(len(ordered) - 1, int(len(ordered) * 0.95))]
+    told = f"{limit * 1000:.0f}" if limit else ""
+    print(
+        f"| {what} | {statistics.median(times) * 1000:.0f} | {late * 1000:.0f} | {told} |",
+        flush=True,
+    )
+
+
+def main() -> None:
+    """Print the tables."""
+    number = 20 if "--quick" in sys.argv else 100
+    print("| the page | median, ms | p95, ms | limit, ms |\n|---|---|---|---|")
+    with served() as (client, process, ready):
+        row("from start to ready", [ready], None)
+        row("first view", [taken(client, "/")], 0.3)
+        client.get("/page.css")
+        row("a change, chart fixed", [taken(client, path) for path in briefs(number, 1)], 0.1)
+        with ThreadPoolExecutor(20) as pool:
+            times = list(pool.map(lambda path: taken(client, path), briefs(number, 2)))
+        row("the same, 20 at once", times, 0.6)
+        ladder = "?currency=EUR&cap=40.00&to=80.00"
+        client.get(f"/ladder{ladder}")
+        moves = [f"/{ladder.replace('40.00', f'{cap / 100:.2f}')}" for cap in range(1500, 7900, 64)]
+        row("a move of the slider", [taken(client, path) for path in moves], 0.03)
+        held = [memory(process)]
+        for seed in range(3, 7):
+            for path in briefs(5 * number, seed):
+                client.get(path)
+            held.append(memory(process))
+    with tempfile.TemporaryDirectory() as folder:
+        large = Path(folder) / "large.csv"
+        large.write_text(shop_text(charts=1_000, others=3_000), encoding="utf-8")
+        with served(large) as (client, _, _):
+            client.get("/?currency=EUR&cap=30.00")
+            paths = [f"/?currency=EUR&cap={20 + each}.50" for each in range(number // 5)]
+            row("an open chart among 1,000", [taken(client, path) for path in paths], 1.5)
+    steps = ", ".join(map(str, held))
+    print(f"\nMemory of all its processes after 0 to {20 * number} briefs, MB: {steps}")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,28 @@
+"""Tasks for worker processes that do what tasks should not."""
+
+import os
+import time
+
+from kitsolver.shop.findings import BadInput
+from kitsolver.shop.kinds import FileMissing
+
+
+def back(value):
+    return value
+
+
+def sleepy(seconds):
+    time.sleep(seconds)
+    return seconds
+
+
+def deadly():
+    os._exit(3)
+
+
+def faulty():
+    raise ZeroDivisionError("by no means")
+
+
+def refusing():
+    raise BadInput([FileMissing(file="none.csv")])
