@@ -177,6 +177,7 @@ def _troubles(app: FastAPI) -> None:
 
     @app.exception_handler(HTTPException)
     async def nothing_there(request: Request, fault: HTTPException) -> Response:
-        return answer(
-            request, fault.status_code, str(fault.detail), headers=dict(fault.headers or {})
-        )
+        told, found = str(fault.detail), tuple[Finding, ...]()
+        if fault.status_code == 400:
+            found = (NotUnderstood(file="the request", detail=told.rstrip(".")),)
+        return answer(request, fault.status_code, told, found, dict(fault.headers or {}))

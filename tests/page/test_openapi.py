@@ -1,0 +1,74 @@
+"""Schemathesis asks the API what its own description allows, and what it does not."""
+
+import pytest
+import schemathesis
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from schemathesis.checks import not_a_server_error
+from schemathesis.generation import GenerationMode
+from schemathesis.specs.openapi.checks import (
+    content_type_conformance,
+    response_schema_conformance,
+    status_code_conformance,
+)
+
+CHECKS = [
+    not_a_server_error,
+    content_type_conformance,
+    response_schema_conformance,
+    status_code_conformance,
+]
+OPERATIONS = {
+    "/api/catalogues": "POST",
+    "/api/catalogues/{digest}": "GET",
+    "/api/pick": "POST",
+    "/api/ladder": "POST",
+    "/api/others": "POST",
+    "/api/why": "POST",
+    "/api/recheck": "POST",
+}
+TABLES = ("choose", "extras", "fit", "needs", "shades", "till")
+bounded = settings(
+    max_examples=25, derandomize=True, deadline=None, suppress_health_check=list(HealthCheck)
+)
+
+
+@pytest.fixture(scope="session")
+def described(served):
+    return schemathesis.openapi.from_url(f"{served}api/openapi.json")
+
+
+@pytest.mark.parametrize("mode", list(GenerationMode))
+@pytest.mark.parametrize("path", OPERATIONS)
+def test_no_question_is_a_fault_and_every_answer_is_as_described(described, path, mode):
+    operation = described[path][OPERATIONS[path]]
+
+    @bounded
+    @given(operation.as_strategy(generation_mode=mode))
+    def asked(case):
+        case.call_and_validate(checks=CHECKS)
+
+    asked()
+
+
+def test_every_operation_is_asked(described):
+    named = {one.ok().label for one in described.get_all_operations()}
+    assert named == {f"{method} {path}" for path, method in OPERATIONS.items()}
+
+
+@pytest.mark.parametrize("path", [path for path in OPERATIONS if OPERATIONS[path] == "POST"][1:5])
+def test_nor_is_one_about_a_sound_brief_with_a_key_changed(described, path):
+    """Random briefs are nearly all refused: here only some keys are random."""
+    operation = described[path]["POST"]
+
+    @bounded
+    @given(operation.as_strategy(), st.sampled_from(TABLES))
+    def asked(case, key):
+        if isinstance(case.body, dict):
+            brief = case.body.get("brief")
+            kept = {key: brief[key]} if isinstance(brief, dict) and key in brief else {}
+            case.body["brief"] = {"currency": "EUR", "cap": "25.00"} | kept
+            case.body["catalogue"] = ""
+        case.call_and_validate(checks=CHECKS)
+
+    asked()
