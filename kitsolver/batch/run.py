@@ -16,6 +16,7 @@ from kitsolver.brief.against import hold_against
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.reading import read_catalogue
+from kitsolver.shop.tables import bytes_of
 from kitsolver.show.record import Record, json_text
 
 TABLE, RECORD = "results.csv", "batch.json"
@@ -154,7 +155,7 @@ def _answers(asked: Asked, jobs: Iterable[Job]) -> dict[str, str]:
     usable = [(job.name, job.brief) for job in jobs if job.usable and job.brief]
     if not usable:
         return {}
-    catalogue = sha256(Path(asked.catalogue).read_bytes())
+    catalogue = sha256(bytes_of(asked.catalogue))
     options = repr((version("kitsolver"), asked.seconds, asked.skip_bad_rows))
     return {name: fingerprint(catalogue, options, brief) for name, brief in usable}
 

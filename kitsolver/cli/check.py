@@ -25,6 +25,7 @@ def check(
 ) -> None:
     """Show every finding in a catalogue."""
     with manners():
+        from kitsolver.shop.tables import shown
         from kitsolver.show.checked import all_findings
         from kitsolver.show.files import STANDARD_OUTPUT, write_whole
         from kitsolver.show.record import findings_record, json_text
@@ -32,13 +33,13 @@ def check(
 
         rows, findings = all_findings(catalogue, brief, currency)
         if json is not None:
-            write_whole(json, json_text(findings_record(catalogue, rows, findings)))
+            write_whole(json, json_text(findings_record(shown(catalogue), rows, findings)))
         if json != STANDARD_OUTPUT:
             out = console()
             show_findings(findings, out, most)
             errors = sum(not finding.warning for finding in findings)
             warnings = len(findings) - errors
-            told = f"{catalogue}: usable rows {rows}, errors {errors}, warnings {warnings}"
+            told = f"{shown(catalogue)}: usable rows {rows}, errors {errors}, warnings {warnings}"
             out.print(told, highlight=False, soft_wrap=True)
         if any(not finding.warning for finding in findings):
             raise typer.Exit(BAD_INPUT)

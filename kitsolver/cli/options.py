@@ -31,7 +31,12 @@ class Solver(StrEnum):
     CP_SAT = "cp-sat"
 
 
-CatalogueFile = Annotated[str, typer.Argument(metavar="CATALOGUE", help="The shop's CSV file.")]
+CatalogueFile = Annotated[
+    str,
+    typer.Argument(
+        metavar="CATALOGUE", help="The shop's CSV, .xlsx or .parquet file, or a database."
+    ),
+]
 BriefFile = Annotated[str, typer.Argument(metavar="BRIEF", help="What is asked, a TOML file.")]
 JsonFile = Annotated[
     str | None, typer.Option("--json", metavar="F", help="Write the result as JSON; - is stdout.")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -36,18 +35,18 @@ def page(
         from kitsolver.page.demo import demo
         from kitsolver.page.serving import opened
         from kitsolver.shop.reading import read_catalogue
+        from kitsolver.shop.tables import bytes_of, shown
         from kitsolver.show.terminal import show_findings
 
         start = Address({}, skip_bad_rows=skip_bad_rows)
-        files = demo() if catalogue is None else (Path(catalogue), brief and Path(brief))
-        first, brief_file = files
+        first, brief_file = map(str, demo()) if catalogue is None else (catalogue, brief)
         asked = read_brief(brief_file) if brief_file else None
         currency = asked.currency if asked else None
         goods = read_catalogue(first, currency=currency, skip_bad_rows=skip_bad_rows)
         warnings = goods.findings
-        if asked is not None:
+        if asked is not None and brief_file:
             start = start.asking(asked)
-            warnings = (*warnings, *hold_against(asked, goods, str(brief_file)))
+            warnings = (*warnings, *hold_against(asked, goods, brief_file))
         show_findings(warnings, console(stderr=True))
         socket = opened(port)
         address = f"http://127.0.0.1:{socket.getsockname()[1]}/"
@@ -58,6 +57,7 @@ def page(
             if browse:
                 typer.launch(address)
 
-        app = application(first, start, ready)
+        name = shown(first).rpartition("/")[2]
+        app = application(name, bytes_of(first), start, ready)
         config = uvicorn.Config(app, log_level="warning", access_log=False, lifespan="on")
         uvicorn.Server(config).run(sockets=[socket])

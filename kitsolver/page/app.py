@@ -23,7 +23,7 @@ from kitsolver.page.crew import Busy
 from kitsolver.page.guard import Guard, TooLarge
 from kitsolver.page.kinds import CatalogueForgotten, NotUnderstood
 from kitsolver.page.service import Service
-from kitsolver.page.stock import MOST_BYTES
+from kitsolver.page.stock import MOST_BYTES, Stock
 from kitsolver.page.views import views
 from kitsolver.page.work import Fault
 from kitsolver.shop.findings import BadInput, Finding
@@ -34,13 +34,17 @@ from kitsolver.solve.model.solver import OutOfTime
 _MOST_BODY = MOST_BYTES + 2**18
 
 
-def application(first: Path, start: Address, ready: Callable[[], None] = lambda: None) -> FastAPI:
+def application(
+    name: str, content: bytes, start: Address, ready: Callable[[], None] = lambda: None
+) -> FastAPI:
     """Return the page of a catalogue.
 
     Parameters
     ----------
-    first : Path
-        The catalogue; its bytes are read when the application starts.
+    name : str
+        What findings call the catalogue.
+    content : bytes
+        Of its CSV file.
     start : Address
         What is asked at the beginning; asks for nothing if there is no brief yet.
     ready : callable
@@ -58,7 +62,7 @@ def application(first: Path, start: Address, ready: Callable[[], None] = lambda:
     @asynccontextmanager
     async def running(app: FastAPI) -> AsyncIterator[None]:
         with tempfile.TemporaryDirectory(prefix="kitsolver-") as folder:
-            service = Service(first, Path(folder), start)
+            service = Service(Stock(name, content, Path(folder)), start)
             try:
                 app.include_router(views(service))
                 app.include_router(api(service))

@@ -6,7 +6,6 @@ import os
 from bisect import bisect_right
 from collections.abc import Callable
 from concurrent.futures import TimeoutError as TookTooLong
-from pathlib import Path
 from typing import TypeVar
 
 from kitsolver.brief.asked import Brief
@@ -31,21 +30,14 @@ class Service:
 
     Parameters
     ----------
-    first : Path
-        The catalogue that the page is started with.
-    folder : Path
-        An empty folder for as long as the page runs.
+    stock : Stock
+        The catalogues at hand.
     start : Address
         What is asked where an address asks for nothing.
-
-    Raises
-    ------
-    BadInput, OSError
-        If the first catalogue cannot be kept.
     """
 
-    def __init__(self, first: Path, folder: Path, start: Address) -> None:
-        self.stock = Stock(first, folder)
+    def __init__(self, stock: Stock, start: Address) -> None:
+        self.stock = stock
         self.start = start
         self.crew = Crew(workers=max(2, os.cpu_count() or 1) + 1)
         self._kits = Memory[Answer](_KITS)

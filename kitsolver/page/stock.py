@@ -40,23 +40,20 @@ class Stock:
 
     Parameters
     ----------
-    first : Path
-        The catalogue that the page is started with; it always stays.
+    name : str
+        What findings call the catalogue that the page is started with; it always stays.
+    content : bytes
+        Its own.
     folder : Path
         An empty folder for as long as the page runs.
-
-    Raises
-    ------
-    OSError
-        If the first catalogue cannot be read.
     """
 
     FIRST: ClassVar[str] = ""
 
-    def __init__(self, first: Path, folder: Path) -> None:
+    def __init__(self, name: str, content: bytes, folder: Path) -> None:
         self._folder = folder
         self._handed_in: OrderedDict[str, Held] = OrderedDict()
-        self._first = self._kept(first.name, first.read_bytes())
+        self._first = self._kept(name, content)
 
     def add(self, name: str, content: bytes) -> Held:
         """Keep the bytes of a file.

@@ -19,6 +19,7 @@ from kitsolver.shop.columns import JOINED, KNOWN, NUMERIC, SIZES, Column, Size, 
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.header import header_findings
 from kitsolver.shop.records import Records, read_records
+from kitsolver.shop.tables import shown, table_records
 
 _Places = npt.NDArray[np.intp]
 _Values = npt.NDArray[Any]  # whole numbers or texts
@@ -42,7 +43,9 @@ def read_catalogue(
     Parameters
     ----------
     path : path-like
-        A CSV file (RFC 4180, UTF-8 with or without BOM).
+        A CSV file (RFC 4180, UTF-8 with or without BOM), a workbook (``.xlsx``, its first sheet or
+        that named behind a ``#``), a Parquet file (``.parquet``), or the address of a database
+        with a table's name or a query behind a ``#``.
     currency : str, optional
         The currency (ISO 4217) whose decimals the prices may have.
     skip_bad_rows : bool
@@ -64,8 +67,8 @@ def read_catalogue(
         If `currency` is unknown.
     """
     described = columns(currency)
-    name = name or str(path)
-    records = read_records(Path(path), name)
+    name = name or shown(str(path))
+    records = table_records(str(path), name) or read_records(Path(path), name)
     of_header = header_findings(name, records)
     reading = _Reading(name, records, of_header)
     if currency is None:

@@ -6,8 +6,14 @@ import sys
 from pathlib import Path
 
 import pytest
+from starlette.testclient import TestClient
+
+from kitsolver import read_brief
+from kitsolver.page.address import Address
+from kitsolver.page.app import application
 
 DEMO = Path(__file__).parents[2] / "catalogues"
+SHOP = DEMO / "tormellick-whelk.csv"
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 
 
@@ -22,6 +28,15 @@ def served():
         process.wait(20)
         rest = process.stderr.read()
     assert "Traceback" not in rest, rest
+
+
+@pytest.fixture(scope="module")
+def client():
+    """Give a client of the demo's page, served within the tests' own process."""
+    start = Address({}).asking(read_brief(DEMO / "bundle.toml"))
+    app = application(SHOP.name, SHOP.read_bytes(), start)
+    with TestClient(app, base_url="http://127.0.0.1:8137") as opened:
+        yield opened
 
 
 @pytest.fixture(scope="session")

@@ -5,14 +5,10 @@ import tomllib
 from pathlib import Path
 
 import pytest
-from starlette.testclient import TestClient
 from typer.testing import CliRunner
 
-from kitsolver import read_brief
 from kitsolver.cli import app
 from kitsolver.page import stock
-from kitsolver.page.address import Address
-from kitsolver.page.app import application
 from kitsolver.show import records
 
 DEMO = Path(__file__).parents[2] / "catalogues"
@@ -22,13 +18,6 @@ PLAIN = {"currency": "EUR", "cap": "30.00"}
 BETWEEN = {"from": "40", "to": "50"}
 RECORDS = {"KitRecord", "LadderRecord", "OthersRecord", "WhyRecord", "RecheckRecord"}
 JSON = {"content-type": "application/json"}
-
-
-@pytest.fixture(scope="module")
-def client():
-    start = Address({}).asking(read_brief(DEMO / "bundle.toml"))
-    with TestClient(application(SHOP, start), base_url="http://127.0.0.1:8137") as opened:
-        yield opened
 
 
 def written(*arguments):

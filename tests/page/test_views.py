@@ -12,12 +12,9 @@ from pathlib import Path
 
 import html5lib
 import pytest
-from starlette.testclient import TestClient
 from test_looks import VIEWS
 
-from kitsolver import brief_of, pick, read_brief, read_catalogue, record_of
-from kitsolver.page.address import Address
-from kitsolver.page.app import application
+from kitsolver import brief_of, pick, read_catalogue, record_of
 from kitsolver.page.demo import demo
 from kitsolver.shop.money import to_text
 
@@ -26,13 +23,6 @@ DEMO = ROOT / "catalogues"
 SHOP = DEMO / "tormellick-whelk.csv"
 ASKED = "?currency=EUR&cap=30.00"
 SMALL = "sku,name,category,price,quality\nA,a bag,bag,1.00,50\nB,a <b>bag</b> & more,bag,2.00,60\n"
-
-
-@pytest.fixture(scope="module")
-def client():
-    start = Address({}).asking(read_brief(DEMO / "bundle.toml"))
-    with TestClient(application(SHOP, start), base_url="http://127.0.0.1:8137") as opened:
-        yield opened
 
 
 @pytest.fixture(scope="module")

@@ -1,0 +1,55 @@
+"""The findings of catalogues that are no CSV."""
+
+from __future__ import annotations
+
+from kitsolver.shop.findings import Finding
+
+
+class UnreadableWorkbook(Finding):
+    """A file that ends in .xlsx is no workbook that can be read."""
+
+    says = "The workbook cannot be read: {detail}."
+    mend = "save it again as .xlsx, without a password"
+
+
+class UnknownSheet(Finding):
+    """A workbook has no sheet of the name that follows its path."""
+
+    says = "The workbook has no such sheet."
+    mend = "{detail}"
+
+
+class UnreadableParquet(Finding):
+    """A file that ends in .parquet is none."""
+
+    says = "The Parquet file cannot be read: {detail}."
+
+
+class NotAnAddress(Finding):
+    """A source looks like the address of a database, and is none."""
+
+    says = "This is no address of a database."
+    mend = (
+        "for example sqlite:///shop.db#goods, with signs such as @ or # in a password as %40 or %23"
+    )
+
+
+class NothingAsked(Finding):
+    """The address of a database names neither table nor query."""
+
+    says = "It is not said what the database is asked for."
+    mend = "name a table or a query behind a #, for example sqlite:///shop.db#goods"
+
+
+class UnknownTable(Finding):
+    """A database has no table of that name."""
+
+    says = "The database has no such table."
+    mend = "check its spelling, or write a query such as SELECT * FROM goods"
+
+
+class NoAnswer(Finding):
+    """A database does not answer, or not to what it is asked."""
+
+    says = "The database does not answer: {detail}."
+    mend = "check its address, whether it runs, and what is asked"
