@@ -15,8 +15,9 @@ from kitsolver.batch.work import FAILED, Ended, Shop, Spread, Task, Worked
 from kitsolver.brief.against import hold_against
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.shop.mapping import ColumnMap
 from kitsolver.shop.reading import read_catalogue
-from kitsolver.shop.tables import bytes_of
+from kitsolver.shop.sources import bytes_of
 from kitsolver.show.record import Record, json_text
 
 TABLE, RECORD = "results.csv", "batch.json"
@@ -42,6 +43,8 @@ class Asked:
         Time limit of one brief.
     skip_bad_rows : bool
         Whether to go on without the catalogue's rows that have findings.
+    mapping : ColumnMap, optional
+        How the catalogue's headers and values become ours.
     """
 
     catalogue: str
@@ -51,6 +54,7 @@ class Asked:
     sets: Sequence[str] = ()
     seconds: float | None = None
     skip_bad_rows: bool = False
+    mapping: ColumnMap | None = None
 
 
 @dataclass(frozen=True)
@@ -127,7 +131,10 @@ def _held(asked: Asked, jobs: Sequence[Job]) -> tuple[Shop, list[Job]]:
     for currency in dict.fromkeys(job.brief.currency for job in jobs if job.brief):
         try:
             catalogues[currency] = read_catalogue(
-                asked.catalogue, currency=currency, skip_bad_rows=asked.skip_bad_rows
+                asked.catalogue,
+                currency=currency,
+                skip_bad_rows=asked.skip_bad_rows,
+                mapping=asked.mapping,
             )
         except BadInput as bad:
             refused[currency] = bad
@@ -155,7 +162,7 @@ def _answers(asked: Asked, jobs: Iterable[Job]) -> dict[str, str]:
     usable = [(job.name, job.brief) for job in jobs if job.usable and job.brief]
     if not usable:
         return {}
-    catalogue = sha256(bytes_of(asked.catalogue))
+    catalogue = sha256(bytes_of(asked.catalogue, asked.mapping))
     options = repr((version("kitsolver"), asked.seconds, asked.skip_bad_rows))
     return {name: fingerprint(catalogue, options, brief) for name, brief in usable}
 

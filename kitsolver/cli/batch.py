@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from kitsolver.cli.manners import BAD_INPUT, FAULT, console, manners
-from kitsolver.cli.options import CatalogueFile, JsonFile, Sets, SkipBadRows
+from kitsolver.cli.manners import BAD_INPUT, FAULT, console, manners, map_of
+from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Sets, SkipBadRows
 
 if TYPE_CHECKING:
     from kitsolver.batch.results import Batch
@@ -39,6 +39,7 @@ def batch(
     seconds: Annotated[
         float | None, typer.Option(min=0.0, help="Stop a brief after so long with the best so far.")
     ] = None,
+    columns: Columns = None,
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
     """Pick the best kit for each of many briefs.
@@ -56,7 +57,9 @@ def batch(
             raise typer.BadParameter("--workers is for this machine, --cluster brings its own")
         if base is not None and not any(map(is_table, briefs)):
             raise typer.BadParameter("it is what a CSV of briefs varies", param_hint="--base")
-        asked = Asked(catalogue, briefs, out, base, sets or [], seconds, skip_bad_rows)
+        asked = Asked(
+            catalogue, briefs, out, base, sets or [], seconds, skip_bad_rows, map_of(columns)
+        )
         with _told_on_the_way() as (begun, step):
             found = run(asked, _spread(cluster, workers), begun, step)
         if json is not None:

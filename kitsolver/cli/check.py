@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.manners import BAD_INPUT, console, manners
-from kitsolver.cli.options import CatalogueFile, JsonFile
+from kitsolver.cli.manners import BAD_INPUT, console, manners, map_of
+from kitsolver.cli.options import CatalogueFile, Columns, JsonFile
 
 
 def check(
@@ -18,6 +18,7 @@ def check(
     currency: Annotated[
         str | None, typer.Option(metavar="CODE", help="The prices' currency, if no brief says it.")
     ] = None,
+    columns: Columns = None,
     json: JsonFile = None,
     most: Annotated[
         int | None, typer.Option("--most", min=0, help="Show at most so many findings.")
@@ -31,7 +32,7 @@ def check(
         from kitsolver.show.record import findings_record, json_text
         from kitsolver.show.terminal import show_findings
 
-        rows, findings = all_findings(catalogue, brief, currency)
+        rows, findings = all_findings(catalogue, brief, currency, map_of(columns))
         if json is not None:
             write_whole(json, json_text(findings_record(shown(catalogue), rows, findings)))
         if json != STANDARD_OUTPUT:

@@ -19,6 +19,7 @@ from kitsolver.cli.manners import (
 from kitsolver.cli.options import (
     BriefFile,
     CatalogueFile,
+    Columns,
     JsonFile,
     Sets,
     SkipBadRows,
@@ -54,6 +55,7 @@ def ladder(
     seconds: Annotated[
         float | None, typer.Option(min=0.0, help="Stop after so long with the rungs proven.")
     ] = None,
+    columns: Columns = None,
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
     """Show every rung between two caps.
@@ -70,7 +72,7 @@ def ladder(
 
         only_data = one_to_stdout(json=json, csv=csv)
         drawn = plot_format(plot) if plot is not None else ""
-        asked, goods = read_both(catalogue, brief, sets or [], None, skip_bad_rows)
+        asked, goods = read_both(catalogue, brief, sets or [], None, columns, skip_bad_rows)
         bottom = None if low is None else sum_of(low, asked, "--from")
         top = 2 * asked.total_cap if high is None else sum_of(high, asked, "--to")
         if bottom is not None and bottom > top:

@@ -15,13 +15,19 @@ if TYPE_CHECKING:
 
     from kitsolver.brief.asked import Brief
     from kitsolver.shop.catalogue import Catalogue
+    from kitsolver.shop.mapping import ColumnMap
     from kitsolver.solve.model.search import Progress
 
 NO_KIT, BAD_INPUT, OUT_OF_TIME, FAULT = 1, 2, 3, 70
 
 
 def read_both(
-    catalogue: str, brief: str, sets: list[str], cap: str | None, skip_bad_rows: bool
+    catalogue: str,
+    brief: str,
+    sets: list[str],
+    cap: str | None,
+    columns: str | None,
+    skip_bad_rows: bool,
 ) -> tuple[Brief, Catalogue]:
     """Read both files; warnings go to standard error."""
     from kitsolver.brief.against import hold_against
@@ -30,10 +36,22 @@ def read_both(
     from kitsolver.show.terminal import show_findings
 
     asked = read_brief(brief, sets=sets, cap=cap)
-    goods = read_catalogue(catalogue, currency=asked.currency, skip_bad_rows=skip_bad_rows)
+    goods = read_catalogue(
+        catalogue,
+        currency=asked.currency,
+        skip_bad_rows=skip_bad_rows,
+        mapping=map_of(columns),
+    )
     warnings = (*goods.findings, *hold_against(asked, goods, brief))
     show_findings(warnings, console(stderr=True))
     return asked, goods
+
+
+def map_of(columns: str | None) -> ColumnMap | None:
+    """Return the map of columns that an option names, if any."""
+    from kitsolver.shop.mapping import read_map
+
+    return None if columns is None else read_map(columns)
 
 
 def one_to_stdout(**files: str | None) -> bool:

@@ -41,6 +41,12 @@ BriefFile = Annotated[str, typer.Argument(metavar="BRIEF", help="What is asked, 
 JsonFile = Annotated[
     str | None, typer.Option("--json", metavar="F", help="Write the result as JSON; - is stdout.")
 ]
+Columns = Annotated[
+    str | None,
+    typer.Option(
+        "--columns", metavar="MAP", help="How the shop's headers and values become ours (TOML)."
+    ),
+]
 SkipBadRows = Annotated[
     bool, typer.Option("--skip-bad-rows", help="Go on without the rows that have findings.")
 ]

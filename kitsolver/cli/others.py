@@ -11,6 +11,7 @@ from kitsolver.cli.options import (
     BriefFile,
     CapText,
     CatalogueFile,
+    Columns,
     JsonFile,
     Seconds,
     Sets,
@@ -40,6 +41,7 @@ def others(
     sets: Sets = None,
     json: JsonFile = None,
     seconds: Seconds = None,
+    columns: Columns = None,
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
     """Show different kits that come close to the best."""
@@ -55,7 +57,7 @@ def others(
         from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
         from kitsolver.solve.outcome import Outcome, Status
 
-        asked, goods = read_both(catalogue, brief, sets or [], cap, skip_bad_rows)
+        asked, goods = read_both(catalogue, brief, sets or [], cap, columns, skip_bad_rows)
         further = asked.total_cap // 10 if beyond is None else sum_of(beyond, asked, "--beyond")
         clock = Clock(seconds)
         found = find(goods, asked, count, apart=apart, tied=tied, seconds=seconds)

@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.manners import console, manners
-from kitsolver.cli.options import SkipBadRows
+from kitsolver.cli.manners import console, manners, map_of
+from kitsolver.cli.options import Columns, SkipBadRows
 
 
 def page(
@@ -22,6 +22,7 @@ def page(
         int, typer.Option(min=0, max=65535, help="Where the page is; 0 takes any that is free.")
     ] = 8137,
     browse: Annotated[bool, typer.Option("--open", help="Open it in the browser.")] = False,
+    columns: Columns = None,
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
     """Show the same on a local web page, for this machine only."""
@@ -35,14 +36,18 @@ def page(
         from kitsolver.page.demo import demo
         from kitsolver.page.serving import opened
         from kitsolver.shop.reading import read_catalogue
-        from kitsolver.shop.tables import bytes_of, shown
+        from kitsolver.shop.sources import bytes_of
+        from kitsolver.shop.tables import shown
         from kitsolver.show.terminal import show_findings
 
         start = Address({}, skip_bad_rows=skip_bad_rows)
         first, brief_file = map(str, demo()) if catalogue is None else (catalogue, brief)
         asked = read_brief(brief_file) if brief_file else None
         currency = asked.currency if asked else None
-        goods = read_catalogue(first, currency=currency, skip_bad_rows=skip_bad_rows)
+        mapping = map_of(columns)
+        goods = read_catalogue(
+            first, currency=currency, skip_bad_rows=skip_bad_rows, mapping=mapping
+        )
         warnings = goods.findings
         if asked is not None and brief_file:
             start = start.asking(asked)
@@ -58,6 +63,6 @@ def page(
                 typer.launch(address)
 
         name = shown(first).rpartition("/")[2]
-        app = application(name, bytes_of(first), start, ready)
+        app = application(name, bytes_of(first, mapping), start, ready)
         config = uvicorn.Config(app, log_level="warning", access_log=False, lifespan="on")
         uvicorn.Server(config).run(sockets=[socket])

@@ -19,6 +19,7 @@ from kitsolver.cli.options import (
     BriefFile,
     CapText,
     CatalogueFile,
+    Columns,
     Engine,
     JsonFile,
     Reader,
@@ -62,6 +63,7 @@ def pick(
     seconds: Annotated[
         float | None, typer.Option(min=0.0, help="Stop after so long with the best so far.")
     ] = None,
+    columns: Columns = None,
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
     """Pick the best kit under the cap."""
@@ -76,7 +78,7 @@ def pick(
         from kitsolver.solve.outcome import Status
 
         only_data = one_to_stdout(json=json, csv=csv, html=html)
-        asked, goods = read_both(catalogue, brief, sets or [], cap, skip_bad_rows)
+        asked, goods = read_both(catalogue, brief, sets or [], cap, columns, skip_bad_rows)
         behind = solving.Solver(solver.value)
         with bar("picking") as progress:
             outcome, why = answer(

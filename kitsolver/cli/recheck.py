@@ -7,8 +7,8 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.manners import NO_KIT, console, manners
-from kitsolver.cli.options import CatalogueFile, JsonFile, Seconds, SkipBadRows
+from kitsolver.cli.manners import NO_KIT, console, manners, map_of
+from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Seconds, SkipBadRows
 
 
 class Against(StrEnum):
@@ -26,6 +26,7 @@ def recheck(
     ] = Against.NEAREST,
     json: JsonFile = None,
     seconds: Seconds = None,
+    columns: Columns = None,
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
     """Say whether a saved kit is still good today."""
@@ -40,7 +41,10 @@ def recheck(
 
         saved = read_saved(kit)
         goods = read_catalogue(
-            catalogue, currency=saved.brief.currency, skip_bad_rows=skip_bad_rows
+            catalogue,
+            currency=saved.brief.currency,
+            skip_bad_rows=skip_bad_rows,
+            mapping=map_of(columns),
         )
         show_findings(goods.findings, console(stderr=True))
         found = hold(saved, goods, seconds=seconds)

@@ -11,6 +11,7 @@ from kitsolver.cli.options import (
     BriefFile,
     CapText,
     CatalogueFile,
+    Columns,
     JsonFile,
     Seconds,
     Sets,
@@ -28,6 +29,7 @@ def why(
     sets: Sets = None,
     json: JsonFile = None,
     seconds: Seconds = None,
+    columns: Columns = None,
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
     """Say why there is no kit, or why not with SKU."""
@@ -39,7 +41,7 @@ def why(
         from kitsolver.show.terminal import show_no_kit
         from kitsolver.show.why import show_why_not, why_not_record
 
-        asked, goods = read_both(catalogue, brief, sets or [], cap, skip_bad_rows)
+        asked, goods = read_both(catalogue, brief, sets or [], cap, columns, skip_bad_rows)
         if sku is not None:
             found = why_not(goods, asked, sku, seconds=seconds)
             record = why_not_record(found)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from os import PathLike
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -18,8 +17,10 @@ from kitsolver.shop.cells import Fault, Refused, shortened
 from kitsolver.shop.columns import JOINED, KNOWN, NUMERIC, SIZES, Column, Size, columns
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.header import header_findings
-from kitsolver.shop.records import Records, read_records
-from kitsolver.shop.tables import shown, table_records
+from kitsolver.shop.mapping import ColumnMap
+from kitsolver.shop.records import Records
+from kitsolver.shop.sources import records_of
+from kitsolver.shop.tables import shown
 
 _Places = npt.NDArray[np.intp]
 _Values = npt.NDArray[Any]  # whole numbers or texts
@@ -37,6 +38,7 @@ def read_catalogue(
     currency: str | None = None,
     skip_bad_rows: bool = False,
     name: str | None = None,
+    mapping: ColumnMap | None = None,
 ) -> Catalogue:
     """Read and check the catalogue at `path`.
 
@@ -52,6 +54,8 @@ def read_catalogue(
         Leave rows with errors out, instead of raising.
     name : str, optional
         What findings call the file, if not by its path.
+    mapping : ColumnMap, optional
+        How the source's headers and values become ours.
 
     Returns
     -------
@@ -68,7 +72,7 @@ def read_catalogue(
     """
     described = columns(currency)
     name = name or shown(str(path))
-    records = table_records(str(path), name) or read_records(Path(path), name)
+    records = records_of(str(path), name, mapping)
     of_header = header_findings(name, records)
     reading = _Reading(name, records, of_header)
     if currency is None:
@@ -82,6 +86,8 @@ def read_catalogue(
     reading.check_formulas()
 
     findings = reading.sorted_findings()
+    if mapping is not None:
+        findings = tuple(map(mapping.place, findings))
     decisive = of_header if skip_bad_rows else findings
     if not all(finding.warning for finding in decisive):
         raise BadInput(findings)

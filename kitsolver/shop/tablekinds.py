@@ -53,3 +53,30 @@ class NoAnswer(Finding):
 
     says = "The database does not answer: {detail}."
     mend = "check its address, whether it runs, and what is asked"
+
+
+class BadMap(Finding):
+    """A map of columns cannot be used."""
+
+    says = "The map of columns {detail}."
+
+
+class UnknownMapKey(Finding):
+    """A map of columns has a key that no map has."""
+
+    says = "No map of columns has this key."
+    mend = "{detail}"
+
+
+class UnknownOwnColumn(Finding):
+    """A map of columns names a column that no catalogue has, or that holds no length."""
+
+    says = "No catalogue has this column, or it takes no unit."
+    mend = "{detail}"
+
+
+class MappedColumnMissing(Finding):
+    """A map of columns names a header that the source does not have."""
+
+    says = "The source has no such column, and {value} is mapped to it."
+    mend = "{detail}"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import io
 import re
 from collections.abc import Iterable, Iterator, Sequence
@@ -63,28 +62,6 @@ def table_records(source: str, name: str) -> Records | None:
         case ".parquet":
             return _records(name, *_of_parquet(Path(source), name))
     return None
-
-
-def bytes_of(source: str) -> bytes:
-    """Return the bytes of a CSV file, or of one that has what another source has.
-
-    Raises
-    ------
-    BadInput
-        If it cannot be read.
-    OSError
-        If it is a file that cannot be read.
-    """
-    records = table_records(source, shown(source))
-    if records is None:
-        return Path(source).read_bytes()
-    text = io.StringIO()
-    lines = csv.writer(text)
-    lines.writerow(records.columns)
-    lines.writerows(
-        zip(*(coded.texts[coded.codes] for coded in records.columns.values()), strict=True)
-    )
-    return text.getvalue().encode()
 
 
 def _of_workbook(path: Path, sheet: str, name: str) -> tuple[Row, Iterator[Row]]:

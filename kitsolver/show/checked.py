@@ -6,12 +6,13 @@ from kitsolver.brief.against import hold_against
 from kitsolver.brief.kinds import UnknownCurrency
 from kitsolver.brief.reading import read_brief
 from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.shop.mapping import ColumnMap
 from kitsolver.shop.money import exponent
 from kitsolver.shop.reading import read_catalogue
 
 
 def all_findings(
-    catalogue: str, brief: str | None, currency: str | None
+    catalogue: str, brief: str | None, currency: str | None, mapping: ColumnMap | None = None
 ) -> tuple[int, tuple[Finding, ...]]:
     """Return how many rows are usable, and every finding.
 
@@ -21,6 +22,8 @@ def all_findings(
         The files; the brief may be left out.
     currency : str, optional
         The prices' currency where no brief says it.
+    mapping : ColumnMap, optional
+        How the catalogue's headers and values become ours.
 
     Raises
     ------
@@ -41,7 +44,7 @@ def all_findings(
         except BadInput as bad:
             found += bad.findings
     try:
-        goods = read_catalogue(catalogue, currency=currency, skip_bad_rows=True)
+        goods = read_catalogue(catalogue, currency=currency, skip_bad_rows=True, mapping=mapping)
     except BadInput as bad:
         return 0, (*found, *bad.findings)
     found += goods.findings

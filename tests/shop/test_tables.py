@@ -18,7 +18,8 @@ from typer.testing import CliRunner
 
 from kitsolver import BadInput, pick, read_brief, read_catalogue, record_of
 from kitsolver.cli import app
-from kitsolver.shop.tables import bytes_of, shown
+from kitsolver.shop.sources import bytes_of
+from kitsolver.shop.tables import shown
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = DEMO / "tormellick-whelk.csv"
