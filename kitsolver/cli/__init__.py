@@ -16,6 +16,7 @@ from kitsolver.cli.others import others
 from kitsolver.cli.page import page
 from kitsolver.cli.pick import pick
 from kitsolver.cli.recheck import recheck
+from kitsolver.cli.schema import schema
 from kitsolver.cli.why import why
 
 app = typer.Typer(
@@ -26,7 +27,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     help="The provably best counted cross-stitch kit under a cap.",
 )
-for command in (check, pick, ladder, others, why, recheck, batch, page):
+for command in (check, pick, ladder, others, why, recheck, batch, page, schema):
     app.command()(command)
 
 

@@ -1,0 +1,49 @@
+"""``kitsolver schema``."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated
+
+import typer
+
+from kitsolver.cli.manners import manners
+
+
+class What(StrEnum):
+    """What there is a schema of, named here so that help needs none of them."""
+
+    CATALOGUE = "catalogue"
+    BRIEF = "brief"
+    KIT = "kit"
+    LADDER = "ladder"
+    OTHERS = "others"
+    WHY = "why"
+    RECHECK = "recheck"
+    FINDINGS = "findings"
+
+
+def schema(
+    what: Annotated[
+        What | None, typer.Argument(metavar="[WHAT]", help="One of them; else all, by name.")
+    ] = None,
+    currency: Annotated[
+        str | None, typer.Option(metavar="CODE", help="That the catalogue's prices are in.")
+    ] = None,
+    json: Annotated[
+        str, typer.Option("--json", metavar="F", help="Where it goes; - is standard output.")
+    ] = "-",
+) -> None:
+    """Write what catalogues, briefs and results look like, for programs."""
+    with manners():
+        from kitsolver.brief.kinds import UnknownCurrency
+        from kitsolver.shop.findings import BadInput
+        from kitsolver.show.files import write_whole
+        from kitsolver.show.record import json_text
+        from kitsolver.show.schemas import NAMES, schema_of
+
+        try:
+            every = {name: schema_of(name, currency) for name in ([what] if what else NAMES)}
+        except KeyError:
+            raise BadInput([UnknownCurrency(file="--currency", value=currency)]) from None
+        write_whole(json, json_text(every[what] if what else every))

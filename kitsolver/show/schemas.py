@@ -1,0 +1,101 @@
+"""What files and results look like, for programs: Table Schema and JSON Schema."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from pydantic import BaseModel
+
+from kitsolver.brief.asked import Brief
+from kitsolver.shop.cells import WEAVES, Number
+from kitsolver.shop.columns import Column, columns
+from kitsolver.show.records import (
+    FindingsRecord,
+    KitRecord,
+    LadderRecord,
+    OthersRecord,
+    RecheckRecord,
+    WhyRecord,
+)
+
+_TABLE = "https://datapackage.org/profiles/2.0/tableschema.json"
+_JSON = "https://json-schema.org/draft/2020-12/schema"
+RECORDS: dict[str, type[BaseModel]] = {
+    "kit": KitRecord,
+    "ladder": LadderRecord,
+    "others": OthersRecord,
+    "why": WhyRecord,
+    "recheck": RecheckRecord,
+    "findings": FindingsRecord,
+}
+NAMES = ("catalogue", "brief", *RECORDS)
+
+
+def schema_of(name: str, currency: str | None = None) -> dict[str, Any]:
+    """Return the schema of a catalogue, a brief or a result.
+
+    Parameters
+    ----------
+    name : str
+        One of `NAMES`.
+    currency : str, optional
+        That the catalogue's prices are in.
+
+    Raises
+    ------
+    KeyError
+        If the name, or the currency, is unknown.
+
+    Notes
+    -----
+    Of a catalogue, Table Schema (Data Package 2.0): what each column may hold, but not which
+    columns a category needs, which that standard cannot say. Of all else, JSON Schema.
+    """
+    if name == "catalogue":
+        return _table_schema(currency)
+    model = Brief if name == "brief" else RECORDS[name]
+    # What a program writes has every key, where a brief may leave most of them out.
+    mode = "validation" if name == "brief" else "serialization"
+    return {"$schema": _JSON} | model.model_json_schema(mode=mode)  # type: ignore[arg-type]
+
+
+def _table_schema(currency: str | None) -> dict[str, Any]:
+    by_name: dict[str, list[Column]] = {}
+    for column in columns(currency):
+        by_name.setdefault(column.name, []).append(column)
+    return {
+        "$schema": _TABLE,
+        "fields": [_field(name, several) for name, several in by_name.items()],
+        "fieldsMatch": "partial",
+        "primaryKey": ["sku"],
+        "missingValues": [""],
+    }
+
+
+def _field(name: str, several: list[Column]) -> dict[str, Any]:
+    first = several[0]
+    field: dict[str, Any] = {"name": name, "type": _type(first)}
+    if categories := sorted({category for one in several for category in one.categories}):
+        field["description"] = f"For rows of category {', '.join(categories)}."
+    if constraints := dict(_constraints(first)):
+        field["constraints"] = constraints
+    return field
+
+
+def _type(column: Column) -> str:
+    if not isinstance(column.reads, Number):
+        return "string"
+    return "number" if column.reads.decimals else "integer"
+
+
+def _constraints(column: Column) -> Iterator[tuple[str, Any]]:
+    if column.required and not column.categories:
+        yield "required", True
+    if column.name == "sku":
+        yield "unique", True
+    if column.name == "weave":
+        yield "enum", list(WEAVES)
+    if isinstance(column.reads, Number):
+        yield ("exclusiveMinimum" if column.reads.positive else "minimum"), 0
+        yield "maximum", column.reads.most
