@@ -7,9 +7,9 @@ from decimal import Decimal
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request, Response
-from pydantic import BaseModel, ConfigDict, Field, GetJsonSchemaHandler
+from pydantic import BaseModel, ConfigDict, Field, GetJsonSchemaHandler, model_validator
 from pydantic.json_schema import JsonSchemaValue
-from pydantic_core import CoreSchema
+from pydantic_core import CoreSchema, PydanticCustomError
 
 from kitsolver.brief.asked import Brief
 from kitsolver.brief.kinds import UnknownCurrency
@@ -34,6 +34,10 @@ from kitsolver.show.records import (
 )
 
 _MOST_OTHERS = 10
+_MOST_APART = 1_000
+# No brief and no saved kit goes nearly as deep, and what goes much deeper cannot be handed to a
+# worker: trying to would end the one thread that hands tasks out.
+_DEEPEST = 32
 
 
 class _AsBrief:
@@ -47,6 +51,23 @@ class _AsBrief:
 
 class _Body(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _can_be_handed_on(cls, body: Any) -> Any:
+        level = [body]
+        for _ in range(_DEEPEST):
+            texts = "".join(part for part in level if isinstance(part, str))
+            try:
+                texts.encode()
+            except UnicodeEncodeError:
+                # JSON can spell half a character, which no answer could be written with.
+                told = "A text holds half a character"
+                raise PydanticCustomError("half_a_character", told) from None
+            level = [part for whole in level for part in _parts(whole)]
+        if level:
+            raise PydanticCustomError("too_deep", "This is nested too deeply")
+        return body
 
 
 class PickBody(_Body):
@@ -70,7 +91,9 @@ class OthersBody(PickBody):
     """A brief, and how many other kits are wanted."""
 
     count: int = Field(3, ge=0, le=_MOST_OTHERS)
-    apart: int | None = Field(None, ge=1, description="In how many needs kits differ.")
+    apart: int | None = Field(
+        None, ge=1, le=_MOST_APART, description="In how many needs kits differ."
+    )
     tied: bool = Field(False, description="Only kits as good in quality and extras.")
     beyond: Money | None = Field(None, description="How far above the cap to look.")
     lines: bool = Field(False, description="Also what each line could give way to.")
@@ -105,6 +128,12 @@ class Trouble(BaseModel):
     findings: list[FindingRecord]
 
 
+def _parts(whole: Any) -> Sequence[Any]:
+    if isinstance(whole, dict):
+        return [*whole, *whole.values()]
+    return whole if isinstance(whole, list) else ()
+
+
 def trouble_record(told: str, findings: Sequence[Finding]) -> Record:
     """Return the record of what went wrong."""
     return {"told": told, "findings": [finding_record(finding) for finding in findings]}
@@ -122,6 +151,11 @@ _TROUBLES: dict[int | str, dict[str, Any]] = {
         (504, "Time ran out."),
     )
 }
+# What the guard refuses never comes as far as the API, and is told in words.
+_WORDS = {"text/plain": {"schema": {"type": "string"}}}
+_TROUBLES[403] = {"description": "Another site's page asks.", "content": _WORDS}
+_TROUBLES[413]["content"] = _WORDS
+_TROUBLES[421] = {"description": "This is asked under another name.", "content": _WORDS}
 
 
 def api(service: Service) -> APIRouter:

@@ -35,13 +35,7 @@ def test_every_answer_is_byte_for_byte_the_command_s(client, name):
     brief = DEMO / f"{name}.toml"
     for command, extra, options, model in (
         ("pick", {}, (), records.KitRecord),
-        ("pick", {"cap": "5.00"}, ("--cap", "5.00"), records.KitRecord),
-        (
-            "ladder",
-            {"from": "40", "to": "50"},
-            ("--from", "40", "--to", "50"),
-            records.LadderRecord,
-        ),
+        ("ladder", BETWEEN, ("--from", "40", "--to", "50"), records.LadderRecord),
         ("others", {"count": 2, "lines": True}, ("--count", "2", "--lines"), records.OthersRecord),
         ("why", {"sku": "SC-HERON"}, ("SC-HERON",), records.WhyRecord),
         ("why", {"sku": "SC-GULLWING"}, ("SC-GULLWING",), records.WhyRecord),
@@ -52,6 +46,30 @@ def test_every_answer_is_byte_for_byte_the_command_s(client, name):
         model.model_validate_json(answer.text)
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_so_it_is_where_there_is_no_kit(client, name):
+    brief, low = DEMO / f"{name}.toml", {"cap": "5.00"}
+    options = ("--cap", "5.00")
+    for command, extra, arguments, model in (
+        ("pick", low, options, records.KitRecord),
+        (
+            "ladder",
+            {"from": "1.00", "to": "5.00"},
+            ("--from", "1", "--to", "5"),
+            records.LadderRecord,
+        ),
+        ("others", low | {"count": 2}, (*options, "--count", "2"), records.KitRecord),
+        ("why", low | {"sku": "SC-HERON"}, ("SC-HERON", *options), records.WhyRecord),
+    ):
+        answer = client.post(f"/api/{command}", json={"brief": asked(name), **extra})
+        assert answer.status_code == 200
+        assert answer.text == written(command, SHOP, brief, *arguments)
+        model.model_validate_json(answer.text)
+        told = answer.json()
+        assert told.get("status", "no kit") == "no kit"
+        assert not told.get("rungs")
+
+
 def test_settings_change_the_brief_as_they_do_for_a_command(client):
     body = {"brief": asked("bundle"), "sets": ["needs.fabric.max_price=3.00"]}
     sets = ("--set", "needs.fabric.max_price=3.00")
@@ -59,12 +77,16 @@ def test_settings_change_the_brief_as_they_do_for_a_command(client):
     assert client.post("/api/pick", json=body).text == written_too
 
 
-def test_a_saved_kit_is_held_against_today_s_catalogue(client, tmp_path):
-    saved = written("pick", SHOP, DEMO / "bundle.toml")
+@pytest.mark.parametrize("name", NAMES)
+def test_a_saved_kit_is_held_against_today_s_catalogue(client, tmp_path, name):
+    saved = written("pick", SHOP, DEMO / f"{name}.toml")
     (tmp_path / "kit.json").write_text(saved, encoding="utf-8")
     answer = client.post("/api/recheck", json={"kit": json.loads(saved)})
     assert answer.text == written("recheck", tmp_path / "kit.json", SHOP)
     assert records.RecheckRecord.model_validate_json(answer.text).stands
+
+
+def test_what_is_no_saved_kit_is_told_as_a_finding(client):
     broken = client.post("/api/recheck", json={"kit": {"schema": "kitsolver/kit/1"}})
     assert broken.status_code == 422
     assert broken.json()["findings"]
@@ -90,12 +112,15 @@ def test_a_catalogue_that_is_handed_in_can_be_named(client):
 
 
 def test_what_is_too_large_is_refused(client, monkeypatch):
-    assert (
-        client.post("/api/catalogues", content=b"x" * (stock.MOST_BYTES + 2**19)).status_code == 413
-    )
+    far_over = client.post("/api/catalogues", content=b"x" * (stock.MOST_BYTES + 2**19))
+    assert far_over.status_code == 413
     over = client.post("/api/catalogues", content=b"x" * (stock.MOST_BYTES + 1))
+    assert over.status_code == 422
     assert over.json()["findings"][0]["code"] == "too-many-bytes"
     monkeypatch.setattr(stock, "MOST_ROWS", 3)
+    assert client.post("/api/catalogues", content=b"\n" * 3).json()["findings"][0]["code"] != (
+        "too-many-rows"
+    )
     answer = client.post("/api/catalogues", content=b"\n" * 4)
     assert answer.status_code == 422
     assert answer.json()["findings"][0]["code"] == "too-many-rows"
@@ -116,9 +141,10 @@ def test_only_the_last_few_catalogues_are_kept(client):
     assert client.post("/api/pick", json=body).status_code == 200
     for number in range(8):
         client.post("/api/catalogues", content=f"sku,m{number}\n".encode())
-    forgotten = client.post("/api/pick", json=body)
-    assert forgotten.status_code == 404
-    assert forgotten.json()["findings"][0]["code"] == "catalogue-forgotten"
+    for never_there in (body, body | {"catalogue": "0" * 16}):
+        forgotten = client.post("/api/pick", json=never_there)
+        assert forgotten.status_code == 404
+        assert forgotten.json()["findings"][0]["code"] == "catalogue-forgotten"
 
 
 @pytest.mark.parametrize(
@@ -145,6 +171,7 @@ def test_other_questions_have_their_own_findings(client):
         ("ladder", {"brief": PLAIN, "from": "70.00"}, "ladder-upside-down"),
         ("ladder", {"brief": PLAIN, "to": "1.005"}, "sum-too-fine"),
         ("others", {"brief": PLAIN, "count": 99}, "not-understood"),
+        ("others", {"brief": PLAIN, "apart": 10**30}, "not-understood"),
         ("why", {"brief": PLAIN, "sku": "NONE"}, "unknown-sku"),
     ):
         answer = client.post(f"/api/{path}", json=body)
@@ -154,11 +181,32 @@ def test_other_questions_have_their_own_findings(client):
 
 def test_what_is_no_json_is_told_as_a_finding(client):
     for content in (b"{", b"\xff\xfe", b"[1]", b'{"brief": 1e999}', b"[" * 10_000):
-        answer = client.post(
-            "/api/pick", content=content, headers={"content-type": "application/json"}
-        )
+        answer = client.post("/api/pick", content=content, headers=JSON)
         assert 400 <= answer.status_code < 500
         assert answer.json()["findings"]
+
+
+def test_no_body_goes_so_deep_that_it_stops_the_page(client):
+    deep = b'{"a":' * 900 + b"1" + b"}" * 900
+    for path, key in (("pick", b"brief"), ("recheck", b"kit")):
+        answer = client.post(f"/api/{path}", content=b'{"%s":%s}' % (key, deep), headers=JSON)
+        assert answer.status_code == 422
+        assert "nested too deeply" in answer.json()["findings"][0]["sentence"]
+        assert client.post("/api/pick", json={"brief": PLAIN}).status_code == 200
+
+
+@pytest.mark.parametrize("place", ["title", "no such key", "a list"])
+def test_half_a_character_is_told_as_a_finding(client, place):
+    half = "\ud83e"
+    changed = {
+        "title": {"title": half},
+        "no such key": {half: "x"},
+        "a list": {"choose": {"keep": [half]}},
+    }[place]
+    content = json.dumps({"brief": PLAIN | changed}).encode()
+    answer = client.post("/api/pick", content=content, headers=JSON)
+    assert answer.status_code == 422
+    assert "half a character" in answer.json()["findings"][0]["sentence"]
 
 
 def test_the_api_describes_the_brief_and_every_record(client):
@@ -167,9 +215,7 @@ def test_the_api_describes_the_brief_and_every_record(client):
         described["paths"]
     )
     schemas = described["components"]["schemas"]
-    assert {"KitRecord", "LadderRecord", "OthersRecord", "WhyRecord", "RecheckRecord"} <= set(
-        schemas
-    )
+    assert set(schemas) >= RECORDS
     assert "shared_by" in json.dumps(schemas)
     # The views of the page are for people.
     assert "/kit.json" not in described["paths"]
@@ -200,6 +246,10 @@ def test_every_answer_says_what_a_browser_may_do_with_it(client):
         client.get("/nowhere"),
         client.get("/", headers={"host": "shop.example"}),
         client.get("/?cap=1"),
+        client.post("/api/pick", json={}),
+        client.post("/api/pick", content=b"{", headers=JSON),
+        client.post("/api/pick", headers=JSON | {"content-length": "999999999"}),
+        client.get("/", headers={"origin": "http://shop.example"}),
         client.get("/api/openapi.json"),
         client.get("/sheet?currency=EUR&cap=30"),
     ):

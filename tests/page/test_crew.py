@@ -98,6 +98,24 @@ def test_a_result_is_made_once_and_the_oldest_is_forgotten():
     asyncio.run(story())
 
 
+def test_what_was_asked_for_lately_is_forgotten_last():
+    async def make(value):
+        return value
+
+    async def story():
+        for asked_again in (Memory.known, lambda memory, key: memory.get(key, lambda: make("?"))):
+            memory = Memory(2)
+            for key in "ab":
+                await memory.get(key, lambda key=key: make(key))
+            again = asked_again(memory, "a")
+            assert (again if isinstance(again, str) else await again) == "a"
+            await memory.get("c", lambda: make("c"))
+            assert memory.known("b") is None
+            assert memory.known("a") == "a"
+
+    asyncio.run(story())
+
+
 def test_a_failure_is_not_remembered():
     async def fail():
         raise Busy
