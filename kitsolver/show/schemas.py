@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from pydantic import BaseModel
+from pydantic.json_schema import JsonSchemaMode
 
 from kitsolver.brief.asked import Brief
 from kitsolver.shop.cells import WEAVES, Number
@@ -56,8 +57,8 @@ def schema_of(name: str, currency: str | None = None) -> dict[str, Any]:
         return _table_schema(currency)
     model = Brief if name == "brief" else RECORDS[name]
     # What a program writes has every key, where a brief may leave most of them out.
-    mode = "validation" if name == "brief" else "serialization"
-    return {"$schema": _JSON} | model.model_json_schema(mode=mode)  # type: ignore[arg-type]
+    mode: JsonSchemaMode = "validation" if name == "brief" else "serialization"
+    return {"$schema": _JSON} | model.model_json_schema(mode=mode)
 
 
 def _table_schema(currency: str | None) -> dict[str, Any]:

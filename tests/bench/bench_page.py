@@ -31,6 +31,8 @@ def served(*files: Path) -> Iterator[tuple[httpx.Client, int, float]]:
         assert process.stderr
         told = process.stderr.readline()
         while " at http" not in told:
+            if process.poll() is not None:
+                raise RuntimeError(f"the page ended: {told}")
             told = process.stderr.readline()
         ready = time.perf_counter() - begun
         with httpx.Client(base_url=told.split(" at ")[1].split(" ")[0], timeout=60) as client:
