@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import pickle
 from collections import OrderedDict
 from collections.abc import Awaitable, Callable, Hashable
 from multiprocessing import get_context
@@ -79,7 +80,12 @@ class Crew:
             self._waiting -= 1
 
     async def _done(self, task: Callable[..., T], args: tuple[Any, ...], seconds: float) -> T:
-        future = self._pool.schedule(done, args=[task, args], timeout=seconds)
+        try:
+            # Packed here: what cannot be would end the one thread that hands tasks out.
+            packed = pickle.dumps((task, args))
+        except Exception as fault:
+            raise Fault(f"{type(fault).__name__}: {fault}") from None
+        future = self._pool.schedule(done, args=[packed], timeout=seconds)
         try:
             result: T = await asyncio.wrap_future(future)
         except ProcessExpired as fault:

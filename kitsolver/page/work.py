@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+import pickle
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -28,8 +28,8 @@ def begin() -> None:
         os.environ[name] = "1"
 
 
-def done(task: Callable[..., Any], args: tuple[Any, ...]) -> Any:
-    """Return what a task comes to; whatever it raises can go to another process.
+def done(packed: bytes) -> Any:
+    """Return what a packed task comes to; whatever it raises can go to another process.
 
     Raises
     ------
@@ -39,6 +39,7 @@ def done(task: Callable[..., Any], args: tuple[Any, ...]) -> Any:
         If it went wrong in any other way.
     """
     try:
+        task, args = pickle.loads(packed)
         return task(*args)
     except (BadInput, OutOfTime):
         raise

@@ -42,6 +42,15 @@ def test_a_task_that_takes_too_long_is_ended_and_the_next_is_done():
     with_crew(story)
 
 
+def test_what_cannot_be_handed_over_is_a_fault_and_the_next_is_done():
+    async def story(crew):
+        with pytest.raises(Fault):
+            await crew.do(back, lambda: None, seconds=30)
+        assert await crew.do(back, 6, seconds=30) == 6
+
+    with_crew(story)
+
+
 def test_a_worker_that_dies_is_a_fault_and_is_replaced():
     async def story(crew):
         with pytest.raises(Fault):
