@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator
 
 from kitsolver.brief import kinds
 from kitsolver.brief.asked import DEFAULT_NEEDS, Brief
@@ -41,26 +41,32 @@ def _categories(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Findi
             yield kinds.UnknownCategory(
                 file=file, column="holds", value=need, detail=nearest(need, known)
             )
-    for category in brief.extras.categories or ():
+    for column, named in (
+        ("extras.categories", brief.extras.categories or ()),
+        ("extras.conditions", brief.extras.conditions),
+    ):
+        yield from _extras(brief, known, named, column, file)
+
+
+def _extras(
+    brief: Brief, known: Collection[str], named: Iterable[str], column: str, file: str
+) -> Iterator[Finding]:
+    for category in named:
         if category not in known:
-            yield kinds.UnknownExtraCategory(
-                file=file,
-                column="extras.categories",
-                value=category,
-                detail=nearest(category, known),
-            )
-        if category in brief.holds:
-            yield kinds.ExtraIsNeed(file=file, column="extras.categories", value=category)
+            hint = nearest(category, known)
+            yield kinds.UnknownExtraCategory(file=file, column=column, value=category, detail=hint)
+        elif category in brief.holds:
+            yield kinds.ExtraIsNeed(file=file, column=column, value=category)
 
 
 def _columns(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
     known = {str(column) for column in catalogue.text.columns} | KNOWN
-    for need, table in brief.need_tables:
+    for place, table in brief.condition_tables:
         for column in table.only:
             if column not in known:
                 yield kinds.UnknownConditionColumn(
                     file=file,
-                    column=f"needs.{need}.only",
+                    column=f"{place}.only",
                     value=column,
                     detail=nearest(column, known),
                 )

@@ -38,7 +38,7 @@ def _money(brief: Brief, file: str) -> Iterator[Finding]:
         "till.delivery": brief.till.delivery,
         "till.delivery_free_from": brief.till.delivery_free_from,
     }
-    sums |= {f"needs.{need}.max_price": table.max_price for need, table in brief.need_tables}
+    sums |= {f"{place}.max_price": table.max_price for place, table in brief.condition_tables}
     for key, amount in sums.items():
         try:
             to_minor(amount or Decimal(0), brief.currency)
@@ -59,13 +59,19 @@ def _needs(brief: Brief, file: str) -> Iterator[Finding]:
             yield kinds.FabricShared(
                 file=file, column="needs.fabric.shared_by", value=str(table.shared_by)
             )
-        if table.min_quality is not None and table.min_quality > 100:
+    for place, asked in brief.condition_tables:
+        if asked.min_quality is not None and asked.min_quality > 100:
             yield kinds.BadValue(
                 file=file,
-                column=f"needs.{need}.min_quality",
-                value=str(table.min_quality),
+                column=f"{place}.min_quality",
+                value=str(asked.min_quality),
                 detail="is above 100, and quality goes from 0 to 100",
             )
+
+    for category in brief.extras.conditions:
+        if category in brief.holds:
+            column = f"extras.conditions.{category}"
+            yield kinds.ConditionsOfNeed(file=file, column=column, value=category)
 
 
 def _weights(brief: Brief, file: str) -> Iterator[Finding]:
@@ -83,8 +89,6 @@ def _lists(brief: Brief, file: str) -> Iterator[Finding]:
         yield kinds.KeptAndLeftOut(file=file, column="choose.leave_out", value=sku)
     for sku in sorted(set(choose.own) & set(choose.leave_out)):
         yield kinds.OwnedAndLeftOut(file=file, column="choose.leave_out", value=sku)
-    if brief.shades.mode == "free":
-        yield kinds.RecolouringNotOffered(file=file, column="shades.mode", value="free")
 
 
 def _fit(brief: Brief, file: str) -> Iterator[Finding]:

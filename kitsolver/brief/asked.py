@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
+from math import ceil
 from typing import Annotated, Any, Literal
 
 from pydantic import (
@@ -39,6 +40,7 @@ from kitsolver.brief.numbers import (
     Word,
     read_number,
 )
+from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.craft.lengths import CM, INCH
 from kitsolver.shop.money import to_minor, to_text
 from kitsolver.shop.till import Till
@@ -71,15 +73,27 @@ Allowed = Annotated[
 ]
 
 
-class Need(Part):
-    """How the one choice of a category is made."""
+class Conditions(Part):
+    """What a row must be like."""
 
-    weight: Number = Decimal(1)
     only: dict[str, Allowed] = {}
     tags_any: tuple[Word, ...] = ()
     tags_none: tuple[Word, ...] = ()
     max_price: Money | None = None
     min_quality: Number | None = None
+
+
+class WholeKit(Part):
+    """What every row of the kit must be like, need or extra."""
+
+    tags_none: tuple[Word, ...] = ()
+    tags_all: tuple[Word, ...] = ()
+
+
+class Need(Conditions):
+    """How the one choice of a category is made."""
+
+    weight: Number = Decimal(1)
     shared_by: Counted = 1
     have: Flag = False
 
@@ -137,6 +151,10 @@ class Extras(Part):
     weight: Number = Decimal("0.25")
     categories: tuple[Word, ...] | None = None
     most: Whole | None = None
+    conditions: dict[Word, Conditions] = {}
+
+
+_NO_CONDITIONS = Conditions()
 
 
 class Choose(Part):
@@ -185,7 +203,23 @@ class Shades(Part):
     mismatch: Number = Decimal("5.0")
     contrast: Number = Decimal(10)
     keep_values: Flag = True
+    on_cloth: Number | None = None
     wish: tuple[Hex, ...] = ()
+
+    @property
+    def free(self) -> bool:
+        """Whether the chart's colours are only places, for any thread colours."""
+        return self.mode == "free"
+
+    @property
+    def apart(self) -> int:
+        """The least by which shades must differ from each other, in ten-thousandths."""
+        return ceil(self.contrast * DIFFERENCE_UNIT) if self.free else 0
+
+    @property
+    def off_cloth(self) -> int:
+        """The least by which shades must differ from the cloth's own colour, likewise."""
+        return max(self.apart, ceil((self.on_cloth or Decimal(0)) * DIFFERENCE_UNIT))
 
 
 class TillRules(Part):
@@ -210,6 +244,7 @@ class Brief(Part):
     units: Literal["cm", "in"] = "cm"
     holds: tuple[Word, ...] = DEFAULT_NEEDS
     needs: Needs = Field(default_factory=lambda: Needs.model_validate({}))
+    all: WholeKit = WholeKit()
     extras: Extras = Extras()
     choose: Choose = Choose()
     fit: Fit = Field(default_factory=lambda: Fit.model_validate({}))
@@ -248,6 +283,20 @@ class Brief(Part):
         fixed = ((name, getattr(self.needs, name)) for name in type(self.needs).model_fields)
         extra = (self.needs.__pydantic_extra__ or {}).items()
         yield from ((name, table) for name, table in (*fixed, *extra) if table is not None)
+
+    def conditions(self, category: str) -> Conditions:
+        """Return the conditions for a category's rows, be it a need or not."""
+        if category in self.holds:
+            return self.need(category)
+        return self.extras.conditions.get(category, _NO_CONDITIONS)
+
+    @property
+    def condition_tables(self) -> Iterator[tuple[str, Conditions]]:
+        """Every table of conditions with its place in the brief, ``needs.fabric`` or the like."""
+        for need, table in self.need_tables:
+            yield f"needs.{need}", table
+        for category, conditions in self.extras.conditions.items():
+            yield f"extras.conditions.{category}", conditions
 
     @property
     def total_cap(self) -> int:

@@ -171,18 +171,18 @@ class ExtraIsNeed(Finding):
     mend = "take it out of {column}"
 
 
+class ConditionsOfNeed(Finding):
+    """Conditions are set for the extras of a category that is a need of this brief."""
+
+    says = "{column} sets conditions for extras, and {value} is a need of this brief."
+    mend = "write them as [needs.{value}]"
+
+
 class UnknownConditionColumn(Finding):
     """A condition names a column that the catalogue does not have."""
 
     says = "The catalogue has no column {value}, which {column} names."
     mend = "{detail}"
-
-
-class RecolouringNotOffered(Finding):
-    """Recolouring is asked for, but shades are matched to the charted ones only."""
-
-    says = 'shades.mode "free" is not offered by this version.'
-    mend = 'write mode = "charted"'
 
 
 class PriceFinerThanCurrency(Finding):

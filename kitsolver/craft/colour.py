@@ -119,3 +119,8 @@ def lightness_reach(lightness: float, difference: float) -> float:
 
 def _lightness_weight(from_middle: Floats | np.float64) -> Floats | np.float64:
     return 1 + 0.015 * from_middle**2 / np.sqrt(20 + from_middle**2)
+
+
+def lightness(colours: Sequence[str]) -> Ints:
+    """Return CIELAB lightness in ten-thousandths, rounded half up: shape (n,)."""
+    return in_units(lab(colours)[:, 0])

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitsolver.brief.asked import Brief, Need
+from kitsolver.brief.asked import Brief, Conditions
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.money import held_per_minor, to_text
-from kitsolver.solve.entry.conditions import meeting
+from kitsolver.solve.entry.conditions import carrying, meeting
 from kitsolver.solve.entry.offers import NEVER_UNASKED
 
 
@@ -26,6 +26,7 @@ def barring(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
         yield "The brief leaves it out."
     if category not in brief.holds:
         yield from _no_extra(category, brief)
+        yield from _conditions(sku, brief, catalogue)
     elif brief.need(category).have and not isinstance(brief.need(category).have, tuple):
         yield f"What is at home is to do as {category}, so that none is bought."
     else:
@@ -50,11 +51,11 @@ def _no_extra(category: str, brief: Brief) -> Iterator[str]:
 def _conditions(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
     row = catalogue.row(sku)
     category = row["category"]
-    shelf, asked = catalogue.shelves[category], brief.need(category)
+    shelf, asked, whole = catalogue.shelves[category], brief.conditions(category), brief.all
     own = shelf[shelf["sku"] == sku]
 
     def met(**condition: object) -> bool:
-        return bool(meeting(own, catalogue.text, Need.model_validate(condition)).all())
+        return bool(meeting(own, catalogue.text, Conditions.model_validate(condition)).all())
 
     if asked.max_price is not None and not met(max_price=asked.max_price):
         scale = held_per_minor(brief.currency)
@@ -72,6 +73,10 @@ def _conditions(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
         yield f"It carries {tags}, and the brief asks for {' or '.join(asked.tags_any)}."
     if asked.tags_none and not met(tags_none=asked.tags_none):
         yield f"It carries {tags}, and the brief bars {' and '.join(asked.tags_none)}."
+    if not carrying(own, catalogue.text, whole).all():
+        wanted = [f"all of {' and '.join(whole.tags_all)}"] if whole.tags_all else []
+        wanted += [f"none of {' and '.join(whole.tags_none)}"] if whole.tags_none else []
+        yield f"It carries {tags}, and the brief asks {' and '.join(wanted)} of the whole kit."
 
 
 def _stock(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:

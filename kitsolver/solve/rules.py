@@ -30,7 +30,7 @@ class Rule:
 
 
 NEEDS = Rule("needs", "The kit holds exactly one choice of every need.")
-CONDITIONS = Rule("conditions", "Every choice meets the conditions the brief sets for its need.")
+CONDITIONS = Rule("conditions", "Every row meets the conditions that the brief sets for it.")
 LEAVE_OUT = Rule("leave out", "Nothing that the brief leaves out is in the kit.")
 KEEP = Rule("keep", "Everything that the brief keeps is in the kit.")
 EXTRAS = Rule(
@@ -40,6 +40,11 @@ FIT = Rule("fit", "The design with its margins is within the fabric, one cut for
 NEEDLE = Rule("needle", "One of the needle's sizes suits the effective count.")
 THREAD = Rule(
     "thread", "Each chart colour has a thread colour of its own within the tolerance, enough of it."
+)
+CONTRAST = Rule(
+    "contrast",
+    "Shades differ as asked from the cloth and, where colours are free, from each other, dark to "
+    "light as charted.",
 )
 HOOP = Rule("hoop", "The hoop with 2.5 cm around it is within the piece a head works on.")
 HEADS = Rule("heads", "Every head gets what it needs, and no unit more is bought.")
@@ -56,6 +61,7 @@ RULES = (
     FIT,
     NEEDLE,
     THREAD,
+    CONTRAST,
     HOOP,
     HEADS,
     STOCK,

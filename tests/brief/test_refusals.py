@@ -118,7 +118,12 @@ def test_rates_are_shares_and_not_everything_is_given_away(read, found, table, k
         ("[needs.fabric]\nshared_by = 2", "fabric-shared", "needs.fabric.shared_by", "2"),
         ("[needs.chart]\nmin_quality = 100.1", "bad-value", "needs.chart.min_quality", "100.1"),
         ("[fit]\nmargin_cm = 1\nmargin_in = 1", "two-margins", None, None),
-        ("[shades]\nmode = 'free'", "recolouring-not-offered", "shades.mode", "free"),
+        (
+            "[extras.conditions.needle]\ntags_any = ['a']",
+            "conditions-of-need",
+            "extras.conditions.needle",
+            "needle",
+        ),
     ],
 )
 def test_a_brief_does_not_contradict_itself(found, more, code, column, value):

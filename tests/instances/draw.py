@@ -6,6 +6,7 @@ from decimal import Decimal
 from naive import best
 
 from .catalogue import catalogue
+from .further import enrich
 from .text import money, to_csv
 
 WEIGHTS = [1, 1, 2, 3, "0.5", Decimal("1.5"), "0.25", 0]
@@ -54,6 +55,7 @@ def instance(
     conditions=True,
     stock=True,
     tight=True,
+    further=False,
 ):
     """Draw a catalogue (CSV text) and a brief (TOML tables; numbers are int, Decimal or str).
 
@@ -67,6 +69,8 @@ def instance(
         False leaves the feature out; True leaves it to chance.
     tight : bool
         False sets a cap that never binds.
+    further : bool
+        True draws something beyond the ordinary onto it, too.
     """
     rng = random.Random(seed)
     features = {
@@ -95,10 +99,14 @@ def instance(
         },
     }
     rows = catalogue(rng, brief, switches)
+    if further:
+        enrich(seed, rows, brief)
     brief["needs"] = {category: need(rng, rows, category, switches) for category in holds}
     if "have" in switches:
         put_at_home(rng, rows, brief)
     brief["extras"] = extras(rng, holds, spend)
+    if conditions := brief.pop("extras_conditions", {}):
+        brief["extras"]["conditions"] = conditions
     brief["till"] = till(rng, brief["currency"], switches)
     text = to_csv(rows)
     brief["cap"] = money(10**8, brief["currency"])

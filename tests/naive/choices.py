@@ -49,7 +49,7 @@ def bought(brief, category):
 
 def usable(rows, brief, category):
     need = need_of(brief, category)
-    return [row for row in rows if row.category == category and meets(row, need)]
+    return [row for row in rows if row.category == category and meets(row, need, brief)]
 
 
 def units(row, brief, shared_by=1):

@@ -36,6 +36,7 @@ class Cloth(NamedTuple):
 
     count: Fraction | None
     size: tuple | None
+    colour: str = ""
 
 
 def cloth(cells, fit):
@@ -44,7 +45,7 @@ def cloth(cells, fit):
         over = 1 if cells["weave"] == "aida" else exact(fit.get("over", 2))
         count = exact(cells["count"]) / over
     size = length(cells, "width"), length(cells, "height")
-    return Cloth(count, None if None in size else size)
+    return Cloth(count, None if None in size else size, cells.get("colours", "").lower())
 
 
 def cut_size(stitches, count, fit):

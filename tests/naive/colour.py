@@ -77,6 +77,11 @@ def ciede2000(one, other):
 
 
 @cache
+def light(colour):
+    return Fraction(Decimal(lab(colour)[0]).quantize(Decimal("0.0001"), rounding=ROUND_HALF_UP))
+
+
+@cache
 def difference(charted, thread):
     distance = Decimal(ciede2000(lab(charted), lab(thread)))
     return Fraction(distance.quantize(Decimal("0.0001"), rounding=ROUND_HALF_UP))

@@ -51,11 +51,18 @@ def in_stock(row, units):
     return row.stock is None or units <= row.stock
 
 
-def meets(row, need):
-    """Tell whether a row meets the conditions that a need's table sets."""
+def fits_in(row, whole):
+    """Tell whether a row meets what is asked of the whole kit."""
+    tags = set(row.parts("tags"))
+    return set(whole.get("tags_all", [])) <= tags and not tags & set(whole.get("tags_none", []))
+
+
+def meets(row, need, brief):
+    """Tell whether a row meets the conditions that a table sets, and those of the whole kit."""
     tags = set(row.parts("tags"))
     return (
-        all(
+        fits_in(row, brief.get("all", {}))
+        and all(
             any(equal(part, value) for part in row.parts(column) for value in values)
             for column, values in need.get("only", {}).items()
         )

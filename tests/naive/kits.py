@@ -8,7 +8,7 @@ from typing import NamedTuple
 from .choices import NOTHING, Choice, at_home, bought, choice, need_of, needs_of, plain, usable
 from .choices import units as plain_units
 from .cloth import Cloth, cloth, cut_size, holds_hoop, length, pieces, suits
-from .goods import in_stock, read
+from .goods import in_stock, meets, read
 from .numbers import ceiling, exact
 from .thread import HOME_QUALITY, coloured
 from .till import Till
@@ -49,9 +49,13 @@ class Bench(NamedTuple):
     """A fabric with a design on it: how it is bought and what it asks of the tools."""
 
     fabric: Choice
-    count: Fraction | None
+    sheet: Cloth
     patch: tuple | None  # the piece that a head works on
     pieces: int | None
+
+    @property
+    def count(self):
+        return self.sheet.count
 
 
 def laid_out(sheet, drawing, brief):
@@ -69,7 +73,7 @@ def benches(rows, brief, drawing):
         sheet = cloth(have, fit) if isinstance(have, dict) else Cloth(None, None)
         number, cut = laid_out(sheet, drawing, brief)
         if number is None or number >= heads:
-            yield Bench(NOTHING, sheet.count, sheet.size if heads == 1 else cut, number)
+            yield Bench(NOTHING, sheet, sheet.size if heads == 1 else cut, number)
         return
     for row in usable(rows, brief, "fabric"):
         sheet = cloth(row.cells, fit)
@@ -80,7 +84,7 @@ def benches(rows, brief, drawing):
         bolts = heads if number is None else ceiling(heads, number)
         patch = sheet.size if heads == 1 or cut is None else cut
         for one in choice(row, bolts, brief):
-            yield Bench(one, sheet.count, patch, number)
+            yield Bench(one, sheet, patch, number)
 
 
 def tool_fits(row, bench, brief):
@@ -98,12 +102,12 @@ def home_tools_fit(bench, brief):
     return not isinstance(hoop, dict) or holds_hoop(bench.patch, length(hoop, "diameter"))
 
 
-def threads(rows, brief, colours, count):
+def threads(rows, brief, colours, sheet):
     if not bought(brief, "thread"):
         return [NOTHING]
     home = at_home(brief, "thread") or []
     if colours is not None:
-        return coloured(colours, count, usable(rows, brief, "thread"), home, brief)
+        return coloured(colours, sheet, usable(rows, brief, "thread"), home, brief)
     weight = exact(need_of(brief, "thread").get("weight", 1))
     free = [Choice(points=weight * HOME_QUALITY)] if home else []
     return free + plain(rows, brief, "thread")
@@ -122,6 +126,8 @@ def extras(rows, brief, bench):
         shelf = [None]
         for row in rows:
             if row.category != category or not tool_fits(row, bench, brief):
+                continue
+            if not meets(row, table.get("conditions", {}).get(category, {}), brief):
                 continue
             number = brief.get("heads", 1) if category == "fabric" else plain_units(row, brief)
             if in_stock(row, number):
@@ -145,8 +151,8 @@ def kits(rows, brief):
     kept_needs = {sku for sku in kept if category_of[sku] in needs_of(brief)}
 
     @cache
-    def thread_choices(colours, count):
-        return threads(rows, brief, colours, count)
+    def thread_choices(colours, sheet):
+        return threads(rows, brief, colours, sheet)
 
     for chart, drawing in charts(rows, brief):
         for bench in benches(rows, brief, drawing):
@@ -160,7 +166,7 @@ def kits(rows, brief):
             ]
             for tools in product(*(plain(suitable, brief, category) for category in others)):
                 basis = sum(tools, chart + bench.fabric)
-                for thread in thread_choices(drawing.colours, bench.count):
+                for thread in thread_choices(drawing.colours, bench.sheet._replace(size=None)):
                     needs = basis + thread
                     if kept_needs <= {sku for sku, _ in needs.lines}:
                         yield needs, bundles, bench.pieces
@@ -176,8 +182,6 @@ def best(catalogue_csv_text, brief):
     brief : dict
         The brief as TOML tables; numbers are int, Decimal or str.
     """
-    if brief.get("shades", {}).get("mode", "charted") != "charted":
-        raise ValueError("the naive twin knows charted colours only")
     rows, till = read(catalogue_csv_text, brief), Till(brief)
     spend = brief.get("extras", {})
     together = spend.get("spend") == "together"

@@ -1,13 +1,12 @@
 """Every way to give each chart colour a thread colour of its own."""
 
 from fractions import Fraction
-from itertools import product
 from math import isqrt
 from typing import NamedTuple
 
 from .choices import Choice, need_of
 from .cloth import INCH, strands
-from .colour import difference
+from .colour import difference, light
 from .goods import in_stock
 from .numbers import ceiling, exact, half_up
 
@@ -52,12 +51,57 @@ def skeins(stitches, count, heads, skein, fit):
 
 
 def score(place, colour, shades):
-    lost = exact(shades.get("mismatch", 5)) * difference(colour, place.colour)
+    """Points of a place; where colours are free, it is wishes that it is held against."""
+    wanted = shades.get("wish", []) if is_free(shades) else [colour]
+    away = min((difference(one, place.colour) for one in wanted), default=0)
+    lost = exact(shades.get("mismatch", 5)) * away
     return Fraction(half_up(max(0, place.quality - lost) * 100), 100)
 
 
-def coloured(colours, count, rows, home, brief):
+def is_free(shades):
+    return shades.get("mode") == "free"
+
+
+def seen_on(place, cloth, shades):
+    """Tell whether a colour shows on a cloth; a cloth of unknown colour shows all."""
+    least = exact(shades.get("on_cloth", 0))
+    if is_free(shades):
+        least = max(least, exact(shades.get("contrast", 10)))
+    return not cloth or difference(cloth, place.colour) >= least
+
+
+def go_together(one, other, charted, shades):
+    """Tell whether two places may be given to two chart colours."""
+    if one.key == other.key:
+        return False
+    if not is_free(shades):
+        return True
+    if difference(one.colour, other.colour) < exact(shades.get("contrast", 10)):
+        return False
+    if not shades.get("keep_values", True):
+        return True
+    mine, its = charted
+    asked, got = light(mine) - light(its), light(one.colour) - light(other.colour)
+    return asked * got >= 0
+
+
+def assignments(offers, charted, shades, given=()):
+    """Give every choice of a place for each chart colour, of which all go together."""
+    if len(given) == len(offers):
+        yield given
+        return
+    for offer in offers[len(given)]:
+        mine = charted[len(given)]
+        if all(
+            go_together(offer[0], other[0], (mine, its), shades)
+            for other, its in zip(given, charted, strict=False)
+        ):
+            yield from assignments(offers, charted, shades, (*given, offer))
+
+
+def coloured(colours, sheet, rows, home, brief):
     """Give every choice of places for a chart's colours, each as a choice of thread."""
+    count = sheet.count
     fit, shades, heads = brief.get("fit", {}), brief.get("shades", {}), brief.get("heads", 1)
     need = need_of(brief, "thread")
     sharing = min(need.get("shared_by", 1), heads)
@@ -73,16 +117,15 @@ def coloured(colours, count, rows, home, brief):
         [
             (place, skeins_of(place, stitches), score(place, colour, shades))
             for place in places_of(rows, home)
-            if difference(colour, place.colour) <= tolerance
+            if (is_free(shades) or difference(colour, place.colour) <= tolerance)
+            and seen_on(place, sheet.colour, shades)
         ]
         for colour, stitches in colours
     ]
 
     by_lines = {}
-    for given in product(*offers):
+    for given in assignments(offers, [colour for colour, _ in colours], shades):
         used = [place.key for place, _, _ in given]
-        if len(set(used)) < len(used):
-            continue
         units = {}
         for place, number, _ in given:
             if place.row is not None:

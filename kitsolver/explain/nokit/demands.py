@@ -1,8 +1,9 @@
 """What a brief demands, one by one, the dearest first.
 
 The order is that in which a buyer would rather give up the later: the cap; what is to be kept, as
-listed; what is at home; the conditions of each need, as held; what is left out; how extras are
-limited; how near thread must be; how much fabric stays bare; that goods are in stock.
+listed; what is at home; the conditions of each need, as held, of extras and of the whole kit; what
+is left out; how extras are limited; how near thread must be, or how it must contrast; how much
+fabric stays bare; that goods are in stock.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.asked import Brief, Shades
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.money import to_text
 
@@ -20,6 +21,13 @@ Data = dict[str, Any]
 
 # Further off than any two colours are.
 ANY_DIFFERENCE = "1000"
+# What each demand on colours comes to once it is given up.
+_ANY_COLOURS: dict[str, Any] = {
+    "tolerance": ANY_DIFFERENCE,
+    "contrast": "0",
+    "keep_values": False,
+    "on_cloth": None,
+}
 
 
 @dataclass(frozen=True)
@@ -35,9 +43,11 @@ class Demand:
     says : str
         What is demanded, as part of a sentence.
     need : str
-        The need that it is a condition of; blank otherwise.
+        The category that it is a condition of; blank otherwise.
     item : str
         The sku or the column; blank otherwise.
+    extra : bool
+        Whether it is a condition of extras.
     """
 
     kind: str
@@ -45,6 +55,12 @@ class Demand:
     says: str
     need: str = ""
     item: str = ""
+    extra: bool = False
+
+    @property
+    def table(self) -> tuple[str, ...]:
+        """The keys that lead to the conditions it is one of."""
+        return ("extras", "conditions", self.need) if self.extra else ("needs", self.need)
 
     def drop(self, data: Data) -> None:
         """Take the demand out of a brief, if that is all there is to giving it up."""
@@ -54,11 +70,21 @@ class Demand:
 
 def _drop_condition(data: Data, demand: Demand) -> None:
     blank = {"max_price": None, "min_quality": None}
-    data["needs"][demand.need][demand.kind] = blank.get(demand.kind, [])
+    _table(data, demand)[demand.kind] = blank.get(demand.kind, [])
 
 
 def _drop_column(data: Data, demand: Demand) -> None:
-    del data["needs"][demand.need]["only"][demand.item]
+    del _table(data, demand)["only"][demand.item]
+
+
+def _table(data: Data, demand: Demand) -> Data:
+    for key in demand.table:
+        data = data[key]
+    return data
+
+
+def _drop_tags(data: Data, demand: Demand) -> None:
+    data["all"][demand.kind.removeprefix("all_")] = []
 
 
 def _drop_sku(data: Data, demand: Demand) -> None:
@@ -74,8 +100,8 @@ def _drop_margin(data: Data, _: Demand) -> None:
     data["fit"] |= {"margin_cm": "0", "margin_in": None}
 
 
-def _drop_tolerance(data: Data, _: Demand) -> None:
-    data["shades"]["tolerance"] = ANY_DIFFERENCE
+def _drop_colours(data: Data, demand: Demand) -> None:
+    data["shades"][demand.kind] = _ANY_COLOURS[demand.kind]
 
 
 _DROP: dict[str, Callable[[Data, Demand], None]] = {
@@ -84,7 +110,8 @@ _DROP: dict[str, Callable[[Data, Demand], None]] = {
     "only": _drop_column,
     **dict.fromkeys(("tags_any", "tags_none", "max_price", "min_quality"), _drop_condition),
     **dict.fromkeys(("spend", "categories", "most"), _drop_limit),
-    "tolerance": _drop_tolerance,
+    **dict.fromkeys(("all_tags_none", "all_tags_all"), _drop_tags),
+    **dict.fromkeys(_ANY_COLOURS, _drop_colours),
     "margin": _drop_margin,
 }
 
@@ -113,15 +140,25 @@ def _demands(brief: Brief, catalogue: Catalogue) -> Iterator[Demand]:
             says = f"the {need} that is at home is to do"
             yield Demand("have", f"needs.{need}.have", says, need)
     for need in brief.holds:
-        yield from _conditions(brief, need)
+        if brief.need(need).have is not True:
+            yield from _conditions(brief, need)
+    for category in sorted(kept - set(brief.holds)):
+        if category in brief.extras.conditions:
+            yield from _conditions(brief, category, extra=True)
+    for kind, tags, says in (
+        ("tags_none", brief.all.tags_none, "everything is to go without the tag {}"),
+        ("tags_all", brief.all.tags_all, "everything is to carry the tag {}"),
+    ):
+        if tags:
+            joined = " or ".join(tags) if kind == "tags_none" else " and ".join(tags)
+            yield Demand(f"all_{kind}", f"all.{kind}", says.format(joined))
     for sku in brief.choose.leave_out:
         if sku in catalogue:
             yield Demand("leave_out", f"choose.leave_out: {sku}", f"{sku} is left out", item=sku)
     if not kept <= set(brief.holds):
         yield from _limits(brief)
     if _matched(brief):
-        within = f"thread is to be within {brief.shades.tolerance} of the charted colours"
-        yield Demand("tolerance", "shades.tolerance", within)
+        yield from _colours(brief.shades)
     if {"chart", "fabric"} <= set(brief.holds) and brief.fit.margin:
         inches = brief.fit.margin_in is not None
         margin = f"{brief.fit.margin_in} in" if inches else f"{brief.fit.margin_cm} cm"
@@ -139,15 +176,29 @@ def _matched(brief: Brief) -> bool:
     return not chart or getattr(chart, "shades", None) is not None
 
 
-def _conditions(brief: Brief, need: str) -> Iterator[Demand]:
-    asked = brief.need(need)
-    if asked.have is True:
-        return
+def _colours(shades: Shades) -> Iterator[Demand]:
+    if not shades.free:
+        within = f"thread is to be within {shades.tolerance} of the charted colours"
+        yield Demand("tolerance", "shades.tolerance", within)
+    elif shades.contrast:
+        says = f"shades are to differ by {shades.contrast} from each other and from the cloth"
+        yield Demand("contrast", "shades.contrast", says)
+    if shades.free and shades.keep_values:
+        says = "shades are to stay dark to light as charted"
+        yield Demand("keep_values", "shades.keep_values", says)
+    if shades.on_cloth:
+        says = f"shades are to differ by {shades.on_cloth} from the cloth"
+        yield Demand("on_cloth", "shades.on_cloth", says)
+
+
+def _conditions(brief: Brief, need: str, *, extra: bool = False) -> Iterator[Demand]:
+    asked = brief.conditions(need)
+    place = f"extras.conditions.{need}" if extra else f"needs.{need}"
     the = f"the {need} {'are' if need.endswith('s') else 'is'}"
     for column, allowed in asked.only.items():
         values = " or ".join(map(str, allowed))
         says = f"{the} to have {column} {values}"
-        yield Demand("only", f"needs.{need}.only.{column}", says, need, column)
+        yield Demand("only", f"{place}.only.{column}", says, need, column, extra)
     for kind, says in (
         ("tags_any", f"{the} to carry the tag {' or '.join(asked.tags_any)}"),
         ("tags_none", f"{the} to go without the tag {' or '.join(asked.tags_none)}"),
@@ -155,7 +206,7 @@ def _conditions(brief: Brief, need: str) -> Iterator[Demand]:
         ("min_quality", f"{the} to have a quality of {asked.min_quality} or more"),
     ):
         if getattr(asked, kind) not in (None, ()):
-            yield Demand(kind, f"needs.{need}.{kind}", says, need)
+            yield Demand(kind, f"{place}.{kind}", says, need, extra=extra)
 
 
 def _limits(brief: Brief) -> Iterator[Demand]:

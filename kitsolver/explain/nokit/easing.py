@@ -93,6 +93,26 @@ def _tolerance(_: Demand, asking: Asking) -> Eased | None:
     return _set(asking, ("shades", "tolerance"), found, told, change)
 
 
+def _apart(demand: Demand, asking: Asking) -> Eased | None:
+    now = Decimal(asking.value("shades", demand.kind))
+    hundredths = range(ceil(now * 100) - 1, -1, -1)
+    found = _first(hundredths, asking, "shades", demand.kind, form=lambda n: f"{n / 100:g}")
+    if found is None:
+        return None
+    told = f"let shades differ by no more than {found} from the cloth"
+    if demand.kind == "contrast":
+        told = f"let shades differ by no more than {found} from each other and from the cloth"
+    change = float((now - Decimal(found)) / now)
+    return _set(asking, ("shades", demand.kind), found, told, change)
+
+
+def _keep_values(_: Demand, asking: Asking) -> Eased | None:
+    path = ("shades", "keep_values")
+    if not _works(False, asking, *path):
+        return None
+    return _set(asking, path, False, "let shades be lighter and darker than charted")
+
+
 def _nearest(asking: Asking) -> int:
     """Return the tolerance below which every chart has a colour without thread."""
     catalogue, keep = asking.least.catalogue, asking.value("choose", "keep")
@@ -115,7 +135,7 @@ def _charted(charts: pd.DataFrame, keep: Sequence[str]) -> list[str]:
 
 
 def _max_price(demand: Demand, asking: Asking) -> Eased | None:
-    path = ("needs", demand.need, "max_price")
+    path = (*demand.table, "max_price")
     now, currency = Decimal(asking.value(*path)), asking.brief.currency
     held = sorted(set(asking.least.catalogue.shelves[demand.need]["price"].tolist()))
     dearer = [Decimal(price) / 10**MOST_DECIMALS for price in held]
@@ -128,7 +148,7 @@ def _max_price(demand: Demand, asking: Asking) -> Eased | None:
 
 
 def _min_quality(demand: Demand, asking: Asking) -> Eased | None:
-    path = ("needs", demand.need, "min_quality")
+    path = (*demand.table, "min_quality")
     now = Decimal(asking.value(*path))
     held = sorted(set(asking.least.catalogue.shelves[demand.need]["quality"].tolist()))
     lower = [str(Decimal(quality) / 100) for quality in reversed(held)]
@@ -140,7 +160,7 @@ def _min_quality(demand: Demand, asking: Asking) -> Eased | None:
 
 
 def _only(demand: Demand, asking: Asking) -> Eased | None:
-    table, column = ("needs", demand.need, "only"), demand.item
+    table, column = (*demand.table, "only"), demand.item
     now, rest = asking.value(*table, column), dict(asking.value(*table))
     others = _nearest_first(now, _cells(asking, demand.need, column))
     allowed = [[*now, *others[:number]] for number in range(1, len(others) + 1)]
@@ -180,7 +200,7 @@ def _nearest_first(now: Sequence[Any], others: Sequence[Any]) -> list[Any]:
 
 
 def _tags(demand: Demand, asking: Asking) -> Eased | None:
-    path = ("needs", demand.need, demand.kind)
+    path = (*demand.table, demand.kind)
     words = asking.value(*path)
     fewer = [[word for word in words if word != gone] for gone in words]
     tries = [*fewer, []] if demand.kind == "tags_none" else [[]]
@@ -192,6 +212,18 @@ def _tags(demand: Demand, asking: Asking) -> Eased | None:
     if demand.kind == "tags_any":
         told = f"let the {demand.need} go without the tag {' or '.join(words)}"
     return _set(asking, path, found, told)
+
+
+def _all_tags(demand: Demand, asking: Asking) -> Eased | None:
+    path = ("all", demand.kind.removeprefix("all_"))
+    words = asking.value(*path)
+    fewer = [[word for word in words if word != gone] for gone in words]
+    found = next((some for some in [*fewer, []] if _works(some, asking, *path)), None)
+    if found is None:
+        return None
+    gone = " and ".join(word for word in words if word not in found)
+    does = "carry" if demand.kind == "all_tags_none" else "go without"
+    return _set(asking, path, found, f"let goods {does} the tag {gone}")
 
 
 def _keep(demand: Demand, asking: Asking) -> Eased | None:
@@ -268,7 +300,10 @@ _EASE: dict[str, Callable[[Demand, Asking], Eased | None]] = {
     "min_quality": _min_quality,
     "leave_out": _leave_out,
     **dict.fromkeys(("spend", "categories", "most"), _limit),
+    **dict.fromkeys(("all_tags_none", "all_tags_all"), _all_tags),
     "tolerance": _tolerance,
+    **dict.fromkeys(("contrast", "on_cloth"), _apart),
+    "keep_values": _keep_values,
     "margin": _margin,
     "stock": _stock,
 }

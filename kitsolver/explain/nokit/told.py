@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from kitsolver.brief.asked import Need
+from kitsolver.brief.asked import Conditions
 from kitsolver.brief.reading import brief_of
 from kitsolver.explain.barring import barring
 from kitsolver.explain.nokit.asking import Asking, smallest
@@ -50,7 +50,7 @@ def _emptied(conflict: Sequence[Demand], choices: Offers) -> str:
     needs = {demand.need for demand in conflict if demand.kind in _CONDITIONS}
     others = [demand for demand in conflict if demand.kind not in (*_CONDITIONS, "stock")]
     need = needs.pop() if len(needs) == 1 and not others else ""
-    return need if need and not choices.needs[need] else ""
+    return need if need in choices.needs and not choices.needs[need] else ""
 
 
 def _meeting(need: str, conflict: Sequence[Demand], asking: Asking) -> Iterator[str]:
@@ -64,7 +64,7 @@ def _meeting(need: str, conflict: Sequence[Demand], asking: Asking) -> Iterator[
     for demand in conditions:
         value = getattr(asked, demand.kind)
         held = {demand.item: value[demand.item]} if demand.kind == "only" else value
-        alone = Need.model_validate({demand.kind: held})
+        alone = Conditions.model_validate({demand.kind: held})
         number = int(meeting(shelf, catalogue.text, alone).sum())
         met.append(f"{number} {demand.says.partition(' to ')[2]}")
     every = "does both" if len(met) == 2 else "does all of it"

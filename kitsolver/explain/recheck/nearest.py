@@ -9,6 +9,7 @@ from typing import Any
 from kitsolver.brief.asked import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.explain.changed import keeping, worth
+from kitsolver.explain.nokit.demands import ANY_DIFFERENCE
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
 from kitsolver.solve.entry.offers import offers
@@ -63,6 +64,8 @@ def _charts(held: frozenset[str], catalogue: Catalogue, brief: Brief) -> Iterato
     """
     charts = offers(catalogue, brief, thin=True).charts
     tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)
+    if brief.shades.free:
+        tolerance = int(ANY_DIFFERENCE) * DIFFERENCE_UNIT
     shelf, palette = catalogue.shelves.get("thread"), catalogue.palette
     # As an extra a thread may stay, whatever the chart.
     needed = shelf is not None and "thread" in brief.holds

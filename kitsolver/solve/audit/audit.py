@@ -88,16 +88,19 @@ def _needs(seen: Evidence) -> Verdict:
 def _conditions(seen: Evidence) -> Verdict:
     wrong = []
     for line in seen.claim.lines:
-        if line.role != "need":
-            continue
-        need, row = seen.brief.need(line.category), seen.rows[line.sku]
+        row, whole = seen.rows[line.sku], seen.brief.all
         words = {word.strip() for word in row.get("tags", "").split(";")}
-        good = not words & set(need.tags_none) and (
-            not need.tags_any or bool(words & set(need.tags_any))
-        )
-        good &= need.max_price is None or Decimal(row["price"]) <= need.max_price
-        good &= need.min_quality is None or Decimal(row["quality"]) >= need.min_quality
-        good &= all(_allowed(row, column, allowed) for column, allowed in need.only.items())
+        good = set(whole.tags_all) <= words and not words & set(whole.tags_none)
+        tables = seen.brief.extras.conditions
+        asked = tables.get(line.category)
+        if line.role == "need":
+            asked = seen.brief.need(line.category)
+        if asked is not None:
+            good &= not words & set(asked.tags_none)
+            good &= not asked.tags_any or bool(words & set(asked.tags_any))
+            good &= asked.max_price is None or Decimal(row["price"]) <= asked.max_price
+            good &= asked.min_quality is None or Decimal(row["quality"]) >= asked.min_quality
+            good &= all(_allowed(row, column, allowed) for column, allowed in asked.only.items())
         if not good:
             wrong.append(line.sku)
     return not wrong, told(wrong, "every condition of the brief is met", "not met by")
@@ -257,6 +260,7 @@ _CHECKS: dict[str, Callable[[Evidence], Verdict]] = {
     "fit": craftcheck.fit,
     "needle": craftcheck.needle,
     "thread": craftcheck.thread,
+    "contrast": craftcheck.contrast,
     "hoop": craftcheck.hoop,
     "heads": _heads,
     "stock": _stock,

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from fractions import Fraction
 
-from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
+from kitsolver.craft.colour import DIFFERENCE_UNIT, differences, lightness
 from kitsolver.craft.cutting import pieces
 from kitsolver.craft.fit import Size, fits, hoop_fits
 from kitsolver.craft.lengths import CM, INCH, rounded
@@ -61,10 +61,12 @@ def thread(seen: Evidence) -> Verdict:
     for (sku, colour), times in places.items():
         if times > _colours(seen, sku).count(colour):
             return False, f"{colour} of {sku or 'what is at home'} is given to several colours"
+    asked = seen.brief.shades
     for shade in shades:
-        far = int(differences([shade.chart_colour], [shade.thread_colour])[0, 0])
-        allowed = Fraction(seen.brief.shades.tolerance) * DIFFERENCE_UNIT
-        if far != shade.difference or far > allowed:
+        near = asked.wish if asked.mode == "free" else [shade.chart_colour]
+        far = int(differences(near, [shade.thread_colour]).min()) if near else 0
+        allowed = Fraction(asked.tolerance) * DIFFERENCE_UNIT
+        if far != shade.difference or (asked.mode != "free" and far > allowed):
             return False, f"{shade.thread_colour} is not within the tolerance"
         if shade.skeins != _skeins(seen, shade.stitches, shade.sku):
             return False, f"{shade.skeins} skeins of {shade.thread_colour} are not what it takes"
@@ -73,7 +75,43 @@ def thread(seen: Evidence) -> Verdict:
         return False, f"colours nothing: {', '.join(sorted(unused))}"
     if seen.count is None:
         return None, "amount not checked: no effective count is known, one skein a colour is taken"
-    return True, f"{len(shades)} colours, each with enough thread of its own within the tolerance"
+    chosen = "freely chosen" if asked.mode == "free" else "within the tolerance"
+    return True, f"{len(shades)} colours, each with enough thread of its own, {chosen}"
+
+
+def contrast(seen: Evidence) -> Verdict:
+    """Hold shades against each other and the cloth, as far as the brief asks for it."""
+    asked, shades = seen.brief.shades, seen.claim.shades
+    free = asked.mode == "free"
+    if not shades or not (free or asked.on_cloth):
+        return True, "no contrast asked for"
+    least = Fraction(asked.contrast) if free else Fraction(0)
+    off_cloth = max(least, Fraction(asked.on_cloth or 0))
+    colours = [shade.thread_colour for shade in shades]
+    between = differences(colours, colours)
+    pairs = [(a, b) for a in range(len(colours)) for b in range(a)]
+    closest = min((int(between[pair]) for pair in pairs), default=0)
+    if pairs and closest < least * DIFFERENCE_UNIT:
+        return False, f"two shades differ by {number(Fraction(closest, DIFFERENCE_UNIT))} only"
+    if seen.cloth:
+        away = int(differences(colours, [seen.cloth]).min())
+        if away < off_cloth * DIFFERENCE_UNIT:
+            told = number(Fraction(away, DIFFERENCE_UNIT))
+            return False, f"a shade differs from the cloth by {told} only"
+    if free and asked.keep_values:
+        charted, light = (
+            lightness([getattr(shade, which) for shade in shades])
+            for which in ("chart_colour", "thread_colour")
+        )
+        if any(
+            (charted[a] < charted[b] and light[a] > light[b])
+            or (charted[a] > charted[b] and light[a] < light[b])
+            for a, b in pairs
+        ):
+            return False, "shades are not dark to light as charted"
+    seen_on = f"and {number(off_cloth)} from the cloth" if seen.cloth else "the cloth is not known"
+    told = f"at least {number(least)} between shades, {seen_on}"
+    return (True if seen.cloth or not off_cloth else None), told
 
 
 def _colours(seen: Evidence, sku: str | None) -> list[str]:

@@ -133,6 +133,14 @@ class Evidence:
         return have.size if isinstance(have, HomeFabric) else None
 
     @cached_property
+    def cloth(self) -> str:
+        """The fabric's own colour; blank where not given."""
+        if row := self._one("fabric"):
+            return row.get("colours", "").lower()
+        have = self.home("fabric")
+        return (have.colours or "") if isinstance(have, HomeFabric) else ""
+
+    @cached_property
     def cut(self) -> Size | None:
         """The size of one head's cut, where known."""
         if self.stitches is None or self.count is None:

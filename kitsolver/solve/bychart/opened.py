@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, NamedTuple
 
 import numpy as np
 
 from kitsolver.solve.bychart.opening import Opening, Slot
-from kitsolver.solve.bychart.staircase import Numbers, Staircase, Taken
+from kitsolver.solve.bychart.staircase import Numbers, Staircase, Taken, TooTangled
 from kitsolver.solve.bychart.worth import Worth, worth_of
 from kitsolver.solve.entry.goods import Choice, Offer, Place
 from kitsolver.solve.entry.offers import Offers
@@ -82,7 +82,7 @@ class Opened:
             paid -= 1
         for ending in range(paid, len(taken.lines)):
             lines = taken.lines[:ending]
-            rest = _only({sku for _, sku, _ in lines}, self.offers)
+            rest = self.offers.only({sku for _, sku, _ in lines})
             if not rest.charts or not (
                 stairs := Opening(rest, self.worth, cost, Clock()).staircase()
             ).has(cost, worth):
@@ -148,10 +148,12 @@ def opened(offers: Offers, limit: int, clock: Clock | None = None, *, gap: bool 
     Raises
     ------
     TooTangled
-        If the thread of the chart is not for staircases.
+        If the choices of the chart are not for staircases.
     OutOfTime
         If there is no time left.
     """
+    if offers.beyond_staircases:
+        raise TooTangled
     worth = worth_of(offers)
     stairs = Opening(offers, worth, limit, clock or Clock(), gap=gap).staircase()
     return Opened(offers, worth, stairs, limit)
@@ -175,20 +177,3 @@ def _choice(taken: Taken) -> Choice:
 def _row(good: tuple[Any, Offer | Place]) -> Offer:
     _, thing = good
     return thing.thread if isinstance(thing, Place) else thing
-
-
-def _only(skus: set[str], offers: Offers) -> Offers:
-    """Return offers without all rows but these, and what is at home."""
-    allowed = skus | {""}
-    return replace(
-        offers,
-        needs={
-            need: tuple(row for row in rows if row.sku in allowed)
-            for need, rows in offers.needs.items()
-        },
-        extras=tuple(extra for extra in offers.extras if extra.sku in allowed),
-        near={
-            colour: [place for place in places if place.thread.sku in allowed]
-            for colour, places in offers.near.items()
-        },
-    )

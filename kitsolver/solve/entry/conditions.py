@@ -13,7 +13,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from kitsolver.brief.asked import Need
+from kitsolver.brief.asked import Conditions, WholeKit
 from kitsolver.shop.catalogue import UNLIMITED
 from kitsolver.shop.columns import NUMERIC, columns
 from kitsolver.shop.money import MOST_DECIMALS
@@ -22,8 +22,8 @@ Mask = NDArray[np.bool_]
 _NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
 
 
-def meeting(shelf: pd.DataFrame, text: pd.DataFrame, need: Need) -> Mask:
-    """Return which rows of a shelf meet every condition of a need.
+def meeting(shelf: pd.DataFrame, text: pd.DataFrame, asked: Conditions) -> Mask:
+    """Return which rows of a shelf meet every condition.
 
     Parameters
     ----------
@@ -31,21 +31,34 @@ def meeting(shelf: pd.DataFrame, text: pd.DataFrame, need: Need) -> Mask:
         Rows of one category in whole units.
     text : pandas.DataFrame
         The catalogue as written, indexed like the shelf.
-    need : Need
-        The conditions; price and quality are held against the row's own.
+    asked : Conditions
+        Price and quality are held against the row's own.
     """
     good = np.ones(len(shelf), dtype=bool)
-    if need.max_price is not None:
-        good &= (shelf["price"] <= floor(need.max_price * 10**MOST_DECIMALS)).to_numpy()
-    if need.min_quality is not None:
-        good &= (shelf["quality"] >= ceil(need.min_quality * 100)).to_numpy()
-    if need.tags_any:
-        good &= _holding(shelf, text, "tags", lambda cell: not tags(cell).isdisjoint(need.tags_any))
-    if need.tags_none:
-        good &= _holding(shelf, text, "tags", lambda cell: tags(cell).isdisjoint(need.tags_none))
-    for column, allowed in need.only.items():
+    if asked.max_price is not None:
+        good &= (shelf["price"] <= floor(asked.max_price * 10**MOST_DECIMALS)).to_numpy()
+    if asked.min_quality is not None:
+        good &= (shelf["quality"] >= ceil(asked.min_quality * 100)).to_numpy()
+    some, none = asked.tags_any, asked.tags_none
+    if some:
+        good &= _holding(shelf, text, "tags", lambda cell: not tags(cell).isdisjoint(some))
+    if none:
+        good &= _holding(shelf, text, "tags", lambda cell: tags(cell).isdisjoint(none))
+    for column, allowed in asked.only.items():
         good &= _holding(shelf, text, column, _allows(column, allowed))
     return good
+
+
+def carrying(shelf: pd.DataFrame, text: pd.DataFrame, asked: WholeKit) -> Mask:
+    """Return which rows of a shelf meet the conditions for the whole kit."""
+    barred, needed = set(asked.tags_none), set(asked.tags_all)
+    if not (barred or needed):
+        return np.ones(len(shelf), dtype=bool)
+
+    def holds(cell: str) -> bool:
+        return needed <= (words := tags(cell)) and words.isdisjoint(barred)
+
+    return _holding(shelf, text, "tags", holds)
 
 
 def tags(cell: str) -> frozenset[str]:

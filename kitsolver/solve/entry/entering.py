@@ -14,7 +14,7 @@ from kitsolver.craft.thread import USUAL_SKEIN
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
 from kitsolver.shop.money import held_per_minor
 from kitsolver.solve import rules
-from kitsolver.solve.entry.conditions import Mask, meeting
+from kitsolver.solve.entry.conditions import Mask, carrying, meeting
 from kitsolver.solve.entry.goods import Chart, Fabric, Hoop, Needle, Offer, Thread
 from kitsolver.solve.entry.thinning import Table, among, worth_entering
 from kitsolver.solve.rules import Rule
@@ -37,7 +37,7 @@ def enter(
     Parameters
     ----------
     need : bool
-        Whether the category is a need, with the conditions of its table.
+        Whether the category is a need, which heads may share.
     elastic : bool
         Whether the units depend on other choices; one unit is then the least.
     thin : bool
@@ -56,14 +56,14 @@ def enter(
     stock = np.where(owned, UNLIMITED, table["stock"])
     tests: list[tuple[Rule, Mask]] = [
         (rules.LEAVE_OUT, ~among(skus, choose.leave_out)),
+        (rules.CONDITIONS, meeting(shelf, catalogue.text, brief.conditions(category))),
+        (rules.CONDITIONS, carrying(shelf, catalogue.text, brief.all)),
         (rules.STOCK, units <= stock),
     ]
-    if need:
-        tests.insert(1, (rules.CONDITIONS, meeting(shelf, catalogue.text, brief.need(category))))
     good = np.ones(len(shelf), dtype=bool)
     barred: Barred = {}
     for rule, holds in tests:
-        barred[rule] = frozenset(skus[good & ~holds])
+        barred[rule] = barred.get(rule, frozenset()) | frozenset(skus[good & ~holds])
         good &= holds
     scale = held_per_minor(brief.currency)
     table |= {"price": np.where(owned, 0, table["price"] // scale), "stock": stock, "units": units}
@@ -104,7 +104,7 @@ def _offer(category: str, row: dict[Any, Any], brief: Brief) -> Offer:
     if category == "fabric":
         count = effective_count(row["weave"], Fraction(row["count"], 10_000), brief.fit.over)
         size = Size(Fraction(row["width"]), Fraction(row["height"]))
-        return Fabric(**common, count=count, size=size)
+        return Fabric(**common, count=count, size=size, colour=row["colours"])
     if category == "thread":
         colours = tuple(row["colours"].split(";"))
         return Thread(**common, colours=colours, skein_length=row["skein_length"])
@@ -130,7 +130,7 @@ def at_home(category: str, have: Any, brief: Brief) -> Offer:
                 if known
                 else None
             )
-            return Fabric(**common, count=count, size=have.size)
+            return Fabric(**common, count=count, size=have.size, colour=have.colours or "")
         case HomeNeedle():
             return Needle(**common, sizes=frozenset(have.needle_sizes))
         case HomeHoop():

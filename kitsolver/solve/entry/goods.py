@@ -58,10 +58,14 @@ class Chart(Offer):
 
 @dataclass(frozen=True)
 class Fabric(Offer):
-    """A fabric; `count` is the effective count; None where not described."""
+    """A fabric; `count` is the effective count; None where not described.
+
+    `colour` is its own, blank where not given.
+    """
 
     count: Fraction | None = None
     size: Size | None = None
+    colour: str = ""
 
 
 @dataclass(frozen=True)

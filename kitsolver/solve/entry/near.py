@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from heapq import heappush, heappushpop
@@ -11,7 +11,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from kitsolver.craft.colour import DIFFERENCE_UNIT
+from kitsolver.brief.asked import Shades
+from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
 from kitsolver.shop.catalogue import UNLIMITED
 from kitsolver.shop.palette import Palette
 from kitsolver.solve.entry.goods import Place, Thread
@@ -107,6 +108,29 @@ def near(
             )
         ]
     return found
+
+
+def anywhere(
+    charted: Iterable[str], threads: Sequence[Thread], shades: Shades
+) -> Mapping[str, list[Place]]:
+    """Return for each charted colour every place, where colours are free.
+
+    The difference that costs points is the one to the nearest colour wished for; none where
+    nothing is wished for.
+    """
+    places = [(thread, i) for thread in threads for i in range(len(thread.colours))]
+    away = np.zeros(len(places), dtype=np.int64)
+    if shades.wish and places:
+        away = differences([thread.colours[i] for thread, i in places], shades.wish).min(axis=1)
+    quality = np.array([thread.points for thread, _ in places], dtype=np.int64)
+    points = place_points(quality, away, Fraction(shades.mismatch))
+    found = [
+        Place(thread, i, difference, count)
+        for (thread, i), difference, count in zip(
+            places, away.tolist(), points.tolist(), strict=True
+        )
+    ]
+    return dict.fromkeys(charted, found)
 
 
 class _Measures:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
@@ -17,7 +17,7 @@ from kitsolver.shop.palette import Palette
 from kitsolver.solve import rules
 from kitsolver.solve.entry.entering import Barred, at_home, enter
 from kitsolver.solve.entry.goods import Chart, Fabric, Offer, Place, Thread
-from kitsolver.solve.entry.near import Thinning, near
+from kitsolver.solve.entry.near import Thinning, anywhere, near
 
 # Rows of these categories are extras only if the brief names their category.
 NEVER_UNASKED = frozenset({"chart", "fabric", "thread", "needle"})
@@ -75,6 +75,17 @@ class Offers:
         return "thread" in self.weights and _known(self.charts, "shades")
 
     @property
+    def free(self) -> bool:
+        """Whether the chart's colours are only places, for any thread colours."""
+        return self.shaded and self.brief.shades.free
+
+    @property
+    def beyond_staircases(self) -> bool:
+        """Whether choices are tied in ways that only a model can mind."""
+        shades = self.brief.shades
+        return self.shaded and (shades.off_cloth > 0 or (shades.free and shades.keep_values))
+
+    @property
     def plain_needs(self) -> list[str]:
         """The needs of which one offer is chosen as it is: all but chart, fabric and shades."""
         apart = {"chart", "fabric"} | ({"thread"} if self.shaded else set())
@@ -106,6 +117,22 @@ class Offers:
             if row.sku in self.brief.choose.keep:
                 kept[row.category].append(row.sku)
         return {category: sorted(skus) for category, skus in kept.items() if len(skus) > 1}
+
+    def only(self, skus: Collection[str]) -> Offers:
+        """Return the offers without all rows but these, and what is at home."""
+        allowed = {*skus, ""}
+        return replace(
+            self,
+            needs={
+                need: tuple(row for row in rows if row.sku in allowed)
+                for need, rows in self.needs.items()
+            },
+            extras=tuple(extra for extra in self.extras if extra.sku in allowed),
+            near={
+                colour: [place for place in places if place.thread.sku in allowed]
+                for colour, places in self.near.items()
+            },
+        )
 
     def places(self, chart: Chart) -> list[list[Place]]:
         """Return for each colour of a chart, in its order, the places within the tolerance."""
@@ -189,6 +216,8 @@ def _near(offers: Offers, palette: Palette, thin: bool) -> Mapping[str, list[Pla
     if not home <= palette.number.keys():
         palette = Palette(home | palette.number.keys())
     charted = {colour for chart in offers.charts for colour, _ in chart.shades or ()}
+    if brief.shades.free:
+        return anywhere(charted, offers.threads, brief.shades)
     tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)
     mismatch = Fraction(brief.shades.mismatch)
     thinning = Thinning(
@@ -198,7 +227,8 @@ def _near(offers: Offers, palette: Palette, thin: bool) -> Mapping[str, list[Pla
         alike=brief.register.has_gap,
         counted=offers.weights["thread"] > 0,
     )
-    thinned = thinning if thin else None
+    # A place that stands back may be the one that shows on the cloth.
+    thinned = thinning if thin and not brief.shades.off_cloth else None
     return near(sorted(charted), offers.threads, palette, tolerance, mismatch, thinned)
 
 
@@ -236,7 +266,9 @@ def _untouched(known: Offers, brief: Brief, catalogue: Catalogue) -> _Same:
 def _throughout(brief: Brief) -> tuple[Any, ...]:
     """Return what the offers of every category hang on."""
     till = brief.register
-    return brief.holds, brief.heads, brief.fit.over, brief.currency, till.has_gap, till.window
+    shades = brief.shades.off_cloth > 0
+    kept = brief.heads, brief.fit.over, brief.currency, brief.all, shades
+    return brief.holds, kept, till.has_gap, till.window
 
 
 def _extras(

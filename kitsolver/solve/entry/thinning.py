@@ -68,6 +68,9 @@ def _measures(category: str, table: Table, brief: Brief) -> tuple[Ints, Ints]:
         case "fabric":
             # Not what it is woven like, but over how many threads a stitch goes.
             kind = 2 * table["count"] + (table["weave"] == "aida")
+            if brief.shades.off_cloth:
+                colour, colours = pd.factorize(table["colours"])
+                kind = kind * len(colours) + colour
             goes = np.sort(np.column_stack([table["width"], table["height"]]), axis=1)
             if brief.heads > 1:
                 goes = np.column_stack([goes, table["stock"]])

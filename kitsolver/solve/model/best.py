@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from contextlib import suppress
+from dataclasses import replace
 from fractions import Fraction
 
 from kitsolver.solve.entry.offers import Offers
 from kitsolver.solve.model.search import NO_CAP, Found, Progress, Search
-from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 from kitsolver.solve.tally import tally
 
 
@@ -28,8 +30,22 @@ def best(
     """
     if offers.hopeless:
         return None
-    search = Search(offers, solver, clock or Clock(), offers.brief.total_cap)
-    return search.through(search.order, progress or (lambda *_: None))
+    clock = clock or Clock()
+    search = Search(offers, solver, clock, offers.brief.total_cap)
+    found = search.through(search.order, progress or (lambda *_: None))
+    if found is None or not found.proven or not offers.free:
+        return found
+    return _told_apart(found, offers, solver, clock)
+
+
+def _told_apart(found: Found, offers: Offers, solver: Solver, clock: Clock) -> Found:
+    """Go through the kits of the same lines, in which colours no longer stand for each other."""
+    rows = offers.only(tally(found.choice, offers).units)
+    search = Search(rows, solver, clock, offers.brief.total_cap, apart=True)
+    with suppress(OutOfTime):
+        if again := search.through(search.order, lambda *_: None):
+            return replace(found, choice=again.choice, proven=again.proven)
+    return replace(found, proven=False)
 
 
 def peak(offers: Offers, solver: Solver, clock: Clock, at_least: Fraction | None) -> Found | None:

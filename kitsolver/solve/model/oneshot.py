@@ -20,6 +20,8 @@ from kitsolver.shop.till import Interval
 from kitsolver.solve import rules
 from kitsolver.solve.entry.goods import Chart, Choice, Fabric, Hoop, Needle, Offer, Place
 from kitsolver.solve.entry.offers import Offers
+from kitsolver.solve.model.contrast import demand_contrast
+from kitsolver.solve.model.recolouring import Group, Layers, in_chart_order, layers
 from kitsolver.solve.tally import skeins
 
 Variable = Any  # a variable of MathOpt, which ships no types
@@ -27,7 +29,7 @@ Linear = Any  # a variable, or a linear expression of variables, of MathOpt
 
 
 class Given(NamedTuple):
-    """A place given to a chart colour, with the skeins it takes in each pool."""
+    """A place given to a group of chart colours, with the skeins it takes in each pool."""
 
     place: Place
     skeins: int
@@ -44,10 +46,13 @@ class OneShot:
         What is chosen from.
     spent : list of (int, int)
         Intervals of goods totals, in minor units, of which the kit's total lies in one.
+    apart : bool
+        Whether free colours are told apart even where they stand for each other.
     """
 
     offers: Offers
     spent: list[Interval]
+    apart: bool = False
     model: mathopt.Model = field(default_factory=lambda: mathopt.Model(name="kit"))
     # By (sku, units) what is 1 if that line is in the kit; its cost in minor units.
     lines: dict[tuple[str, int], Linear] = field(default_factory=dict)
@@ -59,6 +64,7 @@ class OneShot:
         self._fit()
         self._needle()
         self._thread()
+        demand_contrast(self)
         self._hoop()
         self._extras()
         self._keep()
@@ -84,7 +90,7 @@ class OneShot:
         found = {}
         for (fabric, units), charts in for_charts.items():
             found[fabric, units] = self._taken(fabric, units)
-            self._rule(rules.FIT, found[fabric, units] <= total(charts))
+            self.rule(rules.FIT, found[fabric, units] <= total(charts))
         return found
 
     @cached_property
@@ -99,20 +105,36 @@ class OneShot:
         return {extra: self._taken(extra) for extra in self.offers.extras}
 
     @cached_property
-    def given(self) -> dict[Chart, list[list[Given]]]:
-        """By chart, for each of its colours, the places it may be given."""
+    def counts(self) -> list[Fraction | None]:
+        """The effective counts that there are."""
+        return sorted({fabric.count for fabric in self.offers.fabrics}, key=lambda c: c or 0)
+
+    @cached_property
+    def layers(self) -> dict[Chart, Layers]:
+        """By chart its colours in groups, from dark to light where that is to be kept."""
         if not self.offers.shaded:
             return {}
-        counts = sorted({fabric.count for fabric in self.offers.fabrics}, key=lambda c: c or 0)
         return {
-            chart: [
-                [g for place in places for g in self._given(place, stitches, counts)]
-                for (_, stitches), places in zip(
-                    chart.shades or (), self.offers.places(chart), strict=True
-                )
-            ]
+            chart: layers(chart, self.offers, self.counts, apart=self.apart)
             for chart in self.charts
         }
+
+    @cached_property
+    def given(self) -> dict[Chart, dict[Group, list[Given]]]:
+        """By chart, for each group of its colours, the places it may be given."""
+        found: dict[Chart, dict[Group, list[Given]]] = {}
+        for chart, dark_to_light in self.layers.items():
+            places = self.offers.places(chart)
+            found[chart] = {
+                group: [
+                    given
+                    for place in places[group.colours[0]]
+                    for given in self._given(place, group.stitches, self.counts)
+                ]
+                for layer in dark_to_light
+                for group in layer
+            }
+        return found
 
     def _given(self, place: Place, stitches: int, counts: list[Fraction | None]) -> list[Given]:
         by_skeins: dict[int, list[Fraction | None]] = defaultdict(list)
@@ -126,17 +148,17 @@ class OneShot:
             if taken * pools <= place.thread.stock:
                 found.append(Given(place, taken, self.flag()))
                 if len(at) < len(counts):
-                    self._rule(rules.THREAD, found[-1].taken <= total(map(self._at, at)))
+                    self.rule(rules.THREAD, found[-1].taken <= total(map(self._at, at)))
         return found
 
     # The rules
 
     def _fit(self) -> None:
-        self._rule(rules.NEEDS, total(self.charts.values()) == 1)
-        self._rule(rules.NEEDS, total(self.fabrics.values()) == 1)
+        self.rule(rules.NEEDS, total(self.charts.values()) == 1)
+        self.rule(rules.NEEDS, total(self.fabrics.values()) == 1)
         for need in self.offers.plain_needs:
             rows = self.offers.needs[need]
-            self._rule(rules.NEEDS, total(self.plain[row] for row in rows) == 1)
+            self.rule(rules.NEEDS, total(self.plain[row] for row in rows) == 1)
 
     def _at(self, count: Fraction | None) -> Linear:
         """1 if the effective count is `count`."""
@@ -151,7 +173,7 @@ class OneShot:
                     for (fabric, _), var in self.fabrics.items()
                     if rules.needle_suits(offer, fabric.count, fit)
                 )
-                self._rule(rules.NEEDLE, taken <= total(suits))
+                self.rule(rules.NEEDLE, taken <= total(suits))
 
     def _hoop(self) -> None:
         for offer, taken in (*self.plain.items(), *self.extras.items()):
@@ -163,18 +185,19 @@ class OneShot:
                     for (fabric, _), var in self.fabrics.items()
                     if rules.hoop_holds(offer, rules.widest_hoop(chart, fabric, self.offers.brief))
                 )
-                self._rule(rules.HOOP, taken + chosen <= 1 + total(wide_enough))
+                self.rule(rules.HOOP, taken + chosen <= 1 + total(wide_enough))
 
     def _thread(self) -> None:
         places: dict[tuple[str, int], list[Given]] = defaultdict(list)
         for chart, colours in self.given.items():
-            for colour in colours:
-                self._rule(rules.THREAD, total(g.taken for g in colour) == self.charts[chart])
-                for given in colour:
+            for group, givens in colours.items():
+                asked = len(group.colours) * self.charts[chart]
+                self.rule(rules.THREAD, total(g.taken for g in givens) == asked)
+                for given in givens:
                     places[given.place.key].append(given)
         rows: dict[str, list[tuple[str, int]]] = defaultdict(list)
         for key, givens in places.items():
-            self._rule(rules.THREAD, total(given.taken for given in givens) <= 1)
+            self.rule(rules.THREAD, total(given.taken for given in givens) <= 1)
             rows[key[0]].append(key)
         for sku, keys in rows.items():
             if sku:
@@ -193,30 +216,30 @@ class OneShot:
                 bought[number] = total(needing[0])
             else:
                 bought[number] = self.flag()
-                self._rule(rules.THREAD, bought[number] <= total(map(total, needing)))
+                self.rule(rules.THREAD, bought[number] <= total(map(total, needing)))
             self._line(thread, number * pools, bought[number])
         if len(places) == 1:
             return
-        self._rule(rules.THREAD, total(bought.values()) <= 1)
+        self.rule(rules.THREAD, total(bought.values()) <= 1)
         for place in places:
             for number in bought:
                 taken = [given.taken for given in place if given.skeins == number]
                 enough = total(packs for size, packs in bought.items() if size >= number)
                 if taken:
-                    self._rule(rules.THREAD, total(taken) <= enough)
+                    self.rule(rules.THREAD, total(taken) <= enough)
 
     def _extras(self) -> None:
         most = self.offers.brief.extras.most
         for category in sorted({extra.category for extra in self.extras}):
             same = (var for extra, var in self.extras.items() if extra.category == category)
-            self._rule(rules.EXTRAS, total(same) <= 1)
+            self.rule(rules.EXTRAS, total(same) <= 1)
         if most is not None:
-            self._rule(rules.EXTRAS, total(self.extras.values()) <= most)
+            self.rule(rules.EXTRAS, total(self.extras.values()) <= most)
 
     def _keep(self) -> None:
         for kept in sorted(set(self.offers.brief.choose.keep)):
             lines = (taken for (sku, _), taken in self.lines.items() if sku == kept)
-            self._rule(rules.KEEP, total(lines) == 1)
+            self.rule(rules.KEEP, total(lines) == 1)
 
     def _till(self) -> None:
         # No kit costs more than everything: a higher bound would only blur the arithmetic.
@@ -230,7 +253,7 @@ class OneShot:
         low = total(low * var for (low, _), var in within.items())
         high = total(high * var for (_, high), var in within.items())
         for holds in (total(within.values()) == 1, self.goods >= low, self.goods <= high):
-            self._rule(rules.CAP, holds)
+            self.rule(rules.CAP, holds)
         return within
 
     # The figures
@@ -246,9 +269,9 @@ class OneShot:
         terms: list[Linear] = []
         for need, weight in self.offers.weights.items():
             if need == "thread" and self.offers.shaded:
-                for colours in self.given.values():
-                    share = weight / len(colours) if colours else 0
-                    terms += [share * g.place.points * g.taken for c in colours for g in c]
+                for chart, groups in self.given.items():
+                    share = weight / max(1, len(chart.shades or ()))
+                    terms += [share * g.place.points * g.taken for c in groups.values() for g in c]
                 continue
             pool: Iterable[tuple[Offer, Variable]] = self.plain.items()
             if need == "chart":
@@ -279,7 +302,8 @@ class OneShot:
             self.lines[offer.sku, units] = taken
             self.costs[offer.sku, units] = units * offer.price
 
-    def _rule(self, rule: rules.Rule, holds: mathopt.BoundedLinearTypes) -> None:
+    def rule(self, rule: rules.Rule, holds: mathopt.BoundedLinearTypes) -> None:
+        """Add a constraint that a rule makes."""
         number = self.model.get_num_linear_constraints()
         self.model.add_linear_constraint(holds, name=f"{rule.name} {number}")
 
@@ -299,9 +323,11 @@ class OneShot:
         chosen = Choice(
             needs, extras=tuple(extra for extra, var in self.extras.items() if is_taken(var))
         )
-        colours = self.given.get(chosen.chart, [])
-        places = (g.place for colour in colours for g in colour if is_taken(g.taken))
-        return replace(chosen, places=tuple(places))
+        places = [
+            (group, [given.place for given in givens if is_taken(given.taken)])
+            for group, givens in self.given.get(chosen.chart, {}).items()
+        ]
+        return replace(chosen, places=tuple(in_chart_order(places, self.offers)))
 
 
 def total(terms: Iterable[Linear]) -> Linear:

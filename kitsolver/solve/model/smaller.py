@@ -48,14 +48,18 @@ def ask_for_smaller(model: OneShot, choice: Choice) -> None:
         agree(way, place)
         rest = [*held[place:], *(line for others in between[place:] for line in others)]
         model.demand(total(rest) <= len(rest) * (1 - way))
-    colours = model.given.get(choice.chart, [])
-    for number, place_mine in enumerate(choice.places):
+    # Colours that stand for each other are told apart later on.
+    groups = model.given.get(choice.chart, {})
+    colours = {number: givens for group, givens in groups.items() for number in group.colours}
+    alone = len(colours) == len(groups)
+    for number, place_mine in enumerate(choice.places if alone else ()):
         ways.append(way := model.flag())
         agree(way, len(mine))
         if between[-1]:
             model.demand(total(between[-1]) <= len(between[-1]) * (1 - way))
-        for colour, same in zip(colours[:number], choice.places, strict=False):
-            model.demand(total(g.taken for g in colour if g.place.key == same.key) >= way)
+        for before, same in enumerate(choice.places[:number]):
+            held_by = (g.taken for g in colours[before] if g.place.key == same.key)
+            model.demand(total(held_by) >= way)
         smaller = (g.taken for g in colours[number] if g.place.key < place_mine.key)
         model.demand(total(smaller) >= way)
     model.demand(total(ways) == 1)

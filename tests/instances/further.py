@@ -1,0 +1,69 @@
+"""What a brief and a catalogue may have beyond the ordinary, drawn onto an instance."""
+
+import random
+
+CLOTHS = ["#f4efe2", "#20242c", "", "#7d8f74"]
+
+
+def enrich(seed, rows, brief):
+    """Change an instance in place, of which the cap is not yet laid."""
+    rng = random.Random(f"further {seed}")
+    for feature in rng.sample(FEATURES, rng.choice([1, 1, 2, 3])):
+        feature(rng, rows, brief)
+
+
+def free_colours(rng, rows, brief):
+    shades = brief["shades"]
+    shades["mode"] = "free"
+    if rng.random() < 0.7:
+        shades["contrast"] = rng.choice([2, 5, "10.0", 20, 0])
+    if rng.random() < 0.5:
+        shades["keep_values"] = rng.random() < 0.5
+    if rng.random() < 0.5:
+        coloured = [row["colours"] for row in rows if row.get("colours")]
+        shades["wish"] = [cell.split(";")[0].split(":")[0] for cell in rng.sample(coloured, 2)]
+    own_colours(rng, rows)
+
+
+def seen_on_cloth(rng, rows, brief):
+    brief["shades"]["on_cloth"] = rng.choice([5, 12, "20.5", 40])
+    own_colours(rng, rows)
+    near = rng.choice([row for row in rows if row["category"] == "thread"])
+    for row in rows:
+        if row["category"] == "fabric" and rng.random() < 0.4:
+            row["colours"] = near["colours"].split(";")[0]
+
+
+def own_colours(rng, rows):
+    for row in rows:
+        if row["category"] == "fabric":
+            row["colours"] = rng.choice(CLOTHS)
+
+
+def whole_kit(rng, rows, brief):
+    brief["all"] = rng.choice(
+        [{"tags_none": ["bright"]}, {"tags_none": ["stiff"]}, {"tags_all": ["soft"]}]
+    )
+    for row in rows:
+        # Or nothing would be left.
+        if rng.random() < 0.7:
+            row["tags"] = rng.choice(["soft", "soft;stiff"]) if rng.random() < 0.6 else "soft"
+
+
+def extras_conditions(rng, rows, brief):
+    others = sorted({row["category"] for row in rows} - set(brief["holds"]))
+    brief["extras_conditions"] = {
+        category: rng.choice(
+            [
+                {"tags_any": ["soft", "bright"]},
+                {"tags_none": ["stiff"]},
+                {"min_quality": 60},
+                {"max_price": rng.choice(rows)["price"]},
+                {"only": {"finish": ["plain", "glossy"]}},
+            ]
+        )
+        for category in rng.sample(others, min(2, len(others)))
+    }
+
+
+FEATURES = [free_colours, seen_on_cloth, whole_kit, extras_conditions]
