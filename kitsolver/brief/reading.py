@@ -37,6 +37,17 @@ def read_brief(path: str | Path, *, sets: Iterable[str] = (), cap: str | None = 
     BadInput
         With every finding.
     """
+    return brief_of(changed(data_of(path), sets, cap), str(path))
+
+
+def data_of(path: str | Path) -> dict[str, Any]:
+    """Return what a TOML file says.
+
+    Raises
+    ------
+    BadInput
+        If it is no such file.
+    """
     try:
         text = Path(path).read_bytes().decode("utf-8-sig")
     except OSError as fault:
@@ -45,7 +56,7 @@ def read_brief(path: str | Path, *, sets: Iterable[str] = (), cap: str | None = 
     except UnicodeDecodeError as fault:
         detail = f"byte {fault.object[fault.start]:#04x} at {fault.start}"
         raise BadInput([kinds.BriefNotUtf8(file=str(path), detail=detail)]) from None
-    return brief_of(changed(_data(text, str(path)), sets, cap), str(path))
+    return _data(text, str(path))
 
 
 def brief_from_text(text: str, name: str = "brief") -> Brief:
@@ -89,7 +100,7 @@ def brief_of(data: Mapping[str, Any], name: str = "brief") -> Brief:
         brief = Brief.model_validate(dict(data))
     except ValidationError as fault:
         errors: list[dict[str, Any]] = [dict(error) for error in fault.errors(include_url=False)]
-        found = dict.fromkeys(_finding(name, error) for error in errors)
+        found = dict.fromkeys(findings_of(fault, name))
         if all(error["type"] == "extra_forbidden" for error in errors):
             # Without the keys that it does not have, a brief can be looked at further.
             try:
@@ -100,6 +111,11 @@ def brief_of(data: Mapping[str, Any], name: str = "brief") -> Brief:
     if findings := findings_alone(brief, name):
         raise BadInput(findings)
     return brief
+
+
+def findings_of(fault: ValidationError, name: str, root: type[BaseModel] = Brief) -> list[Finding]:
+    """Return the findings of what pydantic found wrong with a file whose tables `root` has."""
+    return [_finding(name, dict(error), root) for error in fault.errors(include_url=False)]
 
 
 def _without(data: Mapping[str, Any], paths: Iterable[list[str]]) -> dict[str, Any]:
@@ -136,13 +152,13 @@ _KINDS = {
 }
 
 
-def _finding(file: str, error: dict[str, Any]) -> Finding:
+def _finding(file: str, error: dict[str, Any], root: type[BaseModel]) -> Finding:
     """Return the finding of one error of pydantic's."""
     path = _path(error["loc"])
     context = error.get("ctx", {})
     place: dict[str, Any] = {"file": file, "column": ".".join(path)}
     if error["type"] == "extra_forbidden":
-        hint = nearest(path[-1], _known_keys(path[:-1]))
+        hint = nearest(path[-1], _known_keys(path[:-1], root))
         return kinds.UnknownKey(**place, detail=hint)
     if error["type"] == "missing":
         return kinds.MissingKey(**place)
@@ -177,9 +193,9 @@ def _written(value: Any) -> str:
         return "a number of thousands of digits"
 
 
-def _known_keys(path: list[str]) -> list[str]:
+def _known_keys(path: list[str], root: type[BaseModel]) -> list[str]:
     """Return the keys that the table at `path` has."""
-    table: Any = Brief
+    table: Any = root
     for name in path:
         if table is Needs and name not in Needs.model_fields:
             table = Need

@@ -15,6 +15,7 @@ from kitsolver.cli.ladder import ladder
 from kitsolver.cli.others import others
 from kitsolver.cli.page import page
 from kitsolver.cli.pick import pick
+from kitsolver.cli.range import range_
 from kitsolver.cli.recheck import recheck
 from kitsolver.cli.schema import schema
 from kitsolver.cli.why import why
@@ -29,6 +30,7 @@ app = typer.Typer(
 )
 for command in (check, pick, ladder, others, why, recheck, batch, page, schema):
     app.command()(command)
+app.command("range")(range_)
 
 
 @app.callback(invoke_without_command=True)

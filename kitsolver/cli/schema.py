@@ -20,6 +20,8 @@ class What(StrEnum):
     OTHERS = "others"
     WHY = "why"
     RECHECK = "recheck"
+    RANGE = "range"
+    COPIES = "copies"
     FINDINGS = "findings"
 
 

@@ -226,6 +226,70 @@ class WhyRecord(_Record):
     why: NoKitRecord | None
 
 
+class RangeKitRecord(_Record):
+    """One kit of a range."""
+
+    name: str
+    copies: int
+    kit: KitRecord
+
+
+class StockedRecord(_Record):
+    """A row that is not unlimited, and what a range takes of it."""
+
+    sku: str
+    stock: int
+    taken: int
+    left: int
+
+
+class ContendedRecord(_Record):
+    """A row that several kits would have taken; `stock` is null where they may not share it."""
+
+    sku: str
+    stock: int | None
+    wanted: int
+    kits: list[str]
+
+
+class RangeRecord(_Record):
+    """Several kits from one stock, or why there are none."""
+
+    schema_: Literal["kitsolver/range/1"] = Field(alias="schema")
+    status: Literal["best", "best so far", "no kit"]
+    title: str
+    currency: str
+    plan: Literal["together", "in order"]
+    distinct: list[str]
+    quality: float | None
+    bound: float | None
+    payable: str | None
+    kits: list[RangeKitRecord]
+    stock: list[StockedRecord]
+    contended: list[ContendedRecord]
+    checks: list[CheckRecord]
+    lacking: str | None = None
+    why: NoKitRecord | None = None
+
+
+class SupplyRecord(_Record):
+    """How many copies of a kit one line's stock makes; null for any number."""
+
+    sku: str
+    units: int
+    stock: int | None
+    copies: int | None
+
+
+class CopiesRecord(_Record):
+    """How many copies of a kit the stock makes; null for any number."""
+
+    schema_: Literal["kitsolver/copies/1"] = Field(alias="schema")
+    title: str
+    copies: int | None
+    lines: list[SupplyRecord]
+
+
 class ChangeRecord(_Record):
     """What changed about one row since a kit was saved."""
 

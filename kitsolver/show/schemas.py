@@ -12,10 +12,12 @@ from kitsolver.brief.asked import Brief
 from kitsolver.shop.cells import WEAVES, Number
 from kitsolver.shop.columns import Column, columns
 from kitsolver.show.records import (
+    CopiesRecord,
     FindingsRecord,
     KitRecord,
     LadderRecord,
     OthersRecord,
+    RangeRecord,
     RecheckRecord,
     WhyRecord,
 )
@@ -28,6 +30,8 @@ RECORDS: dict[str, type[BaseModel]] = {
     "others": OthersRecord,
     "why": WhyRecord,
     "recheck": RecheckRecord,
+    "range": RangeRecord,
+    "copies": CopiesRecord,
     "findings": FindingsRecord,
 }
 NAMES = ("catalogue", "brief", *RECORDS)

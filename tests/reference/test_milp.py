@@ -124,7 +124,7 @@ class Kits(Model):
 
     def usable(self, need):
         rows = (row for row in self.rows if row.category == need)
-        return [row for row in rows if meets(row, self.needs[need])]
+        return [row for row in rows if meets(row, self.needs[need], self.brief)]
 
     def put(self, category, rows, least):
         """Let a kit take one of these rows, or perhaps none."""

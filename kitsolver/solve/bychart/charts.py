@@ -22,11 +22,20 @@ class Charts:
         The range of goods totals that will be asked for, in minor units.
     ahead : int
         Up to this goods total a chart is opened at once, if it is.
+    ceilings : Ceilings, optional
+        If they are known already, of the same charts and at least as much else.
     """
 
-    def __init__(self, offers: Offers, least: int, most: int, ahead: int = 0) -> None:
+    def __init__(
+        self,
+        offers: Offers,
+        least: int,
+        most: int,
+        ahead: int = 0,
+        ceilings: Ceilings | None = None,
+    ) -> None:
         self.offers, self.ahead = offers, ahead
-        self.ceilings = Ceilings(offers, least, most)
+        self.ceilings = ceilings or Ceilings(offers, least, most)
         self._opened: dict[int, Opened] = {}
 
     def alone(self, number: int) -> Offers:

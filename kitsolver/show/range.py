@@ -1,0 +1,162 @@
+"""A range, and how many copies of a kit there are: for a terminal and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from kitsolver.explain.copies import Copies
+from kitsolver.explain.nokit.nokit import NoKit
+from kitsolver.shop.money import to_text
+from kitsolver.show.record import Record, figure, record_of, why_record
+from kitsolver.show.told import plain
+from kitsolver.solve.outcome import Outcome, Status
+from kitsolver.solve.several.range import RangeOutcome
+
+
+def range_record(found: RangeOutcome, why: NoKit | None = None) -> Record:
+    """Return the record of a range, schema ``kitsolver/range/1``."""
+    asked, made = found.asked, bool(found.kits)
+    record: Record = {
+        "schema": "kitsolver/range/1",
+        "status": str(found.status),
+        "title": asked.title,
+        "currency": asked.currency,
+        "plan": "in order" if asked.in_order else "together",
+        "distinct": list(asked.distinct),
+        "quality": figure(found.quality) if made else None,
+        "bound": None if found.bound is None or not made else figure(found.bound),
+        "payable": to_text(found.payable, asked.currency) if made else None,
+        "kits": [
+            {
+                "name": kit.name,
+                "copies": kit.copies,
+                "kit": record_of(Outcome(Status.BEST, kit.brief, one, one.figures))
+                | {"status": str(found.status)},
+            }
+            for kit, one in zip(asked.kits, found.kits, strict=False)
+        ],
+        "stock": [
+            {"sku": one.sku, "stock": one.stock, "taken": one.taken, "left": one.left}
+            for one in found.stock
+        ],
+        "contended": [
+            {"sku": one.sku, "stock": one.stock, "wanted": one.wanted, "kits": list(one.kits)}
+            for one in found.contended
+        ],
+        "checks": [
+            {"rule": check.rule, "holds": check.holds, "detail": check.detail}
+            for check in found.checks
+        ],
+    }
+    if found.status is Status.NO_KIT:
+        record["lacking"] = found.lacking.name if found.lacking else None
+        record["why"] = None if why is None else why_record(why, asked.currency)
+    return record
+
+
+def show_range(found: RangeOutcome, console: Console, why: NoKit | None = None) -> None:
+    """Print the kits of a range side by side, what they take, or why there are none."""
+    asked = found.asked
+    console.print(Text(asked.title or "A range", style="bold"))
+    if not found.kits:
+        _show_none(found, console, why)
+        return
+    for kit, made in zip(asked.kits, found.kits, strict=True):
+        paid = to_text(made.receipt.payable, asked.currency)
+        copies = "1 copy" if kit.copies == 1 else f"{kit.copies} copies"
+        console.print()
+        console.print(
+            Text(kit.name, style="bold")
+            + Text(f"  {copies} at {paid}, quality {plain(made.figures.quality)}, ")
+            + Text(f"extras {plain(made.figures.extras)}")
+        )
+        table = Table.grid(padding=(0, 2))
+        table.add_column(justify="right", no_wrap=True)
+        table.add_column(overflow="fold")
+        table.add_column(style="dim", overflow="fold")
+        for line in made.lines:
+            table.add_row(f"{line.units} ×", Text(line.name), Text(line.sku))
+        console.print(Padding(table, (0, 0, 0, 2)))
+    console.print()
+    for told in _ending(found):
+        console.print(told, highlight=False)
+
+
+def _ending(found: RangeOutcome) -> Iterator[str]:
+    asked = found.asked
+    yield f"All copies come to {to_text(found.payable, asked.currency)} {asked.currency}"
+    for one in found.contended:
+        yield _contention(one.sku, one.stock, one.wanted, one.kits)
+    short = sorted(found.stock, key=lambda one: (one.left, one.sku))[:5]
+    if short:
+        left = ", ".join(f"{one.sku} {one.left}" for one in short)
+        yield f"Least is left of: {left}"
+    if found.status is Status.BEST:
+        yield (
+            "Each is proven best of what those before it leave."
+            if asked.in_order
+            else "Proven best together: no other kits from this stock have more quality in all."
+        )
+    elif found.bound is not None:
+        gap = plain(found.bound - found.quality)
+        yield f"Not proven best together: time ran out. In all there may be {gap} more quality."
+    held = sum(check.holds is True for kit in found.kits for check in kit.checks)
+    yield f"{held} checks on the catalogue's own rows hold, and all kits together are in stock."
+
+
+def _contention(sku: str, stock: int | None, wanted: int, kits: tuple[str, ...]) -> str:
+    named = " and ".join(kits)
+    if stock is None:
+        return f"{sku} would have been best for {named}, which may not share it."
+    return f"{sku} would have been best for {named}: {wanted} of it, and {stock} are in stock."
+
+
+def _show_none(found: RangeOutcome, console: Console, why: NoKit | None) -> None:
+    if found.lacking is not None:
+        left = " of what those before it leave" if found.asked.in_order else ""
+        copies = found.lacking.copies
+        many = "a kit" if copies == 1 else f"{copies} copies"
+        console.print(f"There is no way to make {many} of {found.lacking.name}{left}.")
+        for sentence in () if why is None else why.because:
+            console.print(f"  {sentence}", highlight=False)
+        for mend in () if why is None else why.mends:
+            console.print(f"  {mend.says}", highlight=False)
+        return
+    console.print("Each kit can be made by itself, but not all of them from this stock.")
+    for one in found.contended:
+        console.print(f"  {_contention(one.sku, one.stock, one.wanted, one.kits)}", highlight=False)
+
+
+def copies_record(found: Copies) -> Record:
+    """Return the record of how many copies there are, schema ``kitsolver/copies/1``."""
+    return {
+        "schema": "kitsolver/copies/1",
+        "title": found.saved.brief.title,
+        "copies": found.most,
+        "lines": [
+            {"sku": one.sku, "units": one.units, "stock": one.stock, "copies": one.copies}
+            for one in found.supplies
+        ],
+    }
+
+
+def show_copies(found: Copies, console: Console) -> None:
+    """Print how many copies of a kit there are, and what runs out first."""
+    console.print(Text(found.saved.brief.title or "A kit", style="bold"))
+    if found.most is None:
+        console.print("Nothing in it runs out.")
+        return
+    console.print(f"Today's stock makes {found.most}.", highlight=False)
+    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="dim")
+    table.add_column("runs out", overflow="fold")
+    for name in ("a copy", "stock", "copies"):
+        table.add_column(name, justify="right", no_wrap=True)
+    for one in found.supplies:
+        if one.copies is not None:
+            table.add_row(Text(one.sku), str(one.units), str(one.stock), str(one.copies))
+    console.print(Padding(table, (0, 0, 0, 2)))

@@ -1,0 +1,1 @@
+"""Several kits from one stock."""
