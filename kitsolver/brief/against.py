@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Iterator
 
 from kitsolver.brief import kinds
 from kitsolver.brief.asked import DEFAULT_NEEDS, Brief
-from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.catalogue import UNSAID, Catalogue
 from kitsolver.shop.columns import KNOWN
 from kitsolver.shop.findings import BadInput, Finding, nearest
 from kitsolver.shop.money import held_per_minor
@@ -28,6 +28,7 @@ def hold_against(brief: Brief, catalogue: Catalogue, file: str = "brief") -> tup
         *_columns(brief, catalogue, file),
         *_skus(brief, catalogue, file),
         *_prices(brief, catalogue),
+        *_costs(brief, catalogue),
     )
     if any(not finding.warning for finding in findings):
         raise BadInput(findings)
@@ -84,6 +85,25 @@ def _skus(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
             if sku not in catalogue:
                 hint = nearest(sku, catalogue.skus)
                 yield kind(file=file, column=column, value=sku, detail=hint)
+
+
+def _costs(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
+    """Find rows that could be bought and do not say what they cost the shop."""
+    if brief.most_trade_cost is None or brief.shop.uncosted == "leave out":
+        return
+    spare = {*brief.choose.own, *brief.choose.leave_out}
+    named = brief.extras.categories
+    for category, shelf in catalogue.shelves.items():
+        if category in brief.holds:
+            have = brief.need(category).have
+            bought = not have or isinstance(have, tuple)
+        else:
+            bought = brief.extras.spend != "none" and (named is None or category in named)
+        for row, sku in shelf.loc[shelf["trade_cost"] == UNSAID, "sku"].items():
+            if bought and sku not in spare:
+                yield kinds.UncostedRow(
+                    file=catalogue.name, row=int(str(row)), column="trade_cost", value=sku
+                )
 
 
 def _prices(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:

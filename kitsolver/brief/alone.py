@@ -19,6 +19,7 @@ def findings_alone(brief: Brief, file: str) -> list[Finding]:
     """Return every finding of a brief that needs no catalogue."""
     return [
         *_money(brief, file),
+        *_shop(brief, file),
         *_needs(brief, file),
         *_weights(brief, file),
         *_lists(brief, file),
@@ -37,6 +38,7 @@ def _money(brief: Brief, file: str) -> Iterator[Finding]:
         "cap_per_head": brief.cap_per_head,
         "till.delivery": brief.till.delivery,
         "till.delivery_free_from": brief.till.delivery_free_from,
+        "shop.sell_at": brief.shop.sell_at,
     }
     sums |= {f"{place}.max_price": table.max_price for place, table in brief.condition_tables}
     for key, amount in sums.items():
@@ -45,6 +47,12 @@ def _money(brief: Brief, file: str) -> Iterator[Finding]:
         except ValueError:
             detail = f"{brief.currency} has {digits or 'no'} decimals"
             yield kinds.FinerThanCurrency(file=file, column=key, value=f"{amount:f}", detail=detail)
+
+
+def _shop(brief: Brief, file: str) -> Iterator[Finding]:
+    if (brief.shop.margin_rate is None) != (brief.shop.sell_at is None):
+        missing = "margin_rate" if brief.shop.margin_rate is None else "sell_at"
+        yield kinds.HalfAMargin(file=file, column="shop", detail=missing)
 
 
 def _needs(brief: Brief, file: str) -> Iterator[Finding]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
-from math import ceil
+from math import ceil, floor
 from typing import Annotated, Any, Literal
 
 from pydantic import (
@@ -157,6 +157,14 @@ class Extras(Part):
 _NO_CONDITIONS = Conditions()
 
 
+class Shop(Part):
+    """What the shop itself asks of a kit: a margin on what it sells it at."""
+
+    margin_rate: Rate | None = None
+    sell_at: Money | None = None
+    uncosted: Literal["refuse", "leave out"] = "refuse"
+
+
 class Choose(Part):
     """Skus that are kept, left out or owned."""
 
@@ -250,6 +258,7 @@ class Brief(Part):
     fit: Fit = Field(default_factory=lambda: Fit.model_validate({}))
     shades: Shades = Shades()
     till: TillRules = TillRules()
+    shop: Shop = Shop()
 
     @model_validator(mode="before")
     @classmethod
@@ -309,6 +318,13 @@ class Brief(Part):
         """Return the same brief with another cap for the whole order, in minor units."""
         cap = Decimal(to_text(minor, self.currency))
         return self.model_copy(update={"cap": cap, "cap_per_head": None})
+
+    @property
+    def most_trade_cost(self) -> int | None:
+        """The most that a kit may cost the shop, in minor units; None where no margin is asked."""
+        if self.shop.sell_at is None or self.shop.margin_rate is None:
+            return None
+        return floor(self.minor(self.shop.sell_at) * (1 - Fraction(self.shop.margin_rate)))
 
     def minor(self, amount: Decimal) -> int:
         """Return a sum of this brief in minor units."""

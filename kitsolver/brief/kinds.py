@@ -178,6 +178,20 @@ class ConditionsOfNeed(Finding):
     mend = "write them as [needs.{value}]"
 
 
+class HalfAMargin(Finding):
+    """A margin takes both the price a kit is sold at and the share of it that is to be left."""
+
+    says = "The brief asks for a margin and does not say {detail}."
+    mend = "write both sell_at and margin_rate, or neither"
+
+
+class UncostedRow(Finding):
+    """A margin is to be kept, and of a row that could be bought the trade cost is not known."""
+
+    says = "{value} has no trade_cost, and the brief asks for a margin."
+    mend = 'fill it in, or write uncosted = "leave out" in [shop]'
+
+
 class UnknownConditionColumn(Finding):
     """A condition names a column that the catalogue does not have."""
 

@@ -60,8 +60,10 @@ def copies_of(saved: Saved, catalogue: Catalogue) -> Copies:
         stock: int | None = 0
         if line.sku in catalogue:
             shelf = catalogue.shelves[catalogue.row(line.sku)["category"]]
-            there = int(shelf["stock"][catalogue.row_number(line.sku)])
-            stock = None if there >= UNLIMITED else there
+            row = catalogue.row_number(line.sku)
+            there = int(shelf["stock"][row])
+            any_number = there >= UNLIMITED or bool(shelf["download"][row])
+            stock = None if any_number else there
         supplies.append(Supply(line.sku, line.units, stock))
     supplies.sort(key=lambda each: (each.copies is None, each.copies or 0, each.sku))
     return Copies(saved, tuple(supplies))

@@ -159,7 +159,7 @@ class _Search:
             asked = keeping(asked, [chart]) if chart else asked
             whole = self._known.get((frozenset(), ""))
             choices = offers(self.catalogue, asked, thin=True, known=whole and whole[0])
-            spendable = asked.register.most_goods(asked.total_cap)
+            spendable = choices.spendable(asked.total_cap)
             self._known[key] = choices, Charts(choices, spendable, spendable)
         return self._known[key]
 

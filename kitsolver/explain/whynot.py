@@ -123,10 +123,8 @@ def why_not(
         return WhyNot(brief, sku, Verdict.IN, best=best, without=without)
     forced = keeping(brief, [sku])
     choices = offers(catalogue, forced, thin=True, known=choices)
-    till, cap, beyond = forced.register, forced.total_cap, _beyond(sku, choices)
-    charts = Charts(
-        choices, till.most_goods(cap), till.most_goods(beyond), ahead=till.most_goods(beyond)
-    )
+    least, most = map(choices.spendable, (forced.total_cap, _beyond(sku, choices)))
+    charts = Charts(choices, least, most, ahead=most)
     with_it = _best(catalogue, choices, charts, solver, clock)
     if with_it is None:
         barred = tuple(barring(sku, brief, catalogue))
@@ -160,7 +158,7 @@ def _price_of(sku: str, choices: Offers) -> int:
 def _beyond(sku: str, choices: Offers) -> int:
     """Return the cap up to which kits can come within it by the row's costing nothing."""
     till, cap = choices.brief.register, choices.brief.total_cap
-    if till.has_gap:
+    if till.has_gap or choices.beyond_sums:
         return cap
     return till.payable(till.most_goods(cap) + _price_of(sku, choices) * choices.brief.heads)
 
@@ -173,7 +171,7 @@ def _price(sku: str, best: Kit, charts: Charts, solver: Solver, clock: Clock) ->
     """
     choices = charts.offers
     till, cap, price = choices.brief.register, choices.brief.total_cap, _price_of(sku, choices)
-    if till.has_gap or not price:
+    if till.has_gap or choices.beyond_sums or not price:
         return None
     found: list[int] = []
     first, paid, _ = worth(best.figures)

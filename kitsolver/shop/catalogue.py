@@ -15,6 +15,10 @@ from kitsolver.shop.palette import Palette
 
 # Stock and the like where the cell is blank: more than any order.
 UNLIMITED = 2**40
+# What shelves hold where a cell is blank and no number stands for that.
+UNSAID = -1
+# A rate is held in millionths.
+RATE_UNIT = 1_000_000
 
 
 @dataclass(frozen=True)
@@ -33,7 +37,9 @@ class Catalogue:
     shelves : mapping of str to pandas.DataFrame
         For each category its rows in whole units, sorted by sku, with the same index.
         Every shelf: ``sku``, ``name`` (object); ``price`` (int64, in 1/10,000 of the currency's
-        unit), ``quality`` (int64, hundredths), ``stock`` and ``serves`` (int64).
+        unit), ``quality`` (int64, hundredths), ``stock`` and ``serves`` (int64), ``trade_cost``
+        (like the price; -1 where blank), ``tax_rate`` (int64, millionths; -1 where blank),
+        ``download`` (int64, 1 for yes).
         chart: ``stitches_wide``, ``stitches_high`` (int64), ``colours`` (object,
         ``"#rrggbb:stitches;…"``, hex in lower case).
         fabric: ``weave`` (object), ``count`` (int64, 1/10,000 threads an inch), ``width`` and

@@ -171,6 +171,13 @@ def weave(cell: str) -> str:
     return cell
 
 
+def yes_or_no(cell: str) -> int:
+    """Read yes or no."""
+    if cell not in ("yes", "no"):
+        raise Refused(Fault(kinds.NeitherYesNorNo, shortened(cell)))
+    return int(cell == "yes")
+
+
 def words(cell: str) -> str:
     """Read words parted by semicolons, each of them short."""
     if faults := [_too_long(word) for word in _parts(cell) if len(word) > LONGEST]:

@@ -13,7 +13,7 @@ import numpy.typing as npt
 
 from kitsolver.craft import lengths
 from kitsolver.shop import bulk, cells, kinds, money
-from kitsolver.shop.catalogue import UNLIMITED
+from kitsolver.shop.catalogue import RATE_UNIT, UNLIMITED, UNSAID
 from kitsolver.shop.cells import Number, Reader
 from kitsolver.shop.findings import Finding
 
@@ -58,7 +58,7 @@ class Column:
     @property
     def numeric(self) -> bool:
         """Whether its values are whole numbers."""
-        return isinstance(self.reads, Number)
+        return isinstance(self.reads, Number) or self.reads is cells.yes_or_no
 
 
 @dataclass(frozen=True)
@@ -124,7 +124,9 @@ def columns(currency: str | None = None) -> tuple[Column, ...]:
         Column("quality", Number(100, held=100, decimals=2, positive=False), blank),
         Column("stock", Number(_MOST_MONEY, positive=False), UNLIMITED),
         Column("serves", whole, 1),
-        Column("trade_cost", price, 0, shelved=False),
+        Column("trade_cost", price, UNSAID),
+        Column("tax_rate", Number(1, held=RATE_UNIT, decimals=6, positive=False), UNSAID),
+        Column("download", cells.yes_or_no, 0),
         Column("tags", cells.words, "", shelved=False),
         Column("gtin", cells.gtin, "", shelved=False, sound=bulk.gtins),
         Column("stitches_wide", whole, blank, ("chart",)),
@@ -148,4 +150,4 @@ def columns(currency: str | None = None) -> tuple[Column, ...]:
 
 REQUIRED = tuple(c.name for c in columns() if c.required and not c.categories)
 KNOWN = frozenset(c.name for c in columns())
-NUMERIC = frozenset(c.name for c in columns() if c.numeric)
+NUMERIC = frozenset(c.name for c in columns() if isinstance(c.reads, Number))

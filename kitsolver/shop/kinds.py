@@ -212,6 +212,13 @@ class NotLowerCase(Finding):
     mend = "write {detail}"
 
 
+class NeitherYesNorNo(Finding):
+    """A cell that says yes or no says something else."""
+
+    says = "{value} is neither yes nor no."
+    mend = "write yes or no, or leave it blank for no"
+
+
 class UnknownWeave(Finding):
     """The weave is none of those that kitsolver knows."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -54,14 +54,28 @@ class Till:
     tax_on_delivery: bool = False
     half_even: bool = False
 
-    def receipt(self, goods: int) -> Receipt:
-        """Return what is paid for `goods` minor units at shelf prices."""
+    def receipt(
+        self, goods: int, own: Mapping[Fraction, int] | None = None, downloaded: int = 0
+    ) -> Receipt:
+        """Return what is paid for `goods` minor units at shelf prices.
+
+        Parameters
+        ----------
+        own : mapping of Fraction to int, optional
+            Of these the goods that are taxed at a rate of their own, by that rate. Each rate's
+            discount is rounded by itself, and what is left of the whole discount goes to the
+            rest; each rate's tax is rounded once.
+        downloaded : int
+            Of these the goods that are not delivered.
+        """
         discount = self._discount(goods)
         after = goods - discount
-        free = goods == 0 or 0 < self.delivery_free_from <= after
+        free = goods == downloaded or 0 < self.delivery_free_from <= after
         delivery = 0 if free else self.delivery
-        taxed = after + (delivery if self.tax_on_delivery else 0)
-        return Receipt(goods, discount, delivery, self._part(taxed, self.tax_rate))
+        apart = {rate: sum_ - self._discount(sum_) for rate, sum_ in (own or {}).items()}
+        taxed = after - sum(apart.values()) + (delivery if self.tax_on_delivery else 0)
+        taxes = [self._part(sum_, rate) for rate, sum_ in apart.items()]
+        return Receipt(goods, discount, delivery, self._part(taxed, self.tax_rate) + sum(taxes))
 
     def payable(self, goods: int) -> int:
         """Return what is paid for `goods`, in minor units."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
+from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
@@ -35,6 +36,8 @@ def record_of(outcome: Outcome, why: NoKit | None = None) -> Record:
     }
     body = _NOTHING if kit is None else _kit(kit, brief.total_cap, brief.currency)
     record = head | body | {"next_rung": None}
+    if kit is not None and kit.trade_cost is not None:
+        record["margin"] = margin_record(kit, brief)
     if outcome.bound is not None:
         record["bound"] = _bound(outcome.bound, brief.currency)
     if outcome.next_rung is not None:
@@ -42,6 +45,18 @@ def record_of(outcome: Outcome, why: NoKit | None = None) -> Record:
     if why is not None:
         record["why"] = why_record(why, brief.currency)
     return record | {"brief": brief.model_dump(mode="json")}
+
+
+def margin_record(kit: Kit, brief: Brief) -> Record:
+    """Return what a kit leaves the shop: never for customers."""
+    cost, sold = kit.trade_cost or 0, brief.minor(brief.shop.sell_at or Decimal(0))
+    return {
+        "sell_at": to_text(sold, brief.currency),
+        "cost": to_text(cost, brief.currency),
+        "margin": to_text(sold - cost, brief.currency),
+        "margin_rate": figure(Fraction(sold - cost, sold)) if sold else None,
+        "singly": to_text(kit.receipt.goods, brief.currency),
+    }
 
 
 def findings_record(file: str, rows: int, findings: Iterable[Finding]) -> Record:

@@ -113,6 +113,16 @@ class NextRungRecord(_Record):
     extras_quality: float
 
 
+class MarginRecord(_Record):
+    """What a kit leaves the shop, where a margin is asked; `singly` is its contents' own price."""
+
+    sell_at: str
+    cost: str
+    margin: str
+    margin_rate: float | None
+    singly: str
+
+
 class KitRecord(_Record):
     """A kit, or why there is none."""
 
@@ -137,6 +147,7 @@ class KitRecord(_Record):
     checks: list[CheckRecord]
     next_rung: NextRungRecord | None
     why: NoKitRecord | None = None
+    margin: MarginRecord | None = None
     brief: dict[str, Any]
 
 

@@ -20,6 +20,7 @@ from kitsolver.show.told import (
     cautions,
     fit_told,
     grouped,
+    margin_told,
     till_rows,
     unchecked,
     verdict,
@@ -60,7 +61,8 @@ def show_outcome(outcome: Outcome, console: Console, why: NoKit | None = None) -
     console.print(Text("Till", style="bold"))
     console.print(Padding(_till(kit, brief), (0, 0, 0, 2)))
     console.print()
-    ending = (at_home(brief), verdict(outcome, kit), unchecked(kit), cautions(kit, brief))
+    told_last = at_home(brief), verdict(outcome, kit), margin_told(kit, brief)
+    ending = (*told_last, unchecked(kit), cautions(kit, brief))
     for told in chain.from_iterable(ending):
         console.print(told, highlight=False)
 

@@ -98,6 +98,17 @@ def _next_rung(outcome: Outcome) -> Iterator[str]:
         )
 
 
+def margin_told(kit: Kit, brief: Brief) -> Iterator[str]:
+    """Tell what a kit leaves the shop, where a margin is asked: never for customers."""
+    if kit.trade_cost is None or brief.shop.sell_at is None:
+        return
+    sold = brief.minor(brief.shop.sell_at)
+    sums = [to_text(sum_, brief.currency) for sum_ in (sold, kit.trade_cost, sold - kit.trade_cost)]
+    share = f", {plain(Fraction(100 * (sold - kit.trade_cost), sold))} %" if sold else ""
+    yield f"Sold at {sums[0]} it costs the shop {sums[1]} and leaves {sums[2]}{share}."
+    yield f"Singly its contents cost {to_text(kit.receipt.goods, brief.currency)}."
+
+
 def unchecked(kit: Kit) -> Iterator[str]:
     """Tell how many rules were checked again, and which could not be."""
     held = sum(check.holds is True for check in kit.checks)

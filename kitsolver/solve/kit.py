@@ -42,6 +42,7 @@ def kit_of(choice: Choice, offers: Offers, catalogue: Catalogue) -> Kit:
         shades=tuple(_shades(choice, offers)),
         fit=_fit(choice, offers),
         currency=offers.brief.currency,
+        trade_cost=None if offers.brief.most_trade_cost is None else sums.trade,
     )
 
 

@@ -91,6 +91,8 @@ class Kit(ShowsItself):
         In chart order.
     currency : str
         Of its sums.
+    trade_cost : int or None
+        What its lines cost the shop, where a margin is asked.
     checks : tuple of Check
         What the audit found, each recomputed from the catalogue's rows.
     """
@@ -101,6 +103,7 @@ class Kit(ShowsItself):
     shades: tuple[Shade, ...]
     fit: FitFigures
     currency: str
+    trade_cost: int | None = None
     checks: tuple[Check, ...] = ()
 
     @property

@@ -93,8 +93,8 @@ def pick(
     hold_against(brief, catalogue)
     clock = Clock(seconds)
     choices = offers(catalogue, brief, thin=engine is Engine.BY_CHART)
-    till, cap = brief.register, brief.total_cap
-    spendable, twice, near_by = (till.most_goods(sum_) for sum_ in (cap, 2 * cap, _near_by(cap)))
+    cap = brief.total_cap
+    spendable, twice, near_by = map(choices.spendable, (cap, 2 * cap, _near_by(cap)))
     charts = Charts(choices, spendable, twice, ahead=near_by)
     found = engine.search(choices, solver, clock, progress, charts=charts)
     if confirm:

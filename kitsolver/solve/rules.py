@@ -49,6 +49,7 @@ CONTRAST = Rule(
 HOOP = Rule("hoop", "The hoop with 2.5 cm around it is within the piece a head works on.")
 HEADS = Rule("heads", "Every head gets what it needs, and no unit more is bought.")
 STOCK = Rule("stock", "No more units are taken than there are in stock.")
+MARGIN = Rule("margin", "What the kit costs the shop leaves it the margin that is asked.")
 CAP = Rule("cap", "What is payable is within the cap.")
 QUALITY = Rule("quality", "Quality and extras are what the lines add up to.")
 
@@ -66,6 +67,7 @@ RULES = (
     HEADS,
     STOCK,
     CAP,
+    MARGIN,
     QUALITY,
 )
 

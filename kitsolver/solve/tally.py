@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from kitsolver.shop.till import Receipt
 from kitsolver.solve import rules
-from kitsolver.solve.entry.goods import Choice, Place
+from kitsolver.solve.entry.goods import Choice, Offer, Place
 from kitsolver.solve.entry.offers import Offers
 
 
@@ -28,6 +28,8 @@ class Tally:
         What stands for figures 1 and 2 where they are weighed together.
     receipt : Receipt
         Goods and what is paid for them.
+    trade : int
+        What the goods cost the shop, where a margin is asked; else 0.
     """
 
     units: Mapping[str, int]
@@ -35,6 +37,7 @@ class Tally:
     extras: Fraction
     combined: Fraction
     receipt: Receipt
+    trade: int
 
 
 def skeins(place: Place, stitches: int, chart_count: Fraction | None, offers: Offers) -> int:
@@ -65,15 +68,22 @@ def tally(choice: Choice, offers: Offers) -> Tally:
     weighed = Fraction(weighed, 100)
     weights = sum(offers.weights.values())
     units = _units(choice, offers)
-    price = {place.thread.sku: place.thread.price for place in choice.places}
-    price |= {offer.sku: offer.price for offer in (*choice.needs.values(), *choice.extras)}
-    goods = sum(number * price[sku] for sku, number in units.items())
+    rows: dict[str, Offer] = {place.thread.sku: place.thread for place in choice.places}
+    rows |= {offer.sku: offer for offer in (*choice.needs.values(), *choice.extras)}
+    goods, downloaded, own = 0, 0, dict[Fraction, int]()
+    for sku, number in units.items():
+        cost = number * rows[sku].price
+        goods += cost
+        downloaded += cost if rows[sku].download else 0
+        if (rate := rows[sku].tax) is not None:
+            own[rate] = own.get(rate, 0) + cost
     return Tally(
         units=units,
         quality=weighed / weights if weights else Fraction(0),
         extras=extras,
         combined=weighed / offers.parts + Fraction(offers.brief.extras.weight) * extras,
-        receipt=offers.brief.register.receipt(goods),
+        receipt=offers.brief.register.receipt(goods, own, downloaded),
+        trade=sum(number * rows[sku].trade for sku, number in units.items()),
     )
 
 

@@ -1,6 +1,7 @@
 """What a brief and a catalogue may have beyond the ordinary, drawn onto an instance."""
 
 import random
+from decimal import Decimal
 
 CLOTHS = ["#f4efe2", "#20242c", "", "#7d8f74"]
 
@@ -66,4 +67,44 @@ def extras_conditions(rng, rows, brief):
     }
 
 
-FEATURES = [free_colours, seen_on_cloth, whole_kit, extras_conditions]
+def taxed_apart(rng, rows, _):
+    rates = rng.sample(["0", "0.07", "0.2", "0.055"], rng.choice([1, 2]))
+    for row in rows:
+        if rng.random() < (0.8 if row["category"] == "chart" else 0.2):
+            row["tax_rate"] = rng.choice(rates)
+
+
+def downloaded(rng, rows, _):
+    for row in rows:
+        if row["category"] == "chart" or rng.random() < 0.1:
+            row["download"] = rng.choice(["yes", "yes", "no", ""])
+
+
+def margin(rng, rows, brief):
+    exponent = {"JPY": 0, "EUR": 2, "KWD": 3}[brief["currency"]]
+    for row in rows:
+        if rng.random() < 0.97:
+            share = Decimal(rng.randint(30, 90)) / 100
+            cost = (Decimal(row["price"]) * share).quantize(Decimal(1).scaleb(-exponent))
+            row["trade_cost"] = format(cost, "f")
+    needs = sum(
+        min((Decimal(row["price"]) for row in rows if row["category"] == need), default=Decimal(0))
+        for need in brief["holds"]
+    )
+    sold = (needs * brief["heads"] * rng.randint(8, 20) / 10).quantize(Decimal(1).scaleb(-exponent))
+    brief["shop"] = {
+        "sell_at": format(sold, "f"),
+        "margin_rate": rng.choice(["0.35", "0.2", 0, "0.125"]),
+        "uncosted": "leave out",
+    }
+
+
+FEATURES = [
+    free_colours,
+    seen_on_cloth,
+    whole_kit,
+    extras_conditions,
+    taxed_apart,
+    downloaded,
+    margin,
+]

@@ -17,6 +17,9 @@ class Choice(NamedTuple):
     lines: tuple = ()
     places: tuple = ()
     skeins: tuple = ()
+    downloaded: int = 0
+    taxed: tuple = ()
+    trade: Fraction = Fraction(0)
 
     def __add__(self, other):
         return Choice(*(mine + its for mine, its in zip(self, other, strict=True)))
@@ -61,7 +64,20 @@ def choice(row, number, brief):
     if not in_stock(row, number):
         return []
     weight = exact(need_of(brief, row.category).get("weight", 1))
-    return [Choice(weight * row.quality, number * row.price, ((row.sku, number),))]
+    return [Choice(weight * row.quality, **bill([(row, number)]))]
+
+
+def bill(lines):
+    """Give what (row, number of units) come to, for a choice."""
+    return {
+        "goods": sum(number * row.price for row, number in lines),
+        "lines": tuple(sorted((row.sku, number) for row, number in lines)),
+        "downloaded": sum(number * row.price for row, number in lines if row.download),
+        "taxed": tuple(
+            (row.tax, number * row.price) for row, number in lines if row.tax is not None
+        ),
+        "trade": sum((number * row.trade for row, number in lines), Fraction(0)),
+    }
 
 
 def plain(rows, brief, category):

@@ -20,6 +20,9 @@ class Row:
     stock: int | None
     serves: int
     cells: dict
+    trade: Fraction | None = None
+    tax: Fraction | None = None
+    download: bool = False
 
     def parts(self, column):
         cell = self.cells[column] or BLANK_MEANS.get(column, "")
@@ -33,14 +36,21 @@ def read(text, brief):
     for record in csv.DictReader(io.StringIO(text.removeprefix("\ufeff"), newline="")):
         cells = {column: cell.strip() for column, cell in record.items()}
         owned = cells["sku"] in own
+        cost = cells.get("trade_cost", "")
+        uncosted = not cost and not owned and "sell_at" in brief.get("shop", {})
         row = Row(
             sku=cells["sku"],
             category=cells["category"],
             price=0 if owned else minor(cells["price"], brief["currency"]),
             quality=exact(cells["quality"]),
-            stock=None if owned or not cells["stock"] else int(cells["stock"]),
+            stock=None
+            if owned or not cells["stock"] or cells.get("download") == "yes"
+            else int(cells["stock"]),
             serves=int(cells["serves"] or 1),
             cells=cells,
+            trade=None if uncosted else Fraction(minor(cost or 0, brief["currency"]) * (not owned)),
+            tax=exact(cells["tax_rate"]) if cells.get("tax_rate") else None,
+            download=cells.get("download") == "yes",
         )
         if row.sku not in left_out:
             rows.append(row)
@@ -62,6 +72,7 @@ def meets(row, need, brief):
     tags = set(row.parts("tags"))
     return (
         fits_in(row, brief.get("all", {}))
+        and row.trade is not None
         and all(
             any(equal(part, value) for part in row.parts(column) for value in values)
             for column, values in need.get("only", {}).items()

@@ -5,13 +5,24 @@ from functools import cache
 from itertools import product
 from typing import NamedTuple
 
-from .choices import NOTHING, Choice, at_home, bought, choice, need_of, needs_of, plain, usable
+from .choices import (
+    NOTHING,
+    Choice,
+    at_home,
+    bill,
+    bought,
+    choice,
+    need_of,
+    needs_of,
+    plain,
+    usable,
+)
 from .choices import units as plain_units
 from .cloth import Cloth, cloth, cut_size, holds_hoop, length, pieces, suits
 from .goods import in_stock, meets, read
 from .numbers import ceiling, exact
 from .thread import HOME_QUALITY, coloured
-from .till import Till
+from .till import Till, minor
 
 NAMED_ONLY = {"chart", "fabric", "thread", "needle"}  # extras only where the brief names them
 
@@ -131,7 +142,7 @@ def extras(rows, brief, bench):
                 continue
             number = brief.get("heads", 1) if category == "fabric" else plain_units(row, brief)
             if in_stock(row, number):
-                shelf.append(Choice(row.quality, number * row.price, ((row.sku, number),)))
+                shelf.append(Choice(row.quality, **bill([(row, number)])))
         shelves.append(shelf)
     for picked in product(*shelves):
         present = [one for one in picked if one is not None]
@@ -172,6 +183,14 @@ def kits(rows, brief):
                         yield needs, bundles, bench.pieces
 
 
+def leaves_margin(trade, brief):
+    shop = brief.get("shop", {})
+    if "sell_at" not in shop:
+        return True
+    sold = minor(shop["sell_at"], brief["currency"])
+    return trade <= sold * (1 - exact(shop["margin_rate"]))
+
+
 def best(catalogue_csv_text, brief):
     """Give the best kit, or None.
 
@@ -195,8 +214,9 @@ def best(catalogue_csv_text, brief):
     first = None
     for needs, bundles, number in kits(rows, brief):
         for bundle in bundles:
-            paid = receipt(needs.goods + bundle.goods)
-            if paid.payable > till.cap:
+            whole = needs + bundle
+            paid = receipt(whole.goods, whole.downloaded, tuple(sorted(whole.taxed)))
+            if paid.payable > till.cap or not leaves_margin(whole.trade, brief):
                 continue
             if together:
                 figures = (-needs.points - share * bundle.points, paid.payable, -needs.points)

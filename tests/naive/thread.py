@@ -4,7 +4,7 @@ from fractions import Fraction
 from math import isqrt
 from typing import NamedTuple
 
-from .choices import Choice, need_of
+from .choices import Choice, bill, need_of
 from .cloth import INCH, strands
 from .colour import difference, light
 from .goods import in_stock
@@ -134,8 +134,7 @@ def coloured(colours, sheet, rows, home, brief):
             continue
         choice = Choice(
             points=weight * sum(points for _, _, points in given) / len(given),
-            goods=sum(row.price * number for row, number in units.items()),
-            lines=tuple(sorted((row.sku, number) for row, number in units.items())),
+            **bill(list(units.items())),
             places=tuple(used),
             skeins=tuple(number for _, number, _ in given),
         )

@@ -38,12 +38,20 @@ class Till:
         else:
             self.cap = minor(brief["cap"], currency)
 
-    def receipt(self, goods):
+    def receipt(self, goods, downloaded=0, taxed=()):
+        """Add up what is paid; `taxed` are (rate of its own, goods) of some of the goods."""
         discount = self.round(goods * self.discount_rate)
         after = goods - discount
+        groups = {}
+        for rate, part in taxed:
+            groups[rate] = groups.get(rate, 0) + part
+        own = [
+            (rate, part - self.round(part * self.discount_rate)) for rate, part in groups.items()
+        ]
         # Goods of 0 mean that no unit has a price above 0: nothing is delivered for money.
-        free = goods == 0 or after >= self.free_from > 0
+        free = goods == downloaded or after >= self.free_from > 0
         delivery = 0 if free else self.delivery
-        taxed = after + (delivery if self.tax_on_delivery else 0)
-        tax = self.round(taxed * self.tax_rate)
+        rest = after - sum(part for _, part in own)
+        rest += delivery if self.tax_on_delivery else 0
+        tax = self.round(rest * self.tax_rate) + sum(self.round(part * rate) for rate, part in own)
         return Receipt(goods, discount, delivery, tax, after + delivery + tax)

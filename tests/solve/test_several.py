@@ -117,7 +117,7 @@ def one_model(catalogue, kits, distinct):
     """Give the most of copies times quality, then of extras, as one model of all kits has it."""
     model = mathopt.Model()
     shots = [
-        OneShot(choices, kit.brief.register.affordable(kit.brief.total_cap), model=model)
+        OneShot(choices, kit.brief.total_cap, model=model)
         for kit in kits
         for choices in [offers(catalogue, kit.brief)]
     ]

@@ -15,7 +15,7 @@ from kitsolver.explain.nokit.demands import Data, Demand
 from kitsolver.explain.nokit.least import Least
 from kitsolver.solve.entry.goods import Chart
 from kitsolver.solve.entry.offers import Offers, offers
-from kitsolver.solve.model.search import NO_CAP
+from kitsolver.solve.model.oneshot import NO_CAP
 
 
 class Asking:

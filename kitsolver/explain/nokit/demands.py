@@ -1,9 +1,9 @@
 """What a brief demands, one by one, the dearest first.
 
 The order is that in which a buyer would rather give up the later: the cap; what is to be kept, as
-listed; what is at home; the conditions of each need, as held, of extras and of the whole kit; what
-is left out; how extras are limited; how near thread must be, or how it must contrast; how much
-fabric stays bare; that goods are in stock.
+listed; what is at home; the shop's margin; the conditions of each need, as held, of extras and of
+the whole kit; what is left out; how extras are limited; how near thread must be, or how it must
+contrast; how much fabric stays bare; that goods are in stock.
 """
 
 from __future__ import annotations
@@ -96,6 +96,10 @@ def _drop_limit(data: Data, demand: Demand) -> None:
     data["extras"][demand.kind] = "leftover" if demand.kind == "spend" else None
 
 
+def _drop_margin_rate(data: Data, _: Demand) -> None:
+    data["shop"] |= {"margin_rate": None, "sell_at": None}
+
+
 def _drop_margin(data: Data, _: Demand) -> None:
     data["fit"] |= {"margin_cm": "0", "margin_in": None}
 
@@ -113,6 +117,7 @@ _DROP: dict[str, Callable[[Data, Demand], None]] = {
     **dict.fromkeys(("all_tags_none", "all_tags_all"), _drop_tags),
     **dict.fromkeys(_ANY_COLOURS, _drop_colours),
     "margin": _drop_margin,
+    "margin_rate": _drop_margin_rate,
 }
 
 
@@ -139,6 +144,10 @@ def _demands(brief: Brief, catalogue: Catalogue) -> Iterator[Demand]:
         if have and (have is not True or need in kept):
             says = f"the {need} that is at home is to do"
             yield Demand("have", f"needs.{need}.have", says, need)
+    if brief.most_trade_cost is not None:
+        sold, rate = brief.shop.sell_at, brief.shop.margin_rate
+        says = f"a share of {rate} is to be left of {sold} {brief.currency}"
+        yield Demand("margin_rate", "shop.margin_rate", says)
     for need in brief.holds:
         if brief.need(need).have is not True:
             yield from _conditions(brief, need)

@@ -106,6 +106,17 @@ def _apart(demand: Demand, asking: Asking) -> Eased | None:
     return _set(asking, ("shades", demand.kind), found, told, change)
 
 
+def _margin_rate(_: Demand, asking: Asking) -> Eased | None:
+    path = ("shop", "margin_rate")
+    now = Decimal(asking.value(*path))
+    hundredths = range(ceil(now * 100) - 1, -1, -1)
+    found = _first(hundredths, asking, *path, form=lambda n: f"{n / 100:g}")
+    if found is None:
+        return None
+    told = f"let a share of {found} be left to the shop"
+    return _set(asking, path, found, told, float((now - Decimal(found)) / now))
+
+
 def _keep_values(_: Demand, asking: Asking) -> Eased | None:
     path = ("shades", "keep_values")
     if not _works(False, asking, *path):
@@ -304,6 +315,7 @@ _EASE: dict[str, Callable[[Demand, Asking], Eased | None]] = {
     "tolerance": _tolerance,
     **dict.fromkeys(("contrast", "on_cloth"), _apart),
     "keep_values": _keep_values,
+    "margin_rate": _margin_rate,
     "margin": _margin,
     "stock": _stock,
 }

@@ -193,7 +193,7 @@ def _held(
         line.sku: _today(line, brief, catalogue)[0] if there else line.price for line in saved.lines
     }
     pieces = [Piece(x.sku, x.category, x.role, x.units, prices[x.sku]) for x in saved.lines]
-    claim = _claim(pieces, saved, brief)
+    claim = _claim(pieces, saved, brief, catalogue)
     if not there:
         return audit(claim, catalogue, brief), None
     seen = Evidence(claim, catalogue, brief)
@@ -206,8 +206,16 @@ def _held(
     return audit(claim, catalogue, brief), Figures(quality, extras, claim.payable, together)
 
 
-def _claim(pieces: Sequence[Piece], saved: Saved, brief: Brief) -> Claim:
-    receipt = brief.register.receipt(sum(piece.units * piece.price for piece in pieces))
+def _claim(pieces: Sequence[Piece], saved: Saved, brief: Brief, catalogue: Catalogue) -> Claim:
+    goods, downloaded, own = 0, 0, dict[Fraction, int]()
+    for piece in pieces:
+        row = catalogue.row(piece.sku) if piece.sku in catalogue else {}
+        cost = piece.units * piece.price
+        goods += cost
+        downloaded += cost if row.get("download") == "yes" else 0
+        if rate := row.get("tax_rate"):
+            own[Fraction(rate)] = own.get(Fraction(rate), 0) + cost
+    receipt = brief.register.receipt(goods, own, downloaded)
     return Claim(
         lines=pieces,
         shades=saved.shades,

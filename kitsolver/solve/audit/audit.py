@@ -186,6 +186,7 @@ def _stock(seen: Evidence) -> Verdict:
         line.sku
         for line in seen.claim.lines
         if not seen.owned(line.sku)
+        and seen.rows[line.sku].get("download") != "yes"
         and (stock := seen.rows[line.sku].get("stock"))
         and line.units > int(stock)
     ]
@@ -201,19 +202,48 @@ def _cap(seen: Evidence) -> Verdict:
     def share(amount: int, rate: Decimal) -> int:
         return int((Decimal(amount) * rate).quantize(Decimal(1), rounding))
 
-    goods = sum(line.units * seen.price(line.sku) for line in claim.lines)
+    goods, delivered, own = 0, 0, dict[Decimal, int]()
+    for line in claim.lines:
+        row, cost = seen.rows[line.sku], line.units * seen.price(line.sku)
+        goods += cost
+        delivered += 0 if row.get("download") == "yes" else cost
+        if rate_said := row.get("tax_rate"):
+            rate = Decimal(rate_said)
+            own[rate] = own.get(rate, 0) + cost
     discount = share(goods, brief.till.discount_rate)
     free_from = brief.minor(brief.till.delivery_free_from)
-    waived = goods == 0 or (free_from > 0 and goods - discount >= free_from)
+    waived = delivered == 0 or (free_from > 0 and goods - discount >= free_from)
     delivery = 0 if waived else brief.minor(brief.till.delivery)
     taxed = goods - discount + (delivery if brief.till.tax_on_delivery else 0)
-    tax = share(taxed, brief.till.tax_rate)
+    tax = 0
+    for rate, amount in own.items():
+        left = amount - share(amount, brief.till.discount_rate)
+        taxed -= left
+        tax += share(left, rate)
+    tax += share(taxed, brief.till.tax_rate)
     payable = goods - discount + delivery + tax
     said = (claim.goods, claim.discount, claim.delivery, claim.tax, claim.payable)
     if said != (goods, discount, delivery, tax, payable):
         return False, f"the sums do not add up to {to_text(payable, brief.currency)}"
     paid, cap = to_text(payable, brief.currency), to_text(brief.total_cap, brief.currency)
     return payable <= brief.total_cap, f"{paid} payable of {cap}"
+
+
+def _margin(seen: Evidence) -> Verdict:
+    """Hold what the lines cost the shop against the margin that is asked."""
+    asked = seen.brief.shop
+    if asked.sell_at is None or asked.margin_rate is None:
+        return True, "no margin asked for"
+    costs = [
+        (line.units, seen.rows[line.sku].get("trade_cost"))
+        for line in seen.claim.lines
+        if not seen.owned(line.sku)
+    ]
+    if any(not cost for _, cost in costs):
+        return False, "a row's trade cost is not known"
+    cost = sum((units * Decimal(said or 0) for units, said in costs), Decimal(0))
+    holds = cost <= asked.sell_at * (1 - asked.margin_rate)
+    return holds, "the margin asked for is left" if holds else "the margin asked for is not left"
 
 
 def _quality(seen: Evidence) -> Verdict:
@@ -265,5 +295,6 @@ _CHECKS: dict[str, Callable[[Evidence], Verdict]] = {
     "heads": _heads,
     "stock": _stock,
     "cap": _cap,
+    "margin": _margin,
     "quality": _quality,
 }

@@ -29,7 +29,9 @@ def audit_together(
     short = [
         sku
         for sku, number in sorted(wanted.items())
-        if (stock := catalogue.row(sku).get("stock")) and number > int(stock)
+        if (row := catalogue.row(sku)).get("download") != "yes"
+        and (stock := row.get("stock"))
+        and number > int(stock)
     ]
     bearers = Counter(sku for _, units in kits for sku in units)
     shared = [

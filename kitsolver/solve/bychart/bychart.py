@@ -23,7 +23,8 @@ from kitsolver.solve.entry.goods import Choice
 from kitsolver.solve.entry.offers import Offers
 from kitsolver.solve.model.best import best, cheapest, peak
 from kitsolver.solve.model.figures import bound_by, figures, weighed_points
-from kitsolver.solve.model.search import NO_CAP, Found, Progress
+from kitsolver.solve.model.oneshot import NO_CAP
+from kitsolver.solve.model.search import Found, Progress
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 from kitsolver.solve.tally import tally
 
@@ -59,7 +60,7 @@ def by_chart(
         return None
     clock, progress = clock or Clock(), progress or (lambda *_: None)
     if charts is None:
-        spendable = offers.brief.register.most_goods(offers.brief.total_cap)
+        spendable = offers.spendable(offers.brief.total_cap)
         charts = Charts(offers, spendable, spendable)
     order = _by_ceiling(offers, charts, but)
     candidates: list[_Candidate] = []
@@ -118,7 +119,7 @@ class _Candidate(NamedTuple):
 def _by_ceiling(offers: Offers, charts: Charts, but: Collection[str]) -> list[tuple[Fraction, int]]:
     """Return the numbers of charts that a kit may hold with their ceilings, the highest first."""
     ceilings = charts.ceilings
-    at = ceilings.at(offers.brief.register.most_goods(offers.brief.total_cap))
+    at = ceilings.at(offers.spendable(offers.brief.total_cap))
     possible = [n for n in np.flatnonzero(at >= 0).tolist() if offers.charts[n].sku not in but]
     order = [(ceilings.figure(at[number], number), number) for number in possible]
     return sorted(order, key=lambda pair: (-float(pair[0]), pair[1]))
@@ -134,10 +135,10 @@ def _open(
 ) -> _Candidate | None:
     """Open a chart; None if no kit holds it, or none that is of interest."""
     alone = with_chart(offers, offers.charts[number])
-    till, cap = alone.brief.register, alone.brief.total_cap
+    cap = alone.brief.total_cap
     if charts:
         with suppress(TooTangled):
-            tops = charts.opened(number, till.most_goods(cap), clock).tops(cap)
+            tops = charts.opened(number, alone.spendable(cap), clock).tops(cap)
             return _Candidate(tops[0].first, alone, tops=tops) if tops else None
     found = peak(_lean(alone), solver, clock, at_least)
     if found is None:
@@ -168,9 +169,8 @@ def least_payable(offers: Offers, solver: Solver, clock: Clock, *, enough: int =
     """
     if offers.hopeless:
         return None
-    till = offers.brief.register
     order = [
-        (till.least(floor), chart)
+        (offers.least_paid(floor), chart)
         for floor, chart in zip(floors(offers), offers.charts, strict=True)
         if floor is not None
     ]

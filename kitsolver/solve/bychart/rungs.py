@@ -91,13 +91,10 @@ class _Sweep:
     ) -> None:
         self.offers, self.low, self.high = offers, low, high
         self.clock, self.progress = clock, progress
-        self.till = offers.brief.register
         self.steps: list[Step] = []
         # The most known of the first figure, by the least that is paid for it.
         self.known: list[tuple[int, Fraction]] = []
-        self.charts = charts or Charts(
-            offers, self.till.most_goods(low), self.till.most_goods(high)
-        )
+        self.charts = charts or Charts(offers, offers.spendable(low), offers.spendable(high))
         self.closed = np.ones(len(offers.charts), dtype=bool)
 
     def climb(self) -> Climb:
@@ -122,7 +119,7 @@ class _Sweep:
         """Return the closed chart with the highest ceiling, if it reaches what is known."""
         numbers = np.flatnonzero(self.closed)
         colours = self.charts.ceilings.colours[numbers]
-        bounds = self.charts.ceilings.at(self.till.most_goods(cap))[numbers]
+        bounds = self.charts.ceilings.at(self.offers.spendable(cap))[numbers]
         least = {n: ceil(first * FINE * n) for n in np.unique(colours).tolist()}
         reach = bounds >= np.array([least[n] for n in colours.tolist()], dtype=np.int64)
         if not reach.any():
@@ -131,7 +128,7 @@ class _Sweep:
 
     def _open(self, number: int, cap: int) -> None:
         self.closed[number] = False
-        chart = self.charts.opened(number, self.till.most_goods(cap), self.clock)
+        chart = self.charts.opened(number, self.offers.spendable(cap), self.clock)
         steps = list(chart.steps(cap))
         self.steps += steps
         known, self.known = self.known, []

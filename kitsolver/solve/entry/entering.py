@@ -11,7 +11,7 @@ from kitsolver.brief.asked import Brief
 from kitsolver.brief.home import HomeChart, HomeFabric, HomeHoop, HomeNeedle
 from kitsolver.craft.fit import Size, effective_count
 from kitsolver.craft.thread import USUAL_SKEIN
-from kitsolver.shop.catalogue import UNLIMITED, Catalogue
+from kitsolver.shop.catalogue import RATE_UNIT, UNLIMITED, UNSAID, Catalogue
 from kitsolver.shop.money import held_per_minor
 from kitsolver.solve import rules
 from kitsolver.solve.entry.conditions import Mask, carrying, meeting
@@ -53,12 +53,16 @@ def enter(
     # A fabric that is no need is cut for nobody: every head gets a piece.
     serves = np.ones_like(table["serves"]) if category == "fabric" else table["serves"] * shared
     units = np.ones_like(serves) if elastic else -(-brief.heads // serves)
-    stock = np.where(owned, UNLIMITED, table["stock"])
+    stock = np.where(owned | (table["download"] > 0), UNLIMITED, table["stock"])
+    margined = brief.most_trade_cost is not None
+    # Of what is owned it is of no interest what it would cost the shop.
+    costed = owned | (table["trade_cost"] != UNSAID)
     tests: list[tuple[Rule, Mask]] = [
         (rules.LEAVE_OUT, ~among(skus, choose.leave_out)),
         (rules.CONDITIONS, meeting(shelf, catalogue.text, brief.conditions(category))),
         (rules.CONDITIONS, carrying(shelf, catalogue.text, brief.all)),
         (rules.STOCK, units <= stock),
+        (rules.MARGIN, costed if margined else np.ones_like(costed)),
     ]
     good = np.ones(len(shelf), dtype=bool)
     barred: Barred = {}
@@ -67,6 +71,8 @@ def enter(
         good &= holds
     scale = held_per_minor(brief.currency)
     table |= {"price": np.where(owned, 0, table["price"] // scale), "stock": stock, "units": units}
+    trade = table["trade_cost"] // scale
+    table["trade_cost"] = np.where(owned | (not margined), 0, trade)
     table = _only(table, good)
     if thin:
         tied = need or category != "fabric"
@@ -96,6 +102,9 @@ def _offer(category: str, row: dict[Any, Any], brief: Brief) -> Offer:
         "points": row["quality"],
         "stock": row["stock"],
         "units": row["units"],
+        "trade": row["trade_cost"],
+        "tax": None if row["tax_rate"] == UNSAID else Fraction(row["tax_rate"], RATE_UNIT),
+        "download": bool(row["download"]),
     }
     if category == "chart":
         entries = (entry.partition(":") for entry in row["colours"].split(";"))

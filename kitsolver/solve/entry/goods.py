@@ -33,6 +33,12 @@ class Offer:
         Units that can be had.
     units : int
         Units the kit takes, where no other choice changes that; 1 where one does.
+    trade : int
+        Minor units that a unit costs the shop, where a margin is asked; else 0.
+    tax : Fraction, optional
+        The rate it is taxed at, where that is its own.
+    download : bool
+        Whether it is downloaded, and so not delivered.
     """
 
     sku: str
@@ -41,6 +47,9 @@ class Offer:
     points: int = 0
     stock: int = UNLIMITED
     units: int = 1
+    trade: int = 0
+    tax: Fraction | None = None
+    download: bool = False
 
     @property
     def cost(self) -> int:

@@ -14,6 +14,7 @@ from kitsolver.brief.asked import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.palette import Palette
+from kitsolver.shop.till import Till
 from kitsolver.solve import rules
 from kitsolver.solve.entry.entering import Barred, at_home, enter
 from kitsolver.solve.entry.goods import Chart, Fabric, Offer, Place, Thread
@@ -79,11 +80,53 @@ class Offers:
         """Whether the chart's colours are only places, for any thread colours."""
         return self.shaded and self.brief.shades.free
 
+    @cached_property
+    def taxed_apart(self) -> frozenset[Fraction]:
+        """The rates of their own that rows are taxed at."""
+        return frozenset(row.tax for row in self._rows if row.tax is not None)
+
+    @cached_property
+    def downloads(self) -> bool:
+        """Whether some rows are downloaded, where others are delivered at a charge."""
+        return self.brief.register.delivery > 0 and any(row.download for row in self._rows)
+
     @property
     def beyond_staircases(self) -> bool:
         """Whether choices are tied in ways that only a model can mind."""
-        shades = self.brief.shades
-        return self.shaded and (shades.off_cloth > 0 or (shades.free and shades.keep_values))
+        return (
+            self.shaded
+            and (self.brief.shades.off_cloth > 0 or (self.free and self.brief.shades.keep_values))
+        ) or self.beyond_sums
+
+    @property
+    def beyond_sums(self) -> bool:
+        """Whether it takes more than the goods total to say what may be paid."""
+        margined = self.brief.most_trade_cost is not None
+        return margined or bool(self.taxed_apart) or self.downloads
+
+    def spendable(self, cap: int) -> int:
+        """Return a goods total that no kit within a cap goes beyond, in minor units."""
+        till, blur = self._lightest
+        return till.most_goods(cap + blur)
+
+    def least_paid(self, goods: int) -> int:
+        """Return what is paid at the least for goods of some total or more, in minor units."""
+        till, blur = self._lightest
+        return max(0, till.least(goods) - blur)
+
+    @cached_property
+    def _lightest(self) -> tuple[Till, int]:
+        """A till that asks no more than the brief's does, and how far rounding may go below it."""
+        till = self.brief.register
+        if not (self.taxed_apart or self.downloads):
+            return till, 0
+        rate = min(self.taxed_apart | {till.tax_rate})
+        # Each rate's goods are rounded twice, by up to half a minor unit.
+        return replace(till, tax_rate=rate, delivery=0), len(self.taxed_apart) + 2
+
+    @property
+    def _rows(self) -> tuple[Offer, ...]:
+        return (*self.extras, *(offer for need in self.needs.values() for offer in need))
 
     @property
     def plain_needs(self) -> list[str]:
@@ -94,8 +137,7 @@ class Offers:
     @property
     def offered(self) -> frozenset[str]:
         """Every sku that may enter."""
-        rows = (*self.extras, *(offer for need in self.needs.values() for offer in need))
-        return frozenset(offer.sku for offer in rows if offer.sku)
+        return frozenset(offer.sku for offer in self._rows if offer.sku)
 
     @property
     def lost(self) -> tuple[str, ...]:
@@ -230,8 +272,9 @@ def _near(offers: Offers, palette: Palette, thin: bool) -> Mapping[str, list[Pla
         alike=brief.register.has_gap,
         counted=offers.weights["thread"] > 0,
     )
-    # A place that stands back may be the one that shows on the cloth.
-    thinned = thinning if thin and not brief.shades.off_cloth else None
+    # A place that stands back may be the one that shows on the cloth, or that is taxed less.
+    plain = not (brief.shades.off_cloth or offers.beyond_sums)
+    thinned = thinning if thin and plain else None
     return near(sorted(charted), offers.threads, palette, tolerance, mismatch, thinned)
 
 
@@ -270,7 +313,7 @@ def _throughout(brief: Brief) -> tuple[Any, ...]:
     """Return what the offers of every category hang on."""
     till = brief.register
     shades = brief.shades.off_cloth > 0
-    kept = brief.heads, brief.fit.over, brief.currency, brief.all, shades
+    kept = brief.heads, brief.fit.over, brief.currency, brief.all, brief.shop, shades
     return brief.holds, kept, till.has_gap, till.window
 
 

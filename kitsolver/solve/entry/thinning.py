@@ -43,8 +43,11 @@ def worth_entering(category: str, table: Table, brief: Brief, *, tied: bool, cou
     cost = price * units
     points = table["quality"] if counted else np.zeros_like(cost)
     kind, goes = _measures(category, table, brief) if tied else _nothing(table)
+    kind, goes = _taxed_alike(table, kind, goes)
     # Where dearer goods may bring free delivery, only what costs the same can be compared.
-    alike = [cost, kind] if brief.register.has_gap else [kind]
+    # Nor where the discounts of rows that are taxed apart are rounded apart.
+    apart = brief.register.window > 1 and bool((table["tax_rate"] >= 0).any())
+    alike = [cost, kind] if brief.register.has_gap or apart else [kind]
     order = np.lexsort(alike)
     starts = np.any([np.diff(measure[order]) != 0 for measure in alike], axis=0)
     unbeaten = among(table["sku"], brief.choose.keep)
@@ -79,6 +82,16 @@ def _measures(category: str, table: Table, brief: Brief) -> tuple[Ints, Ints]:
         case "hoop":
             goes = -table["diameter"].reshape(-1, 1)
     return kind, goes
+
+
+def _taxed_alike(table: Table, kind: Ints, goes: Ints) -> tuple[Ints, Ints]:
+    """Return the same where tax, delivery and what the shop pays count, too."""
+    alike = 2 * (table["tax_rate"] + 1) + table["download"]
+    if alike.any():
+        _, kind = np.unique(np.column_stack([kind, alike]), axis=0, return_inverse=True)
+    if table["trade_cost"].any():
+        goes = np.column_stack([goes, -table["trade_cost"]])
+    return kind.ravel(), goes
 
 
 def _nothing(table: Table) -> tuple[Ints, Ints]:

@@ -8,7 +8,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 from kitsolver.solve.entry.offers import Offers
-from kitsolver.solve.model.search import NO_CAP, Found, Progress, Search
+from kitsolver.solve.model.oneshot import NO_CAP
+from kitsolver.solve.model.search import Found, Progress, Search
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 from kitsolver.solve.tally import tally
 

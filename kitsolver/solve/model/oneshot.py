@@ -21,8 +21,12 @@ from kitsolver.solve import rules
 from kitsolver.solve.entry.goods import Chart, Choice, Fabric, Hoop, Needle, Offer, Place
 from kitsolver.solve.entry.offers import Offers
 from kitsolver.solve.model.contrast import demand_contrast
+from kitsolver.solve.model.paying import payable_by_row
 from kitsolver.solve.model.recolouring import Group, Layers, in_chart_order, layers
 from kitsolver.solve.tally import skeins
+
+# More than any order: sums beyond it are refused on reading.
+NO_CAP = 10**18
 
 Variable = Any  # a variable of MathOpt, which ships no types
 Linear = Any  # a variable, or a linear expression of variables, of MathOpt
@@ -44,18 +48,19 @@ class OneShot:
     ----------
     offers : Offers
         What is chosen from.
-    spent : list of (int, int)
-        Intervals of goods totals, in minor units, of which the kit's total lies in one.
+    cap : int
+        In minor units.
     apart : bool
         Whether free colours are told apart even where they stand for each other.
     """
 
     offers: Offers
-    spent: list[Interval]
+    cap: int
     apart: bool = False
     model: mathopt.Model = field(default_factory=lambda: mathopt.Model(name="kit"))
-    # By (sku, units) what is 1 if that line is in the kit; its cost in minor units.
+    # By (sku, units) what is 1 if that line is in the kit; its row; its cost in minor units.
     lines: dict[tuple[str, int], Linear] = field(default_factory=dict)
+    rows: dict[tuple[str, int], Offer] = field(default_factory=dict)
     costs: dict[tuple[str, int], int] = field(default_factory=dict)
     # By interval what is 1 if the goods total lies in it.
     within: dict[Interval, Variable] = field(default_factory=dict)
@@ -244,8 +249,23 @@ class OneShot:
     def _till(self) -> None:
         # No kit costs more than everything: a higher bound would only blur the arithmetic.
         most = sum(self.costs.values())
-        within = [(low, min(high, most)) for low, high in self.spent if low <= most]
-        self.within.update(self.spend(within))
+        if self.offers.taxed_apart or self.offers.downloads:
+            if self.cap < NO_CAP:
+                self.rule(rules.CAP, self.payable <= self.cap)
+        else:
+            spent = self.offers.brief.register.affordable(self.cap)
+            within = [(low, min(high, most)) for low, high in spent if low <= most]
+            self.within.update(self.spend(within))
+        limit = self.offers.brief.most_trade_cost
+        if limit is not None:
+            costs = ((units, self.rows[sku, units].trade) for sku, units in self.lines)
+            trade = zip(costs, self.lines.values(), strict=True)
+            self.rule(rules.MARGIN, total(n * each * var for (n, each), var in trade) <= limit)
+
+    @cached_property
+    def payable(self) -> Linear:
+        """What is paid, or more, where the goods total does not say it."""
+        return payable_by_row(self, sum(self.costs.values()))
 
     def spend(self, spent: list[Interval]) -> dict[Interval, Variable]:
         """Have the goods total lie in one of some intervals; return which."""
@@ -300,6 +320,7 @@ class OneShot:
     def _line(self, offer: Offer, units: int, taken: Linear) -> None:
         if offer.sku:
             self.lines[offer.sku, units] = taken
+            self.rows[offer.sku, units] = offer
             self.costs[offer.sku, units] = units * offer.price
 
     def rule(self, rule: rules.Rule, holds: mathopt.BoundedLinearTypes) -> None:

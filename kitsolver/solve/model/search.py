@@ -21,10 +21,6 @@ from kitsolver.solve.tally import Tally, tally
 Progress = Callable[[int, int], None]
 
 
-# More than any order: sums beyond it are refused on reading.
-NO_CAP = 10**18
-
-
 # As many whole parts of weights are told as they are; more are scaled down to these.
 _PARTS = 10**4
 # Sums of so many parts are held in floating point to well within this.
@@ -63,7 +59,7 @@ class Search:
         quickest = Solver.CP_SAT if offers.free and solver is Solver.SCIP else solver
         self.offers, self.solver, self.clock, self.cap = offers, quickest, clock, cap
         self.till = offers.brief.register
-        self.model = OneShot(offers, self.till.affordable(cap), apart)
+        self.model = OneShot(offers, cap, apart)
         self.choice: Choice | None = None
         self.finished = True
         self.bound = outer_bound(offers)
@@ -199,7 +195,10 @@ class Search:
         return value
 
     def pay_least(self) -> None:
-        """Find the least payable sum, stretch of goods totals by stretch."""
+        """Find the least payable sum, stretch of goods totals by stretch if there are any."""
+        if not self.model.within:
+            self._pay_least_by_row()
+            return
         for spent, within in self.model.within.items():
             held = self.choice
             if held and self.till.payable(spent[0]) >= self.payable:
@@ -215,6 +214,15 @@ class Search:
         if self.choice is not None:
             self.bound = replace(self.bound, payable=self.payable)
             self.model.spend(self.till.paying(self.payable))
+
+    def _pay_least_by_row(self) -> None:
+        held, paid = self.choice, self.payable if self.choice else None
+        self._ask(self.model.payable, maximize=False, gap=Fraction(1, 2))
+        if paid is not None and self.payable > paid:
+            self.choice = held
+        if self.finished and self.choice is not None:
+            self.bound = replace(self.bound, payable=self.payable)
+            self.model.demand(self.model.payable <= self.payable + 0.5)
 
     def smallest(self) -> None:
         """Tell ties apart: go to a smaller kit while there is one."""

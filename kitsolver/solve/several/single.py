@@ -147,7 +147,7 @@ class Singles:
     def _charts(self, choices: Offers) -> Charts:
         """Return the charts with ceilings: those of the first search hold for every share."""
         if self._first is None:
-            spendable = choices.brief.register.most_goods(choices.brief.total_cap)
+            spendable = choices.spendable(choices.brief.total_cap)
             self._first = Charts(choices, spendable, spendable)
             return self._first
         ceilings = self._first.ceilings

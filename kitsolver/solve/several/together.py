@@ -92,7 +92,7 @@ def contest_of(catalogue: Catalogue, distinct: Sequence[str]) -> Contest:
     stock: dict[str, int] = {}
     category: dict[str, str] = {}
     for name, shelf in catalogue.shelves.items():
-        limited = shelf[shelf["stock"] < UNLIMITED]
+        limited = shelf[(shelf["stock"] < UNLIMITED) & (shelf["download"] == 0)]
         stock |= dict(zip(limited["sku"], limited["stock"].tolist(), strict=True))
         if name in distinct:
             category |= dict.fromkeys(shelf["sku"], name)
