@@ -212,6 +212,7 @@ class Shades(Part):
     contrast: Number = Decimal(10)
     keep_values: Flag = True
     on_cloth: Number | None = None
+    kinds: dict[Word, tuple[Word, ...]] = {}
     wish: tuple[Hex, ...] = ()
 
     @property

@@ -14,11 +14,14 @@ from pydantic import (
     Tag,
     model_validator,
 )
-from pydantic_core import PydanticCustomError
 
-from kitsolver.brief.numbers import Counted, Hex, Positive, as_list, read_hex, refuse, whole
+from kitsolver.brief.numbers import Counted, Hex, Positive, as_list, refuse, whole
 from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import CM, INCH
+from kitsolver.craft.thread import Charted
+from kitsolver.shop.cells import Refused, chart_colours
+from kitsolver.shop.charted import charted
+from kitsolver.shop.kinds import RepeatedChartColour
 
 NeedleSizes = Annotated[
     tuple[Annotated[int, BeforeValidator(whole)], ...], BeforeValidator(as_list)
@@ -36,19 +39,13 @@ def _units(length: Any, unit: int) -> Fraction:
     return Fraction(length) * unit
 
 
-def _shades(colours: str) -> tuple[tuple[str, int], ...]:
-    pairs = (entry.partition(":") for entry in as_list(colours))
-    return tuple((read_hex(colour), whole(stitches)) for colour, _, stitches in pairs)
-
-
 def _charted(colours: str) -> str:
     try:
-        shades = dict(given := _shades(colours))
-    except PydanticCustomError:
+        return chart_colours(colours)
+    except Refused as refused:
+        if any(fault.kind is RepeatedChartColour for fault in refused.faults):
+            raise refuse("lists a colour twice") from None
         raise refuse("is not written as #rrggbb:stitches parted by semicolons") from None
-    if len(shades) < len(given):
-        raise refuse("lists a colour twice")
-    return colours
 
 
 class HomeChart(Part):
@@ -65,9 +62,9 @@ class HomeChart(Part):
         return self
 
     @property
-    def shades(self) -> tuple[tuple[str, int], ...] | None:
-        """Colours with their stitches, in chart order; None where not described."""
-        return None if self.colours is None else _shades(self.colours)
+    def shades(self) -> tuple[Charted, ...] | None:
+        """What each colour asks, in chart order; None where not described."""
+        return None if self.colours is None else charted(self.colours)
 
 
 class HomeFabric(Part):

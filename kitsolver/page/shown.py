@@ -99,10 +99,10 @@ def answered(address: Address, brief: Brief, answer: Answer) -> Context:
 
 def _band(kit: Kit) -> Iterator[Context]:
     """Yield the thread colours side by side, as wide as they have stitches, in hundredths."""
-    every = sum(shade.stitches for shade in kit.shades)
+    every = float(sum(shade.stitches for shade in kit.shades)) or 1.0
     left = 0.0
     for shade in kit.shades:
-        width = round(100 * shade.stitches / every, 3)
+        width = round(100 * float(shade.stitches) / every, 3)
         yield {"colour": shade.thread_colour, "left": round(left, 3), "width": width}
         left += width
 

@@ -30,7 +30,7 @@ WEAVES = ("aida", "evenweave", "linen")
 
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f]")
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
-_CHART_COLOUR = re.compile(r"(#[0-9a-fA-F]{6}):([0-9]+)")
+_CHART_COLOUR = re.compile(r"(#[0-9a-fA-F]{6}):([0-9]+)(\.[0-9]+)?(?::([0-9]+(?:\.[0-9]+)?))?")
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 _NEGATIVE = re.compile(r"[-\u2212] ?[0-9]*[.,]?[0-9]+")
 _NOT_FINITE = re.compile(r"[-+]?(?:nan|inf|infinity)", re.IGNORECASE)
@@ -38,6 +38,7 @@ _DECIMAL_COMMA = re.compile(r"([0-9]+),([0-9]+)")
 _SHADE = re.compile(r"#[0-9a-f]{6}")
 _PLAIN_CHART = re.compile(r"(?:(?:^|;)#[0-9a-f]{6}:[1-9][0-9]{0,8})+")
 _MOST_STITCHES = 1_000_000_000
+_BACKSTITCH_DECIMALS = 2
 
 
 class Fault(NamedTuple):
@@ -178,6 +179,33 @@ def yes_or_no(cell: str) -> int:
     return int(cell == "yes")
 
 
+@dataclass(frozen=True)
+class Opening:
+    """Reads an aperture: ``width x height``, or one number for a square or a round one.
+
+    Parameters
+    ----------
+    side : Number
+        Reads each side, in length units.
+    """
+
+    side: Number
+
+    def __call__(self, cell: str) -> str:
+        """Return both sides in length units, parted by ``;``.
+
+        Raises
+        ------
+        Refused
+            If `cell` is no such size.
+        """
+        sides = [side.strip() for side in cell.replace("×", "x").split("x")]
+        if len(sides) > 2:
+            raise Refused(Fault(kinds.MalformedOpening, shortened(cell)))
+        read = [self.side(side) for side in sides]
+        return f"{read[0]};{read[-1]}"
+
+
 def words(cell: str) -> str:
     """Read words parted by semicolons, each of them short."""
     if faults := [_too_long(word) for word in _parts(cell) if len(word) > LONGEST]:
@@ -212,16 +240,36 @@ def fabric_colour(cell: str) -> str:
 
 
 def chart_colour(cell: str) -> str:
-    """Read one ``#rrggbb:stitches``; return it in lower case, without leading zeros."""
+    """Read one ``#rrggbb:stitches``, perhaps with ``:backstitch_cm`` behind.
+
+    It is returned in lower case, without leading zeros. Of a colour that has backstitch there may
+    be no stitches.
+    """
     found = _CHART_COLOUR.fullmatch(cell)
     if not found:
         raise Refused(Fault(kinds.MalformedChartColour, cell))
-    stitches = int(found[2])
-    if stitches == 0:
+    part, lines = (found[3] or "").rstrip("0").rstrip("."), found[4]
+    if part not in ("", ".5"):
+        raise Refused(Fault(kinds.NotInHalves, cell))
+    stitches, backstitch = f"{int(found[2])}{part}", _backstitch(cell, lines)
+    if float(stitches) < 1 and not (backstitch and stitches == "0"):
         raise Refused(Fault(kinds.NumberTooSmall, cell, "at least 1 stitch"))
-    if stitches > _MOST_STITCHES:
+    if float(stitches) > _MOST_STITCHES:
         raise Refused(Fault(kinds.NumberTooLarge, cell, f"at most {_MOST_STITCHES} stitches"))
-    return f"{found[1].lower()}:{stitches}"
+    return f"{found[1].lower()}:{stitches}{backstitch}"
+
+
+def _backstitch(cell: str, length: str | None) -> str:
+    """Return the third figure of a chart colour as it is kept; empty for none."""
+    if length is None:
+        return ""
+    whole, _, part = length.partition(".")
+    if len(part) > _BACKSTITCH_DECIMALS:
+        detail = f"write at most {_BACKSTITCH_DECIMALS} decimals"
+        raise Refused(Fault(kinds.TooManyDecimals, cell, detail))
+    if int(whole) > _MOST_STITCHES:
+        raise Refused(Fault(kinds.NumberTooLarge, cell, f"at most {_MOST_STITCHES} cm"))
+    return f":{length}" if int(whole + part) else ""
 
 
 def listed(entry: Reader) -> Reader:

@@ -12,6 +12,7 @@ import numpy as np
 import numpy.typing as npt
 
 from kitsolver.craft import lengths
+from kitsolver.craft.thread import USUAL_KIND
 from kitsolver.shop import bulk, cells, kinds, money
 from kitsolver.shop.catalogue import RATE_UNIT, UNLIMITED, UNSAID
 from kitsolver.shop.cells import Number, Reader
@@ -82,6 +83,9 @@ class Joined:
     parts: tuple[str, str]
 
 
+# Columns of charts that say something for each of their colours.
+FOR_EACH_COLOUR = ("colour_kinds", "colour_strands")
+
 SIZES = (
     Size("fabric", (("width_cm", "height_cm"), ("width_in", "height_in"))),
     Size("hoop", (("diameter_cm",), ("diameter_in",))),
@@ -98,6 +102,10 @@ JOINED = (
 def _length(name: str, unit: int, category: str) -> Column:
     reads = Number(_MOST, held=unit, decimals=lengths.MOST_DECIMALS)
     return Column(name, reads, 0, (category,), shelved=False)
+
+
+def _opening(unit: int) -> cells.Opening:
+    return cells.Opening(Number(_MOST, held=unit, decimals=lengths.MOST_DECIMALS))
 
 
 @cache
@@ -129,9 +137,13 @@ def columns(currency: str | None = None) -> tuple[Column, ...]:
         Column("download", cells.yes_or_no, 0),
         Column("tags", cells.words, "", shelved=False),
         Column("gtin", cells.gtin, "", shelved=False, sound=bulk.gtins),
+        Column("opening_cm", _opening(lengths.CM), ""),
+        Column("opening_in", _opening(lengths.INCH), ""),
         Column("stitches_wide", whole, blank, ("chart",)),
         Column("stitches_high", whole, blank, ("chart",)),
         Column("colours", cells.chart_colours, kinds.ChartWithoutColours, ("chart",)),
+        Column("colour_kinds", cells.listed(cells.lower_line), "", ("chart",)),
+        Column("colour_strands", cells.listed(Number(100)), "", ("chart",)),
         Column("weave", cells.weave, blank, ("fabric",)),
         Column("count", fine, blank, ("fabric",)),
         _length("width_cm", lengths.CM, "fabric"),
@@ -142,6 +154,7 @@ def columns(currency: str | None = None) -> tuple[Column, ...]:
         Column("colours", cells.listed(cells.colour), blank, ("thread",)),
         Column("skein_m", fine, 8 * fine.held, ("thread",), shelved=False),
         Column("strands", Number(1_000), 6, ("thread",), shelved=False),
+        Column("kind", cells.lower_line, USUAL_KIND, ("thread",)),
         Column("needle_sizes", cells.listed(whole), blank, ("needle",)),
         _length("diameter_cm", lengths.CM, "hoop"),
         _length("diameter_in", lengths.INCH, "hoop"),

@@ -289,6 +289,34 @@ class MalformedColour(Finding):
     mend = "write # and six hexadecimal digits, for example #7fc4c8"
 
 
+class MalformedOpening(Finding):
+    """An aperture is written as its width and height, or as one number."""
+
+    says = "{value} is no opening."
+    mend = "write 10x15, or 12 for one that is square or round"
+
+
+class TwoOpenings(Finding):
+    """An aperture is given in centimetres and in inches at once."""
+
+    says = "The row gives its opening in two units."
+    mend = "keep one of opening_cm and opening_in, and leave the other blank"
+
+
+class NotInHalves(Finding):
+    """Stitches are whole, or a half more: quarter and half crosses are summed up."""
+
+    says = "The stitches of {value} are neither whole nor a half more."
+    mend = "sum quarter and half crosses up, to halves"
+
+
+class UnequalLists(Finding):
+    """A chart says something for each of its colours, and not for as many as it has."""
+
+    says = "{column} has {detail}."
+    mend = "write one entry for each colour, in the order of colours, or leave it blank"
+
+
 class MalformedChartColour(Finding):
     """A colour of a chart is not written as #rrggbb:stitches."""
 

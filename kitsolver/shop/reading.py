@@ -14,7 +14,16 @@ import pandas as pd
 from kitsolver.shop import bulk, kinds
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.cells import Fault, Refused, shortened
-from kitsolver.shop.columns import JOINED, KNOWN, NUMERIC, SIZES, Column, Size, columns
+from kitsolver.shop.columns import (
+    FOR_EACH_COLOUR,
+    JOINED,
+    KNOWN,
+    NUMERIC,
+    SIZES,
+    Column,
+    Size,
+    columns,
+)
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.header import header_findings
 from kitsolver.shop.mapping import ColumnMap
@@ -82,6 +91,8 @@ def read_catalogue(
     values = {column: reading.convert(column, by_category) for column in described}
     for size in SIZES:
         reading.check_size(size, by_category)
+    reading.check_for_each_colour(by_category)
+    reading.check_openings()
     reading.check_duplicates()
     reading.check_formulas()
 
@@ -199,6 +210,32 @@ class _Reading:
             3: (Fault(kinds.SizeIncomplete, "", str(size)),),
         }
         self._refuse(size.ways[0][0], places, outcome, faults)
+
+    def check_for_each_colour(self, by_category: Mapping[str, _Places]) -> None:
+        """Refuse charts that say something for more or fewer colours than they have."""
+        places = by_category.get("chart")
+        if places is None or "colours" not in self._columns:
+            return
+        colours = self._columns["colours"]
+        for name in FOR_EACH_COLOUR:
+            if name not in self._columns:
+                continue
+            said = self._columns[name]
+            for place in places[self._filled(name, places)].tolist():
+                asked = colours.texts[colours.codes[place]].count(";") + 1
+                told = said.texts[said.codes[place]].count(";") + 1
+                if asked != told:
+                    detail = f"{told} entries for {asked} colours"
+                    value = shortened(said.texts[said.codes[place]])
+                    fault = Fault(kinds.UnequalLists, value, detail)
+                    self._refuse(name, np.array([place]), np.array([0]), {0: (fault,)})
+
+    def check_openings(self) -> None:
+        """Refuse rows that give their opening in two units."""
+        everywhere = np.arange(len(self._refused))
+        both = self._filled("opening_cm", everywhere) & self._filled("opening_in", everywhere)
+        fault = Fault(kinds.TwoOpenings, "")
+        self._refuse("opening_cm", everywhere, both.astype(int), {1: (fault,)})
 
     def check_duplicates(self) -> None:
         """Refuse every bearer of a sku that several rows bear, and name them all."""

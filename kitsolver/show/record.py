@@ -12,6 +12,7 @@ from kitsolver.brief.asked import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import rounded
+from kitsolver.craft.thread import USUAL_KIND
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
 from kitsolver.solve.audit.evidence import Shade
@@ -169,9 +170,15 @@ def _kit(kit: Kit, cap: int, currency: str) -> Record:
 
 
 def _shade(shade: Shade) -> Record:
-    return {
+    own: Record = {}
+    if shade.backstitch:
+        own["backstitch_cm"] = float(rounded(shade.backstitch))
+    if shade.kind != USUAL_KIND:
+        own["kind"] = shade.kind
+    whole = shade.stitches == int(shade.stitches)
+    return own | {
         "chart_colour": shade.chart_colour,
-        "stitches": shade.stitches,
+        "stitches": int(shade.stitches) if whole else float(shade.stitches),
         "sku": shade.sku,
         "thread_colour": shade.thread_colour,
         "difference": shade.difference / DIFFERENCE_UNIT,

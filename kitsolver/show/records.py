@@ -64,14 +64,19 @@ class LineRecord(_Record):
 
 
 class ShadeRecord(_Record):
-    """The thread of one chart colour; `sku` is null where it is at home."""
+    """The thread of one chart colour; `sku` is null where it is at home.
+
+    `backstitch_cm` is there where the colour has some, `kind` where it is not the usual one.
+    """
 
     chart_colour: str
-    stitches: int
+    stitches: int | float
     sku: str | None
     thread_colour: str
     difference: float
     skeins: int
+    backstitch_cm: float | None = None
+    kind: str | None = None
 
 
 class FitRecord(_Record):

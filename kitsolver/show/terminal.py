@@ -111,7 +111,7 @@ def _shades(shades: Sequence[Shade]) -> Table:
     for shade in shades:
         table.add_row(
             shade.chart_colour,
-            str(shade.stitches),
+            f"{float(shade.stitches):g}" if shade.stitches % 1 else str(shade.stitches),
             shade.thread_colour,
             Text(shade.sku or "home"),
             f"{shade.difference / DIFFERENCE_UNIT:.2f}",

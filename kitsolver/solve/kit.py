@@ -60,14 +60,16 @@ def _shades(choice: Choice, offers: Offers) -> Iterator[Shade]:
     if not offers.shaded:
         return
     pools, _ = rules.pools(offers.brief)
-    for place, (colour, stitches) in zip(choice.places, chart.shades or (), strict=True):
+    for place, asked in zip(choice.places, chart.shades or (), strict=True):
         yield Shade(
-            chart_colour=colour,
-            stitches=stitches,
+            chart_colour=asked.colour,
+            stitches=asked.stitches,
+            backstitch=asked.backstitch,
+            kind=asked.kind,
             sku=place.thread.sku or None,
             thread_colour=place.colour,
             difference=place.difference,
-            skeins=pools * skeins(place, stitches, fabric.count, offers),
+            skeins=pools * skeins(place, asked, fabric.count, offers),
         )
 
 

@@ -12,8 +12,8 @@ from kitsolver.brief.asked import Brief, Fit
 from kitsolver.craft import fit as cloth
 from kitsolver.craft.cutting import pieces
 from kitsolver.craft.needles import suiting
-from kitsolver.craft.thread import skeins, strands
-from kitsolver.solve.entry.goods import Chart, Fabric, Hoop, Needle
+from kitsolver.craft.thread import Charted, skeins, strands
+from kitsolver.solve.entry.goods import Chart, Fabric, Hoop, Needle, Offer, Thread
 
 Ints = NDArray[np.int64]
 
@@ -47,6 +47,7 @@ CONTRAST = Rule(
     "light as charted.",
 )
 HOOP = Rule("hoop", "The hoop with 2.5 cm around it is within the piece a head works on.")
+FINISHING = Rule("finishing", "The finished design is within the opening of what is to frame it.")
 HEADS = Rule("heads", "Every head gets what it needs, and no unit more is bought.")
 STOCK = Rule("stock", "No more units are taken than there are in stock.")
 MARGIN = Rule("margin", "What the kit costs the shop leaves it the margin that is asked.")
@@ -64,6 +65,7 @@ RULES = (
     THREAD,
     CONTRAST,
     HOOP,
+    FINISHING,
     HEADS,
     STOCK,
     CAP,
@@ -116,19 +118,31 @@ def hoop_holds(hoop: Hoop, widest: Fraction | None) -> bool:
     return hoop.diameter is None or widest is None or hoop.diameter <= widest
 
 
+def frames(offer: Offer, chart: Chart, count: Fraction | None) -> bool:
+    """Tell whether a design is within an offer's opening; what is not known is not held against it.
+
+    A chart, fabric or thread frames nothing, whatever it says.
+    """
+    if offer.opening is None or isinstance(offer, Chart | Fabric | Thread):
+        return True
+    if chart.size is None or count is None:
+        return True
+    return cloth.fits(cloth.finished_size(*chart.size, count), offer.opening)
+
+
 def pools(brief: Brief) -> tuple[int, int]:
     """Return how many pools of thread there are, and how many heads share one."""
     sharing = min(brief.need("thread").shared_by, brief.heads)
     return -(-brief.heads // sharing), sharing
 
 
-def skeins_a_pool(stitches: int, count: Fraction | None, skein_length: int, brief: Brief) -> int:
+def skeins_a_pool(asked: Charted, count: Fraction | None, skein_length: int, brief: Brief) -> int:
     """Return the skeins of one colour in one pool; 1 where the effective count is not known."""
     if count is None:
         return 1
-    plies = brief.fit.strands or strands(count)
+    plies = brief.fit.strands or asked.strands or strands(count)
     waste, (_, sharing) = Fraction(brief.fit.waste), pools(brief)
-    return skeins(stitches, count, plies, waste, skein_length, sharing)
+    return skeins(asked, count, plies, waste, skein_length, sharing)
 
 
 def place_points(quality: Ints, difference: Ints, mismatch: Fraction) -> Ints:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
+from kitsolver.craft.thread import Charted
 from kitsolver.shop.till import Receipt
 from kitsolver.solve import rules
 from kitsolver.solve.entry.goods import Choice, Offer, Place
@@ -40,9 +41,9 @@ class Tally:
     trade: int
 
 
-def skeins(place: Place, stitches: int, chart_count: Fraction | None, offers: Offers) -> int:
+def skeins(place: Place, asked: Charted, count: Fraction | None, offers: Offers) -> int:
     """Return the skeins that a place takes in each pool."""
-    return rules.skeins_a_pool(stitches, chart_count, place.thread.skein_length, offers.brief)
+    return rules.skeins_a_pool(asked, count, place.thread.skein_length, offers.brief)
 
 
 def tally(choice: Choice, offers: Offers) -> Tally:
@@ -97,8 +98,8 @@ def _units(choice: Choice, offers: Offers) -> dict[str, int]:
     units[fabric.sku] = rules.fabric_units(chart, fabric, offers.brief) or 0
     if choice.places:
         number, _ = rules.pools(offers.brief)
-        for place, (_, stitches) in zip(choice.places, chart.shades or (), strict=True):
-            taken = number * skeins(place, stitches, fabric.count, offers)
+        for place, asked in zip(choice.places, chart.shades or (), strict=True):
+            taken = number * skeins(place, asked, fabric.count, offers)
             units[place.thread.sku] = max(taken, units.get(place.thread.sku, 0))
     units.pop("", None)
     return units

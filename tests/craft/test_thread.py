@@ -1,12 +1,20 @@
 """Skeins: how they grow with what takes thread, and what sharing saves."""
 
+from decimal import Decimal, localcontext
 from fractions import Fraction
+from math import ceil
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitsolver.craft.thread import STRANDS, USUAL_SKEIN, skeins, strands
+from kitsolver.craft.lengths import CM
+from kitsolver.craft.thread import STRANDS, USUAL_SKEIN, Charted, skeins, strands
+
+
+def needed(stitches, *takes):
+    return skeins(Charted("#000000", stitches), *takes)
+
 
 COUNTS = st.fractions(1, 40, max_denominator=3)
 TAKES = {
@@ -32,45 +40,73 @@ TAKES = {
     ],
 )
 def test_skeins_worked_by_hand(stitches, count, plies, number):
-    assert skeins(stitches, Fraction(count), plies, Fraction(0), USUAL_SKEIN) == number
+    assert needed(stitches, Fraction(count), plies, Fraction(0), USUAL_SKEIN) == number
 
 
 def test_a_skein_of_half_the_plies_holds_half():
-    assert skeins(2739, Fraction(14), 2, Fraction(0), USUAL_SKEIN // 2) == 2
-    assert skeins(1369, Fraction(14), 2, Fraction(0), USUAL_SKEIN // 2) == 1
+    assert needed(2739, Fraction(14), 2, Fraction(0), USUAL_SKEIN // 2) == 2
+    assert needed(1369, Fraction(14), 2, Fraction(0), USUAL_SKEIN // 2) == 1
 
 
 @given(**TAKES, sharing=st.integers(1, 30))
 def test_a_pool_takes_no_more_than_own_skeins_and_as_much_as_one_long_chart(
     stitches, count, plies, waste, length, sharing
 ):
-    alone = skeins(stitches, count, plies, waste, length)
-    pool = skeins(stitches, count, plies, waste, length, sharing)
+    alone = needed(stitches, count, plies, waste, length)
+    pool = needed(stitches, count, plies, waste, length, sharing)
     assert alone <= pool <= sharing * alone
     assert pool > sharing * (alone - 1)
-    assert pool == skeins(stitches * sharing, count, plies, waste, length)
+    assert pool == needed(stitches * sharing, count, plies, waste, length)
 
 
 @given(**TAKES)
 def test_more_of_anything_that_takes_thread_takes_no_less(stitches, count, plies, waste, length):
-    number = skeins(stitches, count, plies, waste, length)
+    number = needed(stitches, count, plies, waste, length)
     assert number >= 1
-    assert skeins(stitches + 1, count, plies, waste, length) >= number
-    assert skeins(stitches, count, plies + 1, waste, length) >= number
-    assert skeins(stitches, count, plies, waste + Fraction(1, 10), length) >= number
-    assert skeins(stitches, count + 1, plies, waste, length) <= number
-    assert skeins(stitches, count, plies, waste, length + 1) <= number
+    assert needed(stitches + 1, count, plies, waste, length) >= number
+    assert needed(stitches, count, plies + 1, waste, length) >= number
+    assert needed(stitches, count, plies, waste + Fraction(1, 10), length) >= number
+    assert needed(stitches, count + 1, plies, waste, length) <= number
+    assert needed(stitches, count, plies, waste, length + 1) <= number
 
 
 @given(**TAKES)
 def test_waste_adds_its_share(stitches, count, plies, waste, length):
     # A share p/q of waste on q times the stitches is p more such charts without waste.
     p, q = waste.numerator, waste.denominator
-    without = skeins((q + p) * stitches, count, plies, Fraction(0), length)
-    assert skeins(q * stitches, count, plies, waste, length) == without
+    without = needed((q + p) * stitches, count, plies, Fraction(0), length)
+    assert needed(q * stitches, count, plies, waste, length) == without
 
 
 @given(count=COUNTS)
 def test_finer_fabric_takes_no_more_strands(count):
     assert strands(count) in STRANDS
     assert strands(count) >= strands(count + 1) >= 1
+
+
+@given(
+    TAKES["stitches"], st.integers(0, 50_000), COUNTS, TAKES["plies"], TAKES["waste"],
+    TAKES["length"], st.integers(1, 5),
+)  # fmt: skip
+def test_backstitch_takes_its_length_in_front_and_as_much_behind(
+    stitches, tenths, count, plies, waste, length, sharing
+):
+    """Sixty digits of the square root, and nothing of the code under test."""
+    asked = Charted("#000000", stitches, backstitch=Fraction(tenths, 10) * CM)
+    with localcontext() as context:
+        context.prec = 60
+        root = Fraction(Decimal(2).sqrt())
+    crosses = stitches * 2 * (1 + root) * Fraction("2.54") / count * plies
+    metres = sharing * (crosses + 2 * Fraction(tenths, 10)) * (1 + waste) / 100
+    found = skeins(asked, count, plies, waste, length, sharing)
+    assert found == ceil(metres * 10_000 / length)
+
+
+def test_lines_alone_take_thread_and_nothing_irrational():
+    """Worked by hand: 400 cm in front and as much behind are 8 m, a sixth of a skein."""
+    asked = Charted("#000000", 0, backstitch=Fraction(400) * CM)
+    takes = (Fraction(14), 2, Fraction(0), USUAL_SKEIN)
+    assert skeins(asked, *takes) == 1
+    six = asked._replace(backstitch=6 * asked.backstitch)
+    assert skeins(six, *takes) == 1
+    assert skeins(six._replace(backstitch=six.backstitch + 1), *takes) == 2

@@ -2,6 +2,7 @@
 
 import random
 from decimal import Decimal
+from fractions import Fraction
 
 CLOTHS = ["#f4efe2", "#20242c", "", "#7d8f74"]
 
@@ -99,6 +100,55 @@ def margin(rng, rows, brief):
     }
 
 
+def kinds(rng, rows, brief):
+    words = ["cotton", "metallic", "variegated"]
+    for row in rows:
+        if row["category"] == "thread" and rng.random() < 0.4:
+            row["kind"] = rng.choice(words)
+        if row["category"] == "chart" and rng.random() < 0.6:
+            number = row["colours"].count(";") + 1
+            drawn = [rng.choice([*words, "cotton", "cotton"]) for _ in range(number)]
+            row["colour_kinds"] = ";".join(drawn)
+    if rng.random() < 0.5:
+        brief["shades"]["kinds"] = {"metallic": ["cotton"], "variegated": ["metallic", "cotton"]}
+
+
+def outlines(rng, rows, _):
+    for row in rows:
+        if row["category"] != "chart":
+            continue
+        entries = row["colours"].split(";")
+        for number, entry in enumerate(entries):
+            if rng.random() < 0.3:
+                entry += rng.choice([".5", ".0"])
+            if rng.random() < 0.4:
+                entry += f":{rng.choice(['12', '80.5', '300', '0'])}"
+            if rng.random() < 0.15:
+                entry = entry.split(":")[0] + ":0:240"
+            entries[number] = entry
+        row["colours"] = ";".join(entries)
+        if rng.random() < 0.4:
+            row["colour_strands"] = ";".join(str(rng.randint(1, 4)) for _ in entries)
+
+
+def openings(rng, rows, _):
+    """Draw apertures that a design touches, just fails, or is well within."""
+    charts = [row for row in rows if row["category"] == "chart"]
+    for row in rows:
+        if row["category"] not in ("case", "charm", "scissors", "hoop") or rng.random() < 0.2:
+            continue
+        chart, count = rng.choice(charts), rng.choice([11, 14, 16, 18])
+        sides = [Fraction(int(chart[f"stitches_{side}"]), count) for side in ("wide", "high")]
+        if rng.random() < 0.5:
+            sides.reverse()
+        unit, inch = rng.choice([("cm", Fraction("2.54")), ("in", Fraction(1))])
+        less = rng.choice([0, 0, 1])
+        told = [Decimal(-(-side * inch * 1000 // 1) - less) / 1000 for side in sides]
+        if rng.random() < 0.2:
+            told = [max(told)]
+        row[f"opening_{unit}"] = "x".join(format(side, "f") for side in told)
+
+
 FEATURES = [
     free_colours,
     seen_on_cloth,
@@ -107,4 +157,7 @@ FEATURES = [
     taxed_apart,
     downloaded,
     margin,
+    kinds,
+    outlines,
+    openings,
 ]

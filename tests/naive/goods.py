@@ -8,7 +8,7 @@ from fractions import Fraction
 from .numbers import exact
 from .till import minor
 
-BLANK_MEANS = {"serves": "1", "skein_m": "8", "strands": "6"}
+BLANK_MEANS = {"serves": "1", "skein_m": "8", "strands": "6", "kind": "cotton"}
 
 
 @dataclass(frozen=True, eq=False)

@@ -18,13 +18,23 @@ from .choices import (
     usable,
 )
 from .choices import units as plain_units
-from .cloth import Cloth, cloth, cut_size, holds_hoop, length, pieces, suits
+from .cloth import INCH, Cloth, cloth, cut_size, holds_hoop, length, pieces, suits
 from .goods import in_stock, meets, read
 from .numbers import ceiling, exact
 from .thread import HOME_QUALITY, coloured
 from .till import Till, minor
 
 NAMED_ONLY = {"chart", "fabric", "thread", "needle"}  # extras only where the brief names them
+
+
+class Asked(NamedTuple):
+    """What a chart asks of one colour."""
+
+    colour: str
+    stitches: Fraction
+    backstitch: Fraction
+    kind: str
+    strands: Fraction | None
 
 
 class Design(NamedTuple):
@@ -34,13 +44,28 @@ class Design(NamedTuple):
     colours: tuple | None
 
 
+def parted(cell, entries, blank):
+    return [part.strip() for part in cell.split(";")] if cell else [blank] * len(entries)
+
+
 def design(cells):
     stitches = colours = None
     if cells.get("stitches_wide") and cells.get("stitches_high"):
         stitches = int(cells["stitches_wide"]), int(cells["stitches_high"])
     if cells.get("colours"):
-        pairs = (entry.strip().split(":") for entry in cells["colours"].split(";"))
-        colours = tuple((colour.strip().lower(), int(number)) for colour, number in pairs)
+        entries = [entry.strip().split(":") for entry in cells["colours"].split(";")]
+        kinds = parted(cells.get("colour_kinds", ""), entries, "cotton")
+        plies = parted(cells.get("colour_strands", ""), entries, None)
+        colours = tuple(
+            Asked(
+                entry[0].strip().lower(),
+                exact(entry[1]),
+                exact(entry[2]) if len(entry) > 2 else Fraction(0),
+                kind,
+                number and exact(number),
+            )
+            for entry, kind, number in zip(entries, kinds, plies, strict=True)
+        )
     return Design(stitches, colours)
 
 
@@ -63,6 +88,7 @@ class Bench(NamedTuple):
     sheet: Cloth
     patch: tuple | None  # the piece that a head works on
     pieces: int | None
+    finished: tuple | None = None
 
     @property
     def count(self):
@@ -77,6 +103,13 @@ def laid_out(sheet, drawing, brief):
     return (None if sheet.size is None else pieces(sheet.size, cut)), cut
 
 
+def finished(sheet, drawing):
+    """Give the size of the stitched design in cm, None where not known."""
+    if drawing.stitches is None or sheet.count is None:
+        return None
+    return tuple(number / sheet.count * INCH for number in drawing.stitches)
+
+
 def benches(rows, brief, drawing):
     heads, fit = brief.get("heads", 1), brief.get("fit", {})
     if not bought(brief, "fabric"):
@@ -84,7 +117,8 @@ def benches(rows, brief, drawing):
         sheet = cloth(have, fit) if isinstance(have, dict) else Cloth(None, None)
         number, cut = laid_out(sheet, drawing, brief)
         if number is None or number >= heads:
-            yield Bench(NOTHING, sheet, sheet.size if heads == 1 else cut, number)
+            patch = sheet.size if heads == 1 else cut
+            yield Bench(NOTHING, sheet, patch, number, finished(sheet, drawing))
         return
     for row in usable(rows, brief, "fabric"):
         sheet = cloth(row.cells, fit)
@@ -95,10 +129,23 @@ def benches(rows, brief, drawing):
         bolts = heads if number is None else ceiling(heads, number)
         patch = sheet.size if heads == 1 or cut is None else cut
         for one in choice(row, bolts, brief):
-            yield Bench(one, sheet, patch, number)
+            yield Bench(one, sheet, patch, number, finished(sheet, drawing))
+
+
+def framed(row, bench):
+    """Tell whether the finished design is within the opening of what is to frame it."""
+    said = row.cells.get("opening_cm") or row.cells.get("opening_in")
+    if not said or bench.finished is None or row.category in ("chart", "fabric", "thread"):
+        return True
+    unit = 1 if row.cells.get("opening_cm") else INCH
+    sides = [exact(side.strip()) * unit for side in said.split("x")]
+    opening = sorted((sides[0], sides[-1]))
+    return all(have <= room for have, room in zip(sorted(bench.finished), opening, strict=True))
 
 
 def tool_fits(row, bench, brief):
+    if not framed(row, bench):
+        return False
     if row.category == "needle":
         return suits(map(int, row.parts("needle_sizes")), bench.count, brief.get("fit", {}))
     return row.category != "hoop" or holds_hoop(bench.patch, length(row.cells, "diameter"))

@@ -22,6 +22,7 @@ class Place(NamedTuple):
     colour: str
     quality: Fraction
     skein: Fraction  # metres of single strand
+    kind: str = "cotton"
 
     @property
     def key(self):
@@ -35,19 +36,26 @@ def places_of(rows, home):
     ]
     for row in rows:
         [skein_m], [plies] = row.parts("skein_m"), row.parts("strands")
+        [kind] = row.parts("kind")
         found += [
-            Place(row, index, colour.lower(), row.quality, exact(skein_m) * exact(plies))
+            Place(row, index, colour.lower(), row.quality, exact(skein_m) * exact(plies), kind)
             for index, colour in enumerate(row.parts("colours"))
         ]
     return found
 
 
-def skeins(stitches, count, heads, skein, fit):
-    """Skeins of one colour in one pool: ceil(a + a * sqrt(2)), exactly."""
-    a = 2 * stitches / count * INCH / 100 * strands(count, fit) * heads / skein
-    a *= 1 + exact(fit.get("waste", "0.20"))
+def skeins(stitches, count, heads, skein, fit, plies=None, backstitch=0):
+    """Skeins of one colour in one pool: ceil(a + a * sqrt(2) + b), exactly."""
+    plies = exact(fit["strands"]) if "strands" in fit else plies or strands(count, fit)
+    wasted = 1 + exact(fit.get("waste", "0.20"))
+    a = 2 * Fraction(stitches) / count * INCH / 100 * plies * heads / skein * wasted
+    b = 2 * Fraction(backstitch) / 100 * heads / skein * wasted
+    if a == 0:
+        return ceiling(b, 1)
     # a > 0, so the sum is irrational: its ceiling is its floor plus one.
-    return (a.numerator + isqrt(2 * a.numerator**2)) // a.denominator + 1
+    below = a.denominator * b.denominator
+    p, q = a.numerator * b.denominator, b.numerator * a.denominator
+    return (p + q + isqrt(2 * p**2)) // below + 1
 
 
 def score(place, colour, shades):
@@ -109,22 +117,29 @@ def coloured(colours, sheet, rows, home, brief):
     weight = exact(need.get("weight", 1))
     tolerance = exact(shades.get("tolerance", 6))
 
-    def skeins_of(place, stitches):
-        a_pool = 1 if count is None else skeins(stitches, count, sharing, place.skein, fit)
+    def skeins_of(place, asked):
+        a_pool = 1
+        if count is not None:
+            own = asked.strands, asked.backstitch
+            a_pool = skeins(asked.stitches, count, sharing, place.skein, fit, *own)
         return pools * a_pool
+
+    def kinds_for(asked):
+        return {asked.kind, *shades.get("kinds", {}).get(asked.kind, [])}
 
     offers = [
         [
-            (place, skeins_of(place, stitches), score(place, colour, shades))
+            (place, skeins_of(place, asked), score(place, asked.colour, shades))
             for place in places_of(rows, home)
-            if (is_free(shades) or difference(colour, place.colour) <= tolerance)
+            if (is_free(shades) or difference(asked.colour, place.colour) <= tolerance)
+            and place.kind in kinds_for(asked)
             and seen_on(place, sheet.colour, shades)
         ]
-        for colour, stitches in colours
+        for asked in colours
     ]
 
     by_lines = {}
-    for given in assignments(offers, [colour for colour, _ in colours], shades):
+    for given in assignments(offers, [asked.colour for asked in colours], shades):
         used = [place.key for place, _, _ in given]
         units = {}
         for place, number, _ in given:

@@ -173,7 +173,7 @@ class Kits(Model):
         given = {}
         for chart, taken in self.shelf["chart"]:
             colours = design(chart.cells).colours
-            for colour, stitches in colours:
+            for colour, stitches, *_ in colours:
                 ways = []
                 for place in self.near(colour):
                     way = self.whole()

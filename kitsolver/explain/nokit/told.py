@@ -159,4 +159,4 @@ def _unmatched(choices: Offers, number: int) -> str | None:
     """Return the first colour of a chart that has no place."""
     chart = choices.charts[number]
     colours = zip(chart.shades or (), choices.places(chart), strict=True)
-    return next((colour for (colour, _), places in colours if not places), None)
+    return next((asked.colour for asked, places in colours if not places), None)

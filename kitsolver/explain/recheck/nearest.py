@@ -75,8 +75,8 @@ def _charts(held: frozenset[str], catalogue: Catalogue, brief: Brief) -> Iterato
         gone = 0 if chart.sku in held or not chart.sku else 1
         near = {
             number
-            for colour, _ in chart.shades or ()
-            for number in palette.near(colour, tolerance)[0].tolist()
+            for asked in chart.shades or ()
+            for number in palette.near(asked.colour, tolerance)[0].tolist()
         }
         lost = sum(not near & colours for colours in threads) if chart.shades else 0
         yield gone + lost, chart.sku

@@ -6,6 +6,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -48,7 +49,7 @@ class _Line(_Part):
 
 class _Shade(_Part):
     chart_colour: Hex
-    stitches: Count
+    stitches: Exact
     sku: str | None
     thread_colour: Hex
     difference: Exact
@@ -153,6 +154,12 @@ def _whole(value: Decimal) -> int:
     return int(value)
 
 
+def _in_halves(value: Decimal) -> int | Fraction:
+    if 2 * value != int(2 * value):
+        raise ValueError
+    return int(value) if value == int(value) else Fraction(value)
+
+
 def _saved(kit: _Kit, brief: Brief, file: str) -> Saved:
     return Saved(
         file=file,
@@ -172,7 +179,7 @@ def _saved(kit: _Kit, brief: Brief, file: str) -> Saved:
         shades=tuple(
             Shade(
                 shade.chart_colour,
-                shade.stitches,
+                _in_halves(shade.stitches),
                 shade.sku,
                 shade.thread_colour,
                 _whole(shade.difference * DIFFERENCE_UNIT),

@@ -292,6 +292,7 @@ _CHECKS: dict[str, Callable[[Evidence], Verdict]] = {
     "thread": craftcheck.thread,
     "contrast": craftcheck.contrast,
     "hoop": craftcheck.hoop,
+    "finishing": craftcheck.finishing,
     "heads": _heads,
     "stock": _stock,
     "cap": _cap,

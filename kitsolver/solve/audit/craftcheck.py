@@ -10,10 +10,10 @@ from fractions import Fraction
 
 from kitsolver.craft.colour import DIFFERENCE_UNIT, differences, lightness
 from kitsolver.craft.cutting import pieces
-from kitsolver.craft.fit import Size, fits, hoop_fits
+from kitsolver.craft.fit import Size, finished_size, fits, hoop_fits
 from kitsolver.craft.lengths import CM, INCH, rounded
 from kitsolver.craft.needles import suiting
-from kitsolver.craft.thread import skeins, strands
+from kitsolver.craft.thread import USUAL_KIND, Charted, skeins, strands
 from kitsolver.solve.audit.evidence import Evidence, Row, number, told
 
 # None where a rule could not be checked; with what was seen.
@@ -55,20 +55,24 @@ def thread(seen: Evidence) -> Verdict:
     if seen.charted is None:
         return None, "not checked: the chart's colours are not known, one row was chosen"
     shades = seen.claim.shades
-    if [(shade.chart_colour, shade.stitches) for shade in shades] != seen.charted:
+    said = [(shade.chart_colour, shade.stitches) for shade in shades]
+    if said != [(asked.colour, asked.stitches) for asked in seen.charted]:
         return False, "the shades are not those of the chart"
     places = Counter((shade.sku, shade.thread_colour) for shade in shades)
     for (sku, colour), times in places.items():
         if times > _colours(seen, sku).count(colour):
             return False, f"{colour} of {sku or 'what is at home'} is given to several colours"
     asked = seen.brief.shades
-    for shade in shades:
+    for shade, charted in zip(shades, seen.charted, strict=True):
         near = asked.wish if asked.mode == "free" else [shade.chart_colour]
         far = int(differences(near, [shade.thread_colour]).min()) if near else 0
         allowed = Fraction(asked.tolerance) * DIFFERENCE_UNIT
         if far != shade.difference or (asked.mode != "free" and far > allowed):
             return False, f"{shade.thread_colour} is not within the tolerance"
-        if shade.skeins != _skeins(seen, shade.stitches, shade.sku):
+        kind = (seen.rows[shade.sku].get("kind") if shade.sku else "") or USUAL_KIND
+        if kind != charted.kind and kind not in asked.kinds.get(charted.kind, ()):
+            return False, f"{shade.thread_colour} is {kind}, where {charted.kind} is charted"
+        if shade.skeins != _skeins(seen, charted, shade.sku):
             return False, f"{shade.skeins} skeins of {shade.thread_colour} are not what it takes"
     unused = {line.sku for line in seen.needed("thread")} - {shade.sku for shade in shades}
     if unused:
@@ -114,6 +118,18 @@ def contrast(seen: Evidence) -> Verdict:
     return (True if seen.cloth or not off_cloth else None), told
 
 
+def finishing(seen: Evidence) -> Verdict:
+    """Hold the finished design against every opening in hand."""
+    if not seen.openings:
+        return True, "nothing to frame it"
+    if seen.stitches is None or seen.count is None:
+        return None, "not checked: the finished size is not known"
+    finished = finished_size(*seen.stitches, seen.count)
+    wrong = [sku for sku, opening in seen.openings.items() if not fits(finished, opening)]
+    size = _size(finished, seen.brief.units)
+    return not wrong, told(wrong, f"{size} is within every opening", f"{size} is not within")
+
+
 def _colours(seen: Evidence, sku: str | None) -> list[str]:
     if sku is None:
         home = seen.home("thread")
@@ -121,7 +137,7 @@ def _colours(seen: Evidence, sku: str | None) -> list[str]:
     return [colour.strip().lower() for colour in seen.rows[sku]["colours"].split(";")]
 
 
-def _skeins(seen: Evidence, stitches: int, sku: str | None) -> int:
+def _skeins(seen: Evidence, asked: Charted, sku: str | None) -> int:
     heads = seen.brief.heads
     sharing = min(seen.brief.need("thread").shared_by, heads)
     pools = -(-heads // sharing)
@@ -130,9 +146,9 @@ def _skeins(seen: Evidence, stitches: int, sku: str | None) -> int:
     row: Row = {} if sku is None else seen.rows[sku]
     metres, plies = Fraction(row.get("skein_m") or 8), Fraction(row.get("strands") or 6)
     return pools * skeins(
-        stitches,
+        asked,
         seen.count,
-        seen.brief.fit.strands or strands(seen.count),
+        seen.brief.fit.strands or asked.strands or strands(seen.count),
         Fraction(seen.brief.fit.waste),
         int(metres * plies * 10_000),
         sharing,

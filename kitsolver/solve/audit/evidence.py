@@ -15,7 +15,9 @@ from kitsolver.brief.asked import Brief
 from kitsolver.brief.home import HomeChart, HomeFabric, HomeHoop, HomeNeedle
 from kitsolver.craft.fit import Size, cut_size, effective_count, finished_size
 from kitsolver.craft.lengths import CM, INCH, rounded
+from kitsolver.craft.thread import USUAL_KIND, Charted
 from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.charted import charted
 
 Row = Mapping[str, str]
 
@@ -35,16 +37,19 @@ class Piece:
 class Shade:
     """The thread colour of one chart colour.
 
-    `sku` is None for a shade from home, `difference` is in ten-thousandths, `skeins` is for all
-    pools.
+    `stitches` are in halves; `sku` is None for a shade from home, `difference` is in
+    ten-thousandths, `skeins` is for all pools, `backstitch` is in length units, and `kind` is
+    that of the thread that is charted.
     """
 
     chart_colour: str
-    stitches: int
+    stitches: int | Fraction
     sku: str | None
     thread_colour: str
     difference: int
     skeins: int
+    backstitch: Fraction = Fraction(0)
+    kind: str = USUAL_KIND
 
 
 @dataclass(frozen=True)
@@ -104,11 +109,11 @@ class Evidence:
         return None
 
     @cached_property
-    def charted(self) -> list[tuple[str, int]] | None:
-        """The chart's colours with their stitches, where known."""
+    def charted(self) -> list[Charted] | None:
+        """What the chart asks of each colour, where known."""
         if row := self._one("chart"):
-            entries = [entry.split(":") for entry in row["colours"].split(";")]
-            return [(colour.strip().lower(), int(number)) for colour, number in entries]
+            cells = (row.get(name, "") for name in ("colour_kinds", "colour_strands"))
+            return list(charted(row["colours"], *cells))
         have = self.home("chart")
         shades = have.shades if isinstance(have, HomeChart) else None
         return list(shades) if shades is not None else None
@@ -178,6 +183,18 @@ class Evidence:
         have = self.home("hoop")
         if isinstance(have, HomeHoop):
             found["the hoop at home"] = have.diameter
+        return found
+
+    @cached_property
+    def openings(self) -> dict[str, Size]:
+        """The opening of every row in hand that is to frame the design."""
+        found = {}
+        for sku, row in self.rows.items():
+            for name, unit in (("opening_cm", CM), ("opening_in", INCH)):
+                said = row.get(name, "").replace("×", "x")
+                if said and row["category"] not in ("chart", "fabric", "thread"):
+                    sides = [Fraction(side.strip()) * unit for side in said.split("x")]
+                    found[sku] = Size(sides[0], sides[-1])
         return found
 
     def owned(self, sku: str) -> bool:

@@ -13,6 +13,7 @@ from enum import Enum
 from fractions import Fraction
 from typing import NamedTuple
 
+from kitsolver.craft.thread import Charted
 from kitsolver.solve import rules
 from kitsolver.solve.bychart.shades import Giving, Shades
 from kitsolver.solve.bychart.staircase import Mint, Option, Staircase, Taken, both, choices, either
@@ -106,6 +107,8 @@ class Opening:
         return choices(options, self.limit, self.mint)
 
     def _fits(self, offer: Offer, count: Fraction | None, hoops: frozenset[Hoop]) -> bool:
+        if not rules.frames(offer, self.chart, count):
+            return False
         match offer:
             case Needle():
                 return rules.needle_suits(offer, count, self.brief.fit)
@@ -168,17 +171,17 @@ class Opening:
         if not self.offers.shaded:
             return
         givings = [
-            [self._giving(number, place, stitches, count) for place in places]
-            for number, ((_, stitches), places) in enumerate(
+            [self._giving(number, place, asked, count) for place in places]
+            for number, (asked, places) in enumerate(
                 zip(self.chart.shades or (), self.offers.places(self.chart), strict=True)
             )
         ]
         weight = self.worth.of_need(self.offers.weights["thread"])
         yield Shades(self.offers, givings, weight, self.mint).staircase(limit)
 
-    def _giving(self, number: int, place: Place, stitches: int, count: Fraction | None) -> Giving:
+    def _giving(self, number: int, place: Place, asked: Charted, count: Fraction | None) -> Giving:
         at_home = not place.thread.sku
-        taken = 0 if at_home else skeins(place, stitches, count, self.offers)
+        taken = 0 if at_home else skeins(place, asked, count, self.offers)
         return Giving(number, place, taken)
 
 
@@ -191,7 +194,7 @@ class _Part(NamedTuple):
     @property
     def tied(self) -> bool:
         """Whether it depends on the fabric which of the rows may be taken."""
-        return any(isinstance(row, Needle | Hoop) for row in self.rows)
+        return any(isinstance(row, Needle | Hoop) or row.opening for row in self.rows)
 
 
 _NONE = Option(0, 0, Taken())

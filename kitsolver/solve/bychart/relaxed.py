@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kitsolver.craft.lengths import INCH
-from kitsolver.craft.thread import SKEIN_UNIT, strands
+from kitsolver.craft.thread import SKEIN_UNIT, Charted, strands
 from kitsolver.solve import rules
 from kitsolver.solve.entry.goods import Fabric, Offer, Place
 from kitsolver.solve.entry.offers import Offers
@@ -160,10 +160,10 @@ class _Thread:
         shades = [chart.shades or () for chart in offers.charts]
         self.charts = len(shades)
         self.owner = np.repeat(np.arange(self.charts), _array(map(len, shades)))
-        which = _array(number[colour] for charted in shades for colour, _ in charted)
-        stitches = _array(count for charted in shades for _, count in charted)
+        every = [asked for charted in shades for asked in charted]
+        which = _array(number[asked.colour, asked.kind] for asked in every)
         pools, sharing = rules.pools(offers.brief)
-        single = stitches * sharing * _single_strand(offers) * (1 - _SLACK)
+        single = sharing * _single_strands(every, offers) * (1 - _SLACK)
         skeins = [np.maximum(1, np.ceil(single / length)) for length in lengths]
         asked = np.column_stack([which, *skeins]).astype(np.int64)
         kinds, self.kind = _distinct(asked)
@@ -228,11 +228,19 @@ def _worth_cutting(fabrics: Sequence[Fabric]) -> list[Fabric]:
     return [fabric for same in kept.values() for *_, fabric in same]
 
 
-def _single_strand(offers: Offers) -> float:
-    """Return the least thread that a stitch takes on any fabric, in the skeins' unit."""
+def _single_strands(every: Sequence[Charted], offers: Offers) -> NDArray[np.float64]:
+    """Return the least thread that each colour takes on any fabric, in the skeins' unit."""
     fit = offers.brief.fit
     counts = {fabric.count for fabric in offers.fabrics}
     if not counts or None in counts:
-        return 0.0
-    plies = min(float((fit.strands or strands(c)) / c) for c in counts if c is not None)
-    return 2 * (1 + sqrt(2)) * plies * INCH / SKEIN_UNIT * (1 + float(fit.waste))
+        return np.zeros(len(every))
+
+    def a_stitch(said: int | None) -> float:
+        own = fit.strands or said
+        return min(float((own or strands(c)) / c) for c in counts if c is not None)
+
+    plies = {said: a_stitch(said) for said in {asked.strands for asked in every}}
+    crosses = np.fromiter((float(one.stitches) * plies[one.strands] for one in every), dtype=float)
+    lines = np.fromiter((float(one.backstitch) for one in every), dtype=float)
+    length: NDArray[np.float64] = 2 * (1 + sqrt(2)) * INCH * crosses + 2 * lines
+    return length / SKEIN_UNIT * (1 + float(fit.waste))

@@ -12,6 +12,7 @@ from kitsolver.brief.home import HomeChart, HomeFabric, HomeHoop, HomeNeedle
 from kitsolver.craft.fit import Size, effective_count
 from kitsolver.craft.thread import USUAL_SKEIN
 from kitsolver.shop.catalogue import RATE_UNIT, UNLIMITED, UNSAID, Catalogue
+from kitsolver.shop.charted import charted
 from kitsolver.shop.money import held_per_minor
 from kitsolver.solve import rules
 from kitsolver.solve.entry.conditions import Mask, carrying, meeting
@@ -105,10 +106,10 @@ def _offer(category: str, row: dict[Any, Any], brief: Brief) -> Offer:
         "trade": row["trade_cost"],
         "tax": None if row["tax_rate"] == UNSAID else Fraction(row["tax_rate"], RATE_UNIT),
         "download": bool(row["download"]),
+        "opening": _opening(row),
     }
     if category == "chart":
-        entries = (entry.partition(":") for entry in row["colours"].split(";"))
-        shades = tuple((colour, int(stitches)) for colour, _, stitches in entries)
+        shades = charted(row["colours"], row["colour_kinds"], row["colour_strands"])
         return Chart(**common, size=(row["stitches_wide"], row["stitches_high"]), shades=shades)
     if category == "fabric":
         count = effective_count(row["weave"], Fraction(row["count"], 10_000), brief.fit.over)
@@ -116,12 +117,17 @@ def _offer(category: str, row: dict[Any, Any], brief: Brief) -> Offer:
         return Fabric(**common, count=count, size=size, colour=row["colours"])
     if category == "thread":
         colours = tuple(row["colours"].split(";"))
-        return Thread(**common, colours=colours, skein_length=row["skein_length"])
+        return Thread(**common, colours=colours, skein_length=row["skein_length"], kind=row["kind"])
     if category == "needle":
         return Needle(**common, sizes=frozenset(map(int, row["needle_sizes"].split(";"))))
     if category == "hoop":
         return Hoop(**common, diameter=Fraction(row["diameter"]))
     return Offer(**common)
+
+
+def _opening(row: dict[Any, Any]) -> Size | None:
+    said = row["opening_cm"] or row["opening_in"]
+    return Size(*map(Fraction, said.split(";"))) if said else None
 
 
 def at_home(category: str, have: Any, brief: Brief) -> Offer:

@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import cast
 
 from kitsolver.craft.fit import Size
+from kitsolver.craft.thread import USUAL_KIND, Charted
 from kitsolver.shop.catalogue import UNLIMITED
 
 
@@ -39,6 +40,8 @@ class Offer:
         The rate it is taxed at, where that is its own.
     download : bool
         Whether it is downloaded, and so not delivered.
+    opening : Size, optional
+        The aperture in which the finished design is to be seen.
     """
 
     sku: str
@@ -50,6 +53,7 @@ class Offer:
     trade: int = 0
     tax: Fraction | None = None
     download: bool = False
+    opening: Size | None = None
 
     @property
     def cost(self) -> int:
@@ -62,7 +66,7 @@ class Chart(Offer):
     """A chart; `size` in stitches and `shades` are None where not described."""
 
     size: tuple[int, int] | None = None
-    shades: tuple[tuple[str, int], ...] | None = None
+    shades: tuple[Charted, ...] | None = None
 
 
 @dataclass(frozen=True)
@@ -86,6 +90,7 @@ class Thread(Offer):
 
     colours: tuple[str, ...] = ()
     skein_length: int = 0
+    kind: str = USUAL_KIND
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,8 @@ from kitsolver.solve.entry.entering import Barred, at_home, enter
 from kitsolver.solve.entry.goods import Chart, Fabric, Offer, Place, Thread
 from kitsolver.solve.entry.near import Thinning, anywhere, near
 
+Near = Mapping[tuple[str, str], list[Place]]
+
 # Rows of these categories are extras only if the brief names their category.
 NEVER_UNASKED = frozenset({"chart", "fabric", "thread", "needle"})
 
@@ -43,8 +45,9 @@ class Offers:
         How many parts make a weight of 1.
     barred : mapping of str to mapping of Rule to frozenset of str
         By category the skus that may not enter, under the first rule that each breaks.
-    near : mapping of str to list of Place
-        For every charted colour the places within the tolerance; empty where that is of no use.
+    near : mapping of (str, str) to list of Place
+        For every charted colour and kind of thread the places within the tolerance; empty where
+        that is of no use.
     """
 
     brief: Brief
@@ -53,7 +56,7 @@ class Offers:
     weights: Mapping[str, int]
     parts: int
     barred: Mapping[str, Barred] = field(repr=False)
-    near: Mapping[str, list[Place]] = field(default_factory=dict, repr=False)
+    near: Near = field(default_factory=dict, repr=False)
 
     @property
     def charts(self) -> tuple[Chart, ...]:
@@ -171,14 +174,14 @@ class Offers:
             },
             extras=tuple(extra for extra in self.extras if extra.sku in allowed),
             near={
-                colour: [place for place in places if place.thread.sku in allowed]
-                for colour, places in self.near.items()
+                key: [place for place in places if place.thread.sku in allowed]
+                for key, places in self.near.items()
             },
         )
 
     def places(self, chart: Chart) -> list[list[Place]]:
         """Return for each colour of a chart, in its order, the places within the tolerance."""
-        return [self.near.get(colour, []) for colour, _ in chart.shades or ()]
+        return [self.near.get((asked.colour, asked.kind), []) for asked in chart.shades or ()]
 
 
 def offers(
@@ -255,12 +258,32 @@ def offers(
     return replace(found, near=_near(found, catalogue.palette, thin))
 
 
-def _near(offers: Offers, palette: Palette, thin: bool) -> Mapping[str, list[Place]]:
+def _near(offers: Offers, palette: Palette, thin: bool) -> Near:
+    """Return the places near every charted colour, of the kinds of thread that will do for it."""
+    asked = {(one.colour, one.kind) for chart in offers.charts for one in chart.shades or ()}
+    others = offers.brief.shades.kinds
+    by_kind: dict[tuple[str, ...], set[tuple[str, str]]] = defaultdict(set)
+    for colour, kind in asked:
+        by_kind[tuple(sorted({kind, *others.get(kind, ())}))].add((colour, kind))
+    found: dict[tuple[str, str], list[Place]] = {}
+    for kinds, keys in sorted(by_kind.items()):
+        some = replace(offers, needs={**offers.needs, "thread": _of_kinds(offers.threads, kinds)})
+        near_by = _near_of_kinds(some, {colour for colour, _ in keys}, palette, thin)
+        found |= {key: near_by[key[0]] for key in keys}
+    return found
+
+
+def _of_kinds(threads: tuple[Thread, ...], kinds: Collection[str]) -> tuple[Thread, ...]:
+    return tuple(thread for thread in threads if thread.kind in kinds)
+
+
+def _near_of_kinds(
+    offers: Offers, charted: set[str], palette: Palette, thin: bool
+) -> Mapping[str, list[Place]]:
     brief = offers.brief
     home = {colour for row in offers.threads if not row.sku for colour in row.colours}
     if not home <= palette.number.keys():
         palette = Palette(home | palette.number.keys())
-    charted = {colour for chart in offers.charts for colour, _ in chart.shades or ()}
     if brief.shades.free:
         return anywhere(charted, offers.threads, brief.shades)
     tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)

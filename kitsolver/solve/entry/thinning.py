@@ -85,12 +85,16 @@ def _measures(category: str, table: Table, brief: Brief) -> tuple[Ints, Ints]:
 
 
 def _taxed_alike(table: Table, kind: Ints, goes: Ints) -> tuple[Ints, Ints]:
-    """Return the same where tax, delivery and what the shop pays count, too."""
+    """Return the same where tax, delivery, what the shop pays and openings count, too."""
     alike = 2 * (table["tax_rate"] + 1) + table["download"]
     if alike.any():
         _, kind = np.unique(np.column_stack([kind, alike]), axis=0, return_inverse=True)
     if table["trade_cost"].any():
         goes = np.column_stack([goes, -table["trade_cost"]])
+    if (openings := table["opening_cm"] + table["opening_in"]).any():
+        # What frames nothing goes with every design.
+        sides = [sorted(map(int, o.split(";"))) if o else [2**62] * 2 for o in openings]
+        goes = np.column_stack([goes, np.array(sides, dtype=np.int64)])
     return kind.ravel(), goes
 
 

@@ -16,6 +16,7 @@ from typing import Any, NamedTuple
 
 from ortools.math_opt.python import mathopt
 
+from kitsolver.craft.thread import Charted
 from kitsolver.shop.till import Interval
 from kitsolver.solve import rules
 from kitsolver.solve.entry.goods import Chart, Choice, Fabric, Hoop, Needle, Offer, Place
@@ -71,6 +72,7 @@ class OneShot:
         self._thread()
         demand_contrast(self)
         self._hoop()
+        self._finishing()
         self._extras()
         self._keep()
         self._till()
@@ -134,18 +136,18 @@ class OneShot:
                 group: [
                     given
                     for place in places[group.colours[0]]
-                    for given in self._given(place, group.stitches, self.counts)
+                    for given in self._given(place, group.asked, self.counts)
                 ]
                 for layer in dark_to_light
                 for group in layer
             }
         return found
 
-    def _given(self, place: Place, stitches: int, counts: list[Fraction | None]) -> list[Given]:
+    def _given(self, place: Place, asked: Charted, counts: list[Fraction | None]) -> list[Given]:
         by_skeins: dict[int, list[Fraction | None]] = defaultdict(list)
         for count in counts:
             at_home = not place.thread.sku
-            taken = 0 if at_home else skeins(place, stitches, count, self.offers)
+            taken = 0 if at_home else skeins(place, asked, count, self.offers)
             by_skeins[taken].append(count)
         pools, _ = rules.pools(self.offers.brief)
         found = []
@@ -191,6 +193,18 @@ class OneShot:
                     if rules.hoop_holds(offer, rules.widest_hoop(chart, fabric, self.offers.brief))
                 )
                 self.rule(rules.HOOP, taken + chosen <= 1 + total(wide_enough))
+
+    def _finishing(self) -> None:
+        for offer, taken in (*self.plain.items(), *self.extras.items()):
+            if offer.opening is None:
+                continue
+            for chart, chosen in self.charts.items():
+                framed = (
+                    var
+                    for (fabric, _), var in self.fabrics.items()
+                    if rules.frames(offer, chart, fabric.count)
+                )
+                self.rule(rules.FINISHING, taken + chosen <= 1 + total(framed))
 
     def _thread(self) -> None:
         places: dict[tuple[str, int], list[Given]] = defaultdict(list)

@@ -10,22 +10,23 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from kitsolver.craft.colour import differences, lightness
+from kitsolver.craft.thread import Charted
 from kitsolver.solve import rules
 from kitsolver.solve.entry.goods import Chart, Place
 from kitsolver.solve.entry.offers import Offers
 
 
 class Group(NamedTuple):
-    """Chart colours that stand for each other, by their numbers, and the stitches of the first."""
+    """Chart colours that stand for each other, by their numbers, and what is asked of the first."""
 
     colours: tuple[int, ...]
-    stitches: int
+    asked: Charted
 
 
 # Groups in rising order of lightness; those of one layer in any order.
@@ -46,21 +47,22 @@ def layers(
     """
     shades, counts = chart.shades or (), list(counts)
     if not offers.free:
-        return [[Group((n,), stitches) for n, (_, stitches) in enumerate(shades)]]
+        return [[Group((number,), asked) for number, asked in enumerate(shades)]]
     lengths = sorted({thread.skein_length for thread in offers.threads})
 
-    def like(number: int) -> tuple[int, ...]:
-        stitches = shades[number][1]
-        return tuple(
-            rules.skeins_a_pool(stitches, count, length, offers.brief)
+    def like(number: int) -> tuple[Any, ...]:
+        asked = shades[number]
+        skeins = (
+            rules.skeins_a_pool(asked, count, length, offers.brief)
             for count in counts
             for length in lengths
         )
+        return (asked.kind, *skeins)
 
     kinds = [(number,) if apart else like(number) for number in range(len(shades))]
-    found: list[dict[tuple[int, ...], list[int]]] = []
+    found: list[dict[tuple[Any, ...], list[int]]] = []
     for level in _levels(chart, offers):
-        kinds_here: dict[tuple[int, ...], list[int]] = defaultdict(list)
+        kinds_here: dict[tuple[Any, ...], list[int]] = defaultdict(list)
         for number in level:
             kinds_here[kinds[number]].append(number)
         if found and found[-1].keys() == kinds_here.keys() and len(kinds_here) == 1:
@@ -69,8 +71,7 @@ def layers(
         else:
             found.append(kinds_here)
     return [
-        [Group(tuple(numbers), shades[numbers[0]][1]) for numbers in layer.values()]
-        for layer in found
+        [Group(tuple(numbers), shades[numbers[0]]) for numbers in layer.values()] for layer in found
     ]
 
 
@@ -80,7 +81,7 @@ def _levels(chart: Chart, offers: Offers) -> Iterator[list[int]]:
     if not offers.brief.shades.keep_values:
         yield numbers
         return
-    light = lightness([colour for colour, _ in chart.shades or ()]).tolist()
+    light = lightness([asked.colour for asked in chart.shades or ()]).tolist()
     numbers.sort(key=lambda number: light[number])
     for _, level in groupby(numbers, key=lambda number: light[number]):
         yield list(level)

@@ -1,0 +1,37 @@
+"""What a chart asks for, colour by colour, from its cells as they are read."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from kitsolver.craft.lengths import CM
+from kitsolver.craft.thread import USUAL_KIND, Charted
+
+
+def charted(colours: str, kinds: str = "", strands: str = "") -> tuple[Charted, ...]:
+    """Return the colours of a chart, in its order.
+
+    Parameters
+    ----------
+    colours : str
+        ``#rrggbb:stitches``, or with the length of backstitch in cm behind, parted by ``;``.
+    kinds, strands : str
+        For each colour the kind of thread and the strands, likewise; blank where not said.
+    """
+    entries = [entry.strip().split(":") for entry in colours.split(";")]
+    said = [word.strip() for word in kinds.split(";")] if kinds else [USUAL_KIND] * len(entries)
+    plies = [int(number) for number in strands.split(";")] if strands else [None] * len(entries)
+    return tuple(
+        Charted(
+            colour=entry[0].lower(),
+            stitches=_stitches(entry[1]),
+            kind=kind,
+            strands=number,
+            backstitch=Fraction(entry[2]) * CM if len(entry) > 2 else Fraction(0),
+        )
+        for entry, kind, number in zip(entries, said, plies, strict=True)
+    )
+
+
+def _stitches(text: str) -> int | Fraction:
+    return Fraction(text) if "." in text else int(text)
