@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Iterator
 
 from kitsolver.brief import kinds
 from kitsolver.brief.asked import DEFAULT_NEEDS, Brief
+from kitsolver.brief.numbers import is_number
 from kitsolver.shop.catalogue import UNSAID, Catalogue
 from kitsolver.shop.columns import KNOWN
 from kitsolver.shop.findings import BadInput, Finding, nearest
@@ -26,6 +27,7 @@ def hold_against(brief: Brief, catalogue: Catalogue, file: str = "brief") -> tup
     findings = (
         *_categories(brief, catalogue, file),
         *_columns(brief, catalogue, file),
+        *_scores(brief, catalogue, file),
         *_skus(brief, catalogue, file),
         *_prices(brief, catalogue),
         *_costs(brief, catalogue),
@@ -71,6 +73,28 @@ def _columns(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]
                     value=column,
                     detail=nearest(column, known),
                 )
+
+
+def _scores(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
+    """Find columns that are to be weighed and are not there, or hold something but numbers."""
+    known = {str(column) for column in catalogue.text.columns}
+    for need, table in brief.need_tables:
+        for column in table.score:
+            if column not in known:
+                yield kinds.UnknownConditionColumn(
+                    file=file,
+                    column=f"needs.{need}.score",
+                    value=column,
+                    detail=nearest(column, known),
+                )
+                continue
+            shelf = catalogue.shelves.get(need)
+            cells = () if shelf is None else catalogue.text.loc[shelf.index, column].items()
+            for row, cell in cells:
+                if cell and not is_number(str(cell)):
+                    yield kinds.NoScore(
+                        file=catalogue.name, row=int(str(row)), column=column, value=str(cell)
+                    )
 
 
 def _skus(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from kitsolver.brief import kinds
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.asked import Brief, Need
 from kitsolver.shop.findings import Finding, nearest
 from kitsolver.shop.money import exponent, to_minor
 
@@ -76,10 +76,26 @@ def _needs(brief: Brief, file: str) -> Iterator[Finding]:
                 detail="is above 100, and quality goes from 0 to 100",
             )
 
+    for need, table in brief.need_tables:
+        yield from _score(need, table, file)
     for category in brief.extras.conditions:
         if category in brief.holds:
             column = f"extras.conditions.{category}"
             yield kinds.ConditionsOfNeed(file=file, column=column, value=category)
+
+
+def _score(need: str, table: Need, file: str) -> Iterator[Finding]:
+    """Find what is wrong with how a need's rows are scored."""
+    if table.score and not any(table.score.values()):
+        column = f"needs.{need}.score"
+        yield kinds.BadValue(file=file, column=column, detail="gives no weight to anything")
+    for column, (low, high) in table.range.items():
+        place = f"needs.{need}.range.{column}"
+        if column not in table.score or column == "quality":
+            detail = "is for a column that score weighs, other than quality"
+            yield kinds.BadValue(file=file, column=place, value=column, detail=detail)
+        elif low == high:
+            yield kinds.BadValue(file=file, column=place, detail="goes from a number to itself")
 
 
 def _weights(brief: Brief, file: str) -> Iterator[Finding]:

@@ -94,6 +94,8 @@ class Need(Conditions):
     """How the one choice of a category is made."""
 
     weight: Number = Decimal(1)
+    score: dict[Word, Number] = {}
+    range: dict[Word, tuple[Number, Number]] = {}
     shared_by: Counted = 1
     have: Flag = False
 
@@ -250,6 +252,7 @@ class Brief(Part):
     cap: Money | None = None
     cap_per_head: Money | None = None
     heads: Counted = 1
+    spare: Whole = 0
     units: Literal["cm", "in"] = "cm"
     holds: tuple[Word, ...] = DEFAULT_NEEDS
     needs: Needs = Field(default_factory=lambda: Needs.model_validate({}))
@@ -293,6 +296,11 @@ class Brief(Part):
         fixed = ((name, getattr(self.needs, name)) for name in type(self.needs).model_fields)
         extra = (self.needs.__pydantic_extra__ or {}).items()
         yield from ((name, table) for name, table in (*fixed, *extra) if table is not None)
+
+    @property
+    def kits(self) -> int:
+        """How many kits are made: one for every head, and the spare ones."""
+        return self.heads + self.spare
 
     def conditions(self, category: str) -> Conditions:
         """Return the conditions for a category's rows, be it a need or not."""

@@ -178,6 +178,13 @@ class ConditionsOfNeed(Finding):
     mend = "write them as [needs.{value}]"
 
 
+class NoScore(Finding):
+    """A column that a need is scored by holds something that is no number."""
+
+    says = "{value} is no number, and the brief scores rows by it."
+    mend = "write digits with an optional point, or leave it blank for none"
+
+
 class HalfAMargin(Finding):
     """A margin takes both the price a kit is sold at and the share of it that is to be left."""
 

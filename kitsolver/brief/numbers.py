@@ -43,6 +43,11 @@ def read_number(value: Any) -> Decimal:
     return Decimal(text)
 
 
+def is_number(text: str) -> bool:
+    """Tell whether a cell is a number written in digits with an optional point."""
+    return bool(_NUMBER.fullmatch(text)) and len(text) <= _MOST_DIGITS
+
+
 def _digits(value: float | Decimal) -> str:
     """Return a number as digits; a float stands for the shortest decimal it is written as."""
     number = Decimal(str(value)) if isinstance(value, float) else Decimal(value)

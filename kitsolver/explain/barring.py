@@ -87,6 +87,6 @@ def _stock(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
     needed = 1
     if category not in ("fabric", "thread"):
         shared = brief.need(category).shared_by if category in brief.holds else 1
-        needed = -(-brief.heads // (int(own["serves"]) * shared))
+        needed = -(-brief.kits // (int(own["serves"]) * shared))
     if int(own["stock"]) < needed and sku not in brief.choose.own:
         yield f"It has {own['stock']} in stock, and {needed} would be needed."

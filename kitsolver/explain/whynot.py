@@ -160,7 +160,7 @@ def _beyond(sku: str, choices: Offers) -> int:
     till, cap = choices.brief.register, choices.brief.total_cap
     if till.has_gap or choices.beyond_sums:
         return cap
-    return till.payable(till.most_goods(cap) + _price_of(sku, choices) * choices.brief.heads)
+    return till.payable(till.most_goods(cap) + _price_of(sku, choices) * choices.brief.kits)
 
 
 def _price(sku: str, best: Kit, charts: Charts, solver: Solver, clock: Clock) -> int | None:

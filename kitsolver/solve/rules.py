@@ -88,11 +88,11 @@ def fabric_units(chart: Chart, fabric: Fabric, brief: Brief) -> int | None:
     """
     size = cut(chart, fabric.count, brief.fit)
     if size is None or fabric.size is None:
-        return brief.heads
-    yielded = pieces(size, fabric.size, brief.heads)
-    if yielded == 0 or (not fabric.sku and yielded < brief.heads):
+        return brief.kits
+    yielded = pieces(size, fabric.size, brief.kits)
+    if yielded == 0 or (not fabric.sku and yielded < brief.kits):
         return None
-    return -(-brief.heads // yielded)
+    return -(-brief.kits // yielded)
 
 
 def needle_suits(needle: Needle, count: Fraction | None, fit: Fit) -> bool:
@@ -108,7 +108,7 @@ def widest_hoop(chart: Chart, fabric: Fabric, brief: Brief) -> Fraction | None:
     Several heads work on cuts; only where the chart is unknown does each get an uncut unit of a
     fabric that is bought.
     """
-    uncut = brief.heads == 1 or (chart.size is None and fabric.sku)
+    uncut = brief.kits == 1 or (chart.size is None and fabric.sku)
     piece = fabric.size if uncut else cut(chart, fabric.count, brief.fit)
     return None if piece is None else cloth.widest_hoop(piece)
 
@@ -132,8 +132,8 @@ def frames(offer: Offer, chart: Chart, count: Fraction | None) -> bool:
 
 def pools(brief: Brief) -> tuple[int, int]:
     """Return how many pools of thread there are, and how many heads share one."""
-    sharing = min(brief.need("thread").shared_by, brief.heads)
-    return -(-brief.heads // sharing), sharing
+    sharing = min(brief.need("thread").shared_by, brief.kits)
+    return -(-brief.kits // sharing), sharing
 
 
 def skeins_a_pool(asked: Charted, count: Fraction | None, skein_length: int, brief: Brief) -> int:

@@ -102,6 +102,8 @@ def instance(
     if further:
         enrich(seed, rows, brief)
     brief["needs"] = {category: need(rng, rows, category, switches) for category in holds}
+    for category, table in brief.pop("scores", {}).items():
+        brief["needs"][category] |= table
     if "have" in switches:
         put_at_home(rng, rows, brief)
     brief["extras"] = extras(rng, holds, spend)

@@ -149,6 +149,25 @@ def openings(rng, rows, _):
         row[f"opening_{unit}"] = "x".join(format(side, "f") for side in told)
 
 
+def spare(rng, _, brief):
+    brief["spare"] = rng.choice([1, 1, 2])
+
+
+def scores(rng, rows, brief):
+    for row in rows:
+        row["softness"] = rng.choice(["", "0", "2", "3.5", "7", "12"])
+        row["sold"] = str(rng.randint(0, 400))
+    brief["scores"] = {}
+    for need in rng.sample(brief["holds"], min(2, len(brief["holds"]))):
+        table = {"score": {"softness": rng.choice([1, "0.5"])}, "range": {"softness": [0, 10]}}
+        if rng.random() < 0.6:
+            table["score"]["quality"] = 1
+        if rng.random() < 0.4:
+            table["score"]["sold"] = Decimal("0.25")
+            table["range"]["sold"] = rng.choice([[0, 300], [400, 0], ["20.5", 100]])
+        brief["scores"][need] = table
+
+
 FEATURES = [
     free_colours,
     seen_on_cloth,
@@ -160,4 +179,6 @@ FEATURES = [
     kinds,
     outlines,
     openings,
+    spare,
+    scores,
 ]

@@ -3,7 +3,7 @@
 from fractions import Fraction
 from typing import NamedTuple
 
-from .goods import in_stock, meets
+from .goods import in_stock, meets, worth
 from .numbers import ceiling, exact
 
 DEFAULT_NEEDS = ["chart", "fabric", "thread", "needle", "scissors"]
@@ -26,6 +26,11 @@ class Choice(NamedTuple):
 
 
 NOTHING = Choice()
+
+
+def makes(brief):
+    """Give how many kits are made: one for every head, and the spare ones."""
+    return brief.get("heads", 1) + brief.get("spare", 0)
 
 
 def needs_of(brief):
@@ -56,15 +61,16 @@ def usable(rows, brief, category):
 
 
 def units(row, brief, shared_by=1):
-    return ceiling(brief.get("heads", 1), row.serves * shared_by)
+    return ceiling(makes(brief), row.serves * shared_by)
 
 
 def choice(row, number, brief):
     """Buy a number of one row for its need; give no choice where stock is short."""
     if not in_stock(row, number):
         return []
-    weight = exact(need_of(brief, row.category).get("weight", 1))
-    return [Choice(weight * row.quality, **bill([(row, number)]))]
+    need = need_of(brief, row.category)
+    weight = exact(need.get("weight", 1))
+    return [Choice(weight * worth(row, need), **bill([(row, number)]))]
 
 
 def bill(lines):

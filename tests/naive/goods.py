@@ -5,7 +5,7 @@ import io
 from dataclasses import dataclass
 from fractions import Fraction
 
-from .numbers import exact
+from .numbers import exact, half_up
 from .till import minor
 
 BLANK_MEANS = {"serves": "1", "skein_m": "8", "strands": "6", "kind": "cotton"}
@@ -59,6 +59,20 @@ def read(text, brief):
 
 def in_stock(row, units):
     return row.stock is None or units <= row.stock
+
+
+def worth(row, need):
+    """Give what a row counts as the choice of a need: its quality, or what is weighed instead."""
+    weighed = need.get("score")
+    if not weighed:
+        return row.quality
+    total = Fraction(0)
+    for column, weight in weighed.items():
+        low, high = map(exact, need.get("range", {}).get(column, [0, 100]))
+        cell = row.cells.get(column, "")
+        share = (exact(cell) - low) / (high - low) if cell else Fraction(0)
+        total += exact(weight) * max(Fraction(0), min(Fraction(1), share))
+    return Fraction(half_up(10_000 * total / sum(map(exact, weighed.values()))), 100)
 
 
 def fits_in(row, whole):

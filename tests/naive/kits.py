@@ -12,6 +12,7 @@ from .choices import (
     bill,
     bought,
     choice,
+    makes,
     need_of,
     needs_of,
     plain,
@@ -111,7 +112,7 @@ def finished(sheet, drawing):
 
 
 def benches(rows, brief, drawing):
-    heads, fit = brief.get("heads", 1), brief.get("fit", {})
+    heads, fit = makes(brief), brief.get("fit", {})
     if not bought(brief, "fabric"):
         have = at_home(brief, "fabric")
         sheet = cloth(have, fit) if isinstance(have, dict) else Cloth(None, None)
@@ -187,7 +188,7 @@ def extras(rows, brief, bench):
                 continue
             if not meets(row, table.get("conditions", {}).get(category, {}), brief):
                 continue
-            number = brief.get("heads", 1) if category == "fabric" else plain_units(row, brief)
+            number = makes(brief) if category == "fabric" else plain_units(row, brief)
             if in_stock(row, number):
                 shelf.append(Choice(row.quality, **bill([(row, number)])))
         shelves.append(shelf)

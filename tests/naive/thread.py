@@ -4,10 +4,10 @@ from fractions import Fraction
 from math import isqrt
 from typing import NamedTuple
 
-from .choices import Choice, bill, need_of
+from .choices import Choice, bill, makes, need_of
 from .cloth import INCH, strands
 from .colour import difference, light
-from .goods import in_stock
+from .goods import in_stock, worth
 from .numbers import ceiling, exact, half_up
 
 HOME_QUALITY = 100
@@ -29,7 +29,7 @@ class Place(NamedTuple):
         return ("" if self.row is None else self.row.sku, self.index)
 
 
-def places_of(rows, home):
+def places_of(rows, home, need=None):
     found = [
         Place(None, index, colour.lower(), Fraction(HOME_QUALITY), HOME_SKEIN)
         for index, colour in enumerate(home)
@@ -38,7 +38,14 @@ def places_of(rows, home):
         [skein_m], [plies] = row.parts("skein_m"), row.parts("strands")
         [kind] = row.parts("kind")
         found += [
-            Place(row, index, colour.lower(), row.quality, exact(skein_m) * exact(plies), kind)
+            Place(
+                row,
+                index,
+                colour.lower(),
+                worth(row, need or {}),
+                exact(skein_m) * exact(plies),
+                kind,
+            )
             for index, colour in enumerate(row.parts("colours"))
         ]
     return found
@@ -110,7 +117,7 @@ def assignments(offers, charted, shades, given=()):
 def coloured(colours, sheet, rows, home, brief):
     """Give every choice of places for a chart's colours, each as a choice of thread."""
     count = sheet.count
-    fit, shades, heads = brief.get("fit", {}), brief.get("shades", {}), brief.get("heads", 1)
+    fit, shades, heads = brief.get("fit", {}), brief.get("shades", {}), makes(brief)
     need = need_of(brief, "thread")
     sharing = min(need.get("shared_by", 1), heads)
     pools = ceiling(heads, sharing)
@@ -130,7 +137,7 @@ def coloured(colours, sheet, rows, home, brief):
     offers = [
         [
             (place, skeins_of(place, asked), score(place, asked.colour, shades))
-            for place in places_of(rows, home)
+            for place in places_of(rows, home, need)
             if (is_free(shades) or difference(asked.colour, place.colour) <= tolerance)
             and place.kind in kinds_for(asked)
             and seen_on(place, sheet.colour, shades)

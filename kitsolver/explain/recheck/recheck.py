@@ -17,6 +17,7 @@ from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.money import held_per_minor, to_text
 from kitsolver.solve.audit.audit import Check, audit, figures_of
 from kitsolver.solve.audit.evidence import Claim, Evidence, Piece
+from kitsolver.solve.entry.scoring import scored
 from kitsolver.solve.model.solver import Clock, Solver
 from kitsolver.solve.outcome import Figures, Kit, Line, Status
 from kitsolver.solve.pick import pick
@@ -174,6 +175,11 @@ def _today(line: Line, brief: Brief, catalogue: Catalogue) -> tuple[int, int, in
     shelf = catalogue.shelves[line.category]
     row = catalogue.row_number(line.sku)
     price, quality, stock = (int(shelf[name][row]) for name in ("price", "quality", "stock"))
+    if line.role == "need" and line.category in brief.holds and brief.need(line.category).score:
+        one = shelf.loc[[row]]
+        quality = int(scored(one, catalogue.text, brief.need(line.category))[0])
+    if shelf["download"][row]:
+        stock = UNLIMITED
     if line.sku in brief.choose.own:
         return 0, quality, UNLIMITED
     return price // held_per_minor(brief.currency), quality, stock

@@ -75,7 +75,7 @@ def drawing_of(kit: Kit, brief: Brief) -> Drawing | None:
     fit = kit.fit
     if fit.fabric is None or fit.finished is None or fit.cut is None:
         return None
-    boxes = tuple(_cuts(kit, brief) if brief.heads > 1 else _designs(kit, brief))
+    boxes = tuple(_cuts(kit, brief) if brief.kits > 1 else _designs(kit, brief))
     unit = brief.units
     across, down = (size_told(Size(side, side), unit) for side in fit.fabric)
     measures = size_told(fit.finished, unit), size_told(fit.cut, unit)
@@ -111,7 +111,7 @@ def _cuts(kit: Kit, brief: Brief) -> Iterator[Box]:
     fit, margin = kit.fit, brief.fit.margin
     assert fit.cut is not None
     assert fit.fabric is not None
-    number = min(brief.heads, fit.pieces or 0, _MOST_DRAWN)
+    number = min(brief.kits, fit.pieces or 0, _MOST_DRAWN)
     for cut in plan(fit.cut, fit.fabric, number):
         yield _box("cut", cut.left, cut.top, Size(cut.width, cut.height))
         inner = Size(cut.width - 2 * margin, cut.height - 2 * margin)

@@ -169,7 +169,7 @@ def _heads(seen: Evidence) -> Verdict:
 
 
 def _units(seen: Evidence, sku: str, needed: bool) -> int:
-    row, heads = seen.rows[sku], seen.brief.heads
+    row, heads = seen.rows[sku], seen.kits
     category = row["category"]
     if category == "fabric":
         if not needed or seen.cut is None or seen.fabric is None:
@@ -272,10 +272,10 @@ def figures_of(seen: Evidence) -> tuple[Fraction, Fraction]:
 def _scored(seen: Evidence, need: str) -> Fraction:
     lines = seen.needed(need)
     if need != "thread" or seen.charted is None:
-        return Fraction(seen.rows[lines[0].sku]["quality"]) if lines else Fraction(100)
+        return seen.scored(need, seen.rows[lines[0].sku]) if lines else Fraction(100)
     mismatch, points = Fraction(seen.brief.shades.mismatch), Fraction(0)
     for shade in seen.claim.shades:
-        own = Fraction(seen.rows[shade.sku]["quality"]) if shade.sku else Fraction(100)
+        own = seen.scored(need, seen.rows[shade.sku]) if shade.sku else Fraction(100)
         left = max(Fraction(0), own - mismatch * Fraction(shade.difference, DIFFERENCE_UNIT))
         points += Fraction(int(left * 100 + Fraction(1, 2)), 100)
     return points / max(1, len(seen.claim.shades))

@@ -29,7 +29,7 @@ def fit(seen: Evidence) -> Verdict:
     what = f"a cut of {_size(seen.cut, unit)} on {_size(seen.fabric, unit)}"
     if not fits(seen.cut, seen.fabric):
         return False, f"{what} does not fit"
-    yielded, heads = pieces(seen.cut, seen.fabric), seen.brief.heads
+    yielded, heads = pieces(seen.cut, seen.fabric), seen.kits
     have = sum(line.units for line in seen.needed("fabric")) or 1
     return yielded * have >= heads, f"{what}: {yielded} a unit, {yielded * have} for {heads}"
 
@@ -138,7 +138,7 @@ def _colours(seen: Evidence, sku: str | None) -> list[str]:
 
 
 def _skeins(seen: Evidence, asked: Charted, sku: str | None) -> int:
-    heads = seen.brief.heads
+    heads = seen.kits
     sharing = min(seen.brief.need("thread").shared_by, heads)
     pools = -(-heads // sharing)
     if seen.count is None:

@@ -80,6 +80,11 @@ class Evidence:
         """The raw row of every line."""
         return {line.sku: self.catalogue.row(line.sku) for line in self.claim.lines}
 
+    @property
+    def kits(self) -> int:
+        """How many kits are made: one for every head, and the spare ones."""
+        return self.brief.heads + self.brief.spare
+
     def needed(self, category: str) -> list[Piece]:
         """Return the lines that claim to be the choice of a need."""
         lines = self.claim.lines
@@ -157,7 +162,7 @@ class Evidence:
     def worked_on(self) -> Size | None:
         """The piece one head works on, where known."""
         uncut = self.stitches is None and self.needed("fabric")
-        return self.fabric if self.brief.heads == 1 or uncut else self.cut
+        return self.fabric if self.kits == 1 or uncut else self.cut
 
     @cached_property
     def needles(self) -> dict[str, frozenset[int]]:
@@ -196,6 +201,20 @@ class Evidence:
                     sides = [Fraction(side.strip()) * unit for side in said.split("x")]
                     found[sku] = Size(sides[0], sides[-1])
         return found
+
+    def scored(self, category: str, row: Row) -> Fraction:
+        """Return what a row counts as the choice of a need, from 0 to 100."""
+        need = self.brief.need(category)
+        if not need.score:
+            return Fraction(row["quality"])
+        total = Fraction(0)
+        for column, weight in need.score.items():
+            low, high = map(Fraction, need.range.get(column, (0, 100)))
+            said = row.get(column, "")
+            share = (Fraction(said) - low) / (high - low) if said else Fraction(0)
+            total += Fraction(weight) * min(max(share, Fraction(0)), Fraction(1))
+        parts = sum(map(Fraction, need.score.values()))
+        return Fraction(int(total / parts * 10_000 + Fraction(1, 2)), 100)
 
     def owned(self, sku: str) -> bool:
         """Tell whether the buyer owns it already."""

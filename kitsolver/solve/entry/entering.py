@@ -17,6 +17,7 @@ from kitsolver.shop.money import held_per_minor
 from kitsolver.solve import rules
 from kitsolver.solve.entry.conditions import Mask, carrying, meeting
 from kitsolver.solve.entry.goods import Chart, Fabric, Hoop, Needle, Offer, Thread
+from kitsolver.solve.entry.scoring import scored
 from kitsolver.solve.entry.thinning import Table, among, worth_entering
 from kitsolver.solve.rules import Rule
 
@@ -53,7 +54,7 @@ def enter(
     owned = among(skus, choose.own)
     # A fabric that is no need is cut for nobody: every head gets a piece.
     serves = np.ones_like(table["serves"]) if category == "fabric" else table["serves"] * shared
-    units = np.ones_like(serves) if elastic else -(-brief.heads // serves)
+    units = np.ones_like(serves) if elastic else -(-brief.kits // serves)
     stock = np.where(owned | (table["download"] > 0), UNLIMITED, table["stock"])
     margined = brief.most_trade_cost is not None
     # Of what is owned it is of no interest what it would cost the shop.
@@ -71,6 +72,8 @@ def enter(
         barred[rule] = barred.get(rule, frozenset()) | frozenset(skus[good & ~holds])
         good &= holds
     scale = held_per_minor(brief.currency)
+    if need and brief.need(category).score:
+        table["quality"] = scored(shelf, catalogue.text, brief.need(category))
     table |= {"price": np.where(owned, 0, table["price"] // scale), "stock": stock, "units": units}
     trade = table["trade_cost"] // scale
     table["trade_cost"] = np.where(owned | (not margined), 0, trade)

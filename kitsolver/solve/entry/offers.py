@@ -336,7 +336,7 @@ def _throughout(brief: Brief) -> tuple[Any, ...]:
     """Return what the offers of every category hang on."""
     till = brief.register
     shades = brief.shades.off_cloth > 0
-    kept = brief.heads, brief.fit.over, brief.currency, brief.all, brief.shop, shades
+    kept = brief.kits, brief.fit.over, brief.currency, brief.all, brief.shop, shades
     return brief.holds, kept, till.has_gap, till.window
 
 

@@ -75,7 +75,7 @@ def _measures(category: str, table: Table, brief: Brief) -> tuple[Ints, Ints]:
                 colour, colours = pd.factorize(table["colours"])
                 kind = kind * len(colours) + colour
             goes = np.sort(np.column_stack([table["width"], table["height"]]), axis=1)
-            if brief.heads > 1:
+            if brief.kits > 1:
                 goes = np.column_stack([goes, table["stock"]])
         case "needle":
             kind, _ = pd.factorize(table["needle_sizes"])
