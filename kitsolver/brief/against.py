@@ -10,7 +10,7 @@ from kitsolver.brief.numbers import is_number
 from kitsolver.shop.catalogue import UNSAID, Catalogue
 from kitsolver.shop.columns import KNOWN
 from kitsolver.shop.findings import BadInput, Finding, nearest
-from kitsolver.shop.money import held_per_minor
+from kitsolver.shop.money import held_per_minor, uneven_step
 
 # Categories with rules of their own: known even where today's shelves have none of them.
 CRAFT_CATEGORIES = frozenset({*DEFAULT_NEEDS, "hoop"})
@@ -31,6 +31,7 @@ def hold_against(brief: Brief, catalogue: Catalogue, file: str = "brief") -> tup
         *_skus(brief, catalogue, file),
         *_prices(brief, catalogue),
         *_costs(brief, catalogue),
+        *_rolls(brief, catalogue),
     )
     if any(not finding.warning for finding in findings):
         raise BadInput(findings)
@@ -109,6 +110,24 @@ def _skus(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
             if sku not in catalogue:
                 hint = nearest(sku, catalogue.skus)
                 yield kind(file=file, column=column, value=sku, detail=hint)
+
+
+def _rolls(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
+    """Find fabric off the roll of which a step comes to no whole sum."""
+    shelf = catalogue.shelves.get("fabric")
+    if shelf is None:
+        return
+    rolls = shelf[shelf["sold_by"] == 1]
+    cells = zip(rolls.index, rolls["sku"], rolls["price"], rolls["step_cm"], strict=True)
+    for row, sku, price, step in cells:
+        if uneven_step(int(price), int(step), brief.currency):
+            yield kinds.UnevenRoll(
+                file=catalogue.name,
+                row=int(row),
+                column="price",
+                value=sku,
+                detail=brief.currency,
+            )
 
 
 def _costs(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:

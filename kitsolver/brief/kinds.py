@@ -185,6 +185,13 @@ class NoScore(Finding):
     mend = "write digits with an optional point, or leave it blank for none"
 
 
+class UnevenRoll(Finding):
+    """A step of fabric off the roll does not come to whole minor units at its price for 10 cm."""
+
+    says = "A step of {value} comes to no whole sum in {detail} at its price for 10 cm."
+    mend = "change price or step_cm so that it does"
+
+
 class HalfAMargin(Finding):
     """A margin takes both the price a kit is sold at and the share of it that is to be left."""
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from fractions import Fraction
 from itertools import islice
-from math import lcm
+from math import ceil, floor, lcm
 from typing import NamedTuple
 
 from kitsolver.craft.fit import Size, fits
@@ -36,6 +36,42 @@ def pieces(cut: Size, fabric: Size, enough: int | None = None) -> int:
         return enough
     most = _Cutting(*sorted((high, wide))).most(length, width)
     return most if enough is None else min(most, enough)
+
+
+class Roll(NamedTuple):
+    """Fabric off the roll: its width, the step it is cut by, and the least number of steps."""
+
+    width: Fraction
+    step: Fraction
+    least: int
+
+    def length(self, steps: int) -> Size:
+        """Return the piece that some steps make."""
+        return Size(self.width, steps * self.step)
+
+
+def steps_off(roll: Roll, cut: Size, number: int) -> int | None:
+    """Return the fewest steps off a roll that yield a number of cuts; None if it is too narrow.
+
+    Parameters
+    ----------
+    cut : Size
+        In the same units; each may lie either way round.
+    """
+    rows = [
+        -(-number // floor(roll.width / across)) * along
+        for across, along in (cut, cut.turned)
+        if across <= roll.width
+    ]
+    if not rows:
+        return None
+    # Of cuts in rows there is enough; and there is never enough of less than their area.
+    most = max(roll.least, ceil(min(rows) / roll.step))
+    least = max(roll.least, ceil(number * cut.width * cut.height / roll.width / roll.step))
+    lengths = range(least, most)
+    return least + bisect_left(
+        lengths, True, key=lambda steps: pieces(cut, roll.length(steps), number) >= number
+    )
 
 
 class Cut(NamedTuple):

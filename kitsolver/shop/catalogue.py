@@ -43,7 +43,9 @@ class Catalogue:
         chart: ``stitches_wide``, ``stitches_high`` (int64), ``colours`` (object,
         ``"#rrggbb:stitches;…"``, hex in lower case).
         fabric: ``weave`` (object), ``count`` (int64, 1/10,000 threads an inch), ``width`` and
-        ``height`` (int64, units of `kitsolver.craft.lengths`), ``colours`` (object, may be blank).
+        ``height`` (int64, units of `kitsolver.craft.lengths`), ``colours`` (object, may be blank),
+        ``sold_by`` (int64, 1 for off the roll: then ``height`` is 0), ``smallest_cm`` and
+        ``step_cm`` (int64, length units).
         thread: ``colours`` (object, ``"#rrggbb;…"``), ``skein_length`` (int64, 1/10,000 metres of
         single strand in a skein).
         needle: ``needle_sizes`` (object, ``"24;26"``). hoop: ``diameter`` (int64, length units).

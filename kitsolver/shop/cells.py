@@ -206,6 +206,13 @@ class Opening:
         return f"{read[0]};{read[-1]}"
 
 
+def sold_by(cell: str) -> int:
+    """Read by what a fabric is sold: 1 for its length, 0 for the unit."""
+    if cell not in ("unit", "length"):
+        raise Refused(Fault(kinds.NeitherUnitNorLength, shortened(cell)))
+    return int(cell == "length")
+
+
 def words(cell: str) -> str:
     """Read words parted by semicolons, each of them short."""
     if faults := [_too_long(word) for word in _parts(cell) if len(word) > LONGEST]:

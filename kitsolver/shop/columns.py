@@ -59,7 +59,7 @@ class Column:
     @property
     def numeric(self) -> bool:
         """Whether its values are whole numbers."""
-        return isinstance(self.reads, Number) or self.reads is cells.yes_or_no
+        return isinstance(self.reads, Number) or self.reads in (cells.yes_or_no, cells.sold_by)
 
 
 @dataclass(frozen=True)
@@ -86,6 +86,8 @@ class Joined:
 # Columns of charts that say something for each of their colours.
 FOR_EACH_COLOUR = ("colour_kinds", "colour_strands")
 
+# Of fabric off the roll, which has no height of its own.
+ROLL = Size("fabric", (("width_cm",), ("width_in",)))
 SIZES = (
     Size("fabric", (("width_cm", "height_cm"), ("width_in", "height_in"))),
     Size("hoop", (("diameter_cm",), ("diameter_in",))),
@@ -99,9 +101,9 @@ JOINED = (
 )
 
 
-def _length(name: str, unit: int, category: str) -> Column:
+def _length(name: str, unit: int, category: str, blank: int = 0) -> Column:
     reads = Number(_MOST, held=unit, decimals=lengths.MOST_DECIMALS)
-    return Column(name, reads, 0, (category,), shelved=False)
+    return Column(name, reads, blank, (category,), shelved=blank > 0)
 
 
 def _opening(unit: int) -> cells.Opening:
@@ -150,6 +152,9 @@ def columns(currency: str | None = None) -> tuple[Column, ...]:
         _length("height_cm", lengths.CM, "fabric"),
         _length("width_in", lengths.INCH, "fabric"),
         _length("height_in", lengths.INCH, "fabric"),
+        Column("sold_by", cells.sold_by, 0, ("fabric",)),
+        _length("smallest_cm", lengths.CM, "fabric", 10 * lengths.CM),
+        _length("step_cm", lengths.CM, "fabric", 10 * lengths.CM),
         Column("colours", cells.fabric_colour, "", ("fabric",)),
         Column("colours", cells.listed(cells.colour), blank, ("thread",)),
         Column("skein_m", fine, 8 * fine.held, ("thread",), shelved=False),

@@ -289,6 +289,20 @@ class MalformedColour(Finding):
     mend = "write # and six hexadecimal digits, for example #7fc4c8"
 
 
+class NeitherUnitNorLength(Finding):
+    """A fabric is sold by the unit or off the roll, by its length."""
+
+    says = "{value} is neither unit nor length."
+    mend = "write length for fabric off the roll, and leave it blank for what is sold by the piece"
+
+
+class RollWithHeight(Finding):
+    """Fabric off the roll has a width, and is cut as long as it is asked for."""
+
+    says = "The row is sold by length, and gives a height."
+    mend = "leave the height blank, or write sold_by = unit"
+
+
 class MalformedOpening(Finding):
     """An aperture is written as its width and height, or as one number."""
 

@@ -8,6 +8,8 @@ from functools import cache
 
 from iso4217 import Currency
 
+from kitsolver.craft.lengths import CM
+
 # No currency of ISO 4217 has more decimals than this (CLF and UYW have four), so a price read
 # before its currency is known is held in this many and is still whole.
 MOST_DECIMALS = 4
@@ -34,6 +36,19 @@ def exponent(currency: str) -> int:
 def held_per_minor(currency: str) -> int:
     """Return how many of the units in which shelves hold prices make a minor unit."""
     return int(10 ** (MOST_DECIMALS - exponent(currency)))
+
+
+def uneven_step(price: int, step: int, currency: str) -> bool:
+    """Tell whether a step off the roll comes to no whole minor units.
+
+    Parameters
+    ----------
+    price : int
+        Of 10 cm, as shelves hold it.
+    step : int
+        In length units.
+    """
+    return price * step % (10 * CM * held_per_minor(currency)) != 0
 
 
 def to_minor(amount: Decimal, currency: str) -> int:

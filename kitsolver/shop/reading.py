@@ -19,6 +19,7 @@ from kitsolver.shop.columns import (
     JOINED,
     KNOWN,
     NUMERIC,
+    ROLL,
     SIZES,
     Column,
     Size,
@@ -89,8 +90,11 @@ def read_catalogue(
     by_category = reading.sort_by_category()
     reading.check_needed(described, by_category)
     values = {column: reading.convert(column, by_category) for column in described}
+    rolls = reading.rolls(by_category)
     for size in SIZES:
-        reading.check_size(size, by_category)
+        everyone = by_category.get(size.category, np.empty(0, dtype=np.intp))
+        reading.check_size(size, np.setdiff1d(everyone, rolls))
+    reading.check_size(ROLL, rolls)
     reading.check_for_each_colour(by_category)
     reading.check_openings()
     reading.check_duplicates()
@@ -188,10 +192,21 @@ class _Reading:
         self._refuse(column.name, places, here, faults)
         return values
 
-    def check_size(self, size: Size, by_category: Mapping[str, _Places]) -> None:
+    def rolls(self, by_category: Mapping[str, _Places]) -> _Places:
+        """Return the places of fabric off the roll; refuse what gives a height nevertheless."""
+        none = np.empty(0, dtype=np.intp)
+        if "sold_by" not in self._columns or "fabric" not in by_category:
+            return none
+        coded, places = self._columns["sold_by"], by_category["fabric"]
+        rolls: _Places = places[(coded.texts == "length")[coded.codes[places]]]
+        fault = Fault(kinds.RollWithHeight, "")
+        for name in ("height_cm", "height_in"):
+            self._refuse(name, rolls, self._filled(name, rolls).astype(int), {1: (fault,)})
+        return rolls
+
+    def check_size(self, size: Size, places: _Places) -> None:
         """Find the rows that do not give their size in exactly one way."""
-        places = by_category.get(size.category)
-        if places is None:
+        if not len(places):
             return
         if not any(self._columns.keys() >= set(way) for way in size.ways):
             way = max(size.ways, key=lambda way: len(self._columns.keys() & set(way)))

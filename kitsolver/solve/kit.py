@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from kitsolver.craft import fit as cloth
 from kitsolver.craft.cutting import pieces
@@ -75,23 +76,21 @@ def _shades(choice: Choice, offers: Offers) -> Iterator[Shade]:
 
 def _fit(choice: Choice, offers: Offers) -> FitFigures:
     chart, fabric, fit = choice.chart, choice.fabric, offers.brief.fit
-    known = FitFigures(effective_count=fabric.count, fabric=fabric.size)
+    uncut = rules.uncut(chart, fabric, offers.brief)
+    known = FitFigures(effective_count=fabric.count, fabric=uncut, rolled=bool(fabric.roll))
     if fabric.count is None:
         return known
     plies = fit.strands or strands(fabric.count)
     cut = rules.cut(chart, fabric.count, fit)
     if chart.size is None or cut is None:
-        return FitFigures(plies, fabric.count, fabric=fabric.size)
+        return replace(known, strands=plies)
     finished = cloth.finished_size(*chart.size, fabric.count)
-    if fabric.size is None:
-        return FitFigures(plies, fabric.count, finished, cut)
-    return FitFigures(
-        strands=plies,
-        effective_count=fabric.count,
-        finished=finished,
-        cut=cut,
-        fabric=fabric.size,
-        turned=cloth.must_turn(cut, fabric.size),
-        pieces=pieces(cut, fabric.size),
-        repeats=cloth.repeats(finished, fit.margin, fabric.size),
+    known = replace(known, strands=plies, finished=finished, cut=cut)
+    if uncut is None:
+        return known
+    return replace(
+        known,
+        turned=cloth.must_turn(cut, uncut),
+        pieces=pieces(cut, uncut),
+        repeats=cloth.repeats(finished, fit.margin, uncut),
     )

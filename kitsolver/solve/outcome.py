@@ -54,7 +54,10 @@ class Line:
 
 @dataclass(frozen=True)
 class FitFigures:
-    """How the design lies on the fabric; None where not known. Sizes in length units."""
+    """How the design lies on the fabric; None where not known. Sizes in length units.
+
+    `rolled` tells that the fabric is one length off a roll, of which the units are steps.
+    """
 
     strands: int | None = None
     effective_count: Fraction | None = None
@@ -64,6 +67,7 @@ class FitFigures:
     turned: bool | None = None
     pieces: int | None = None
     repeats: int | None = None
+    rolled: bool = False
 
 
 @dataclass(frozen=True)

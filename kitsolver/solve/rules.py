@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from kitsolver.brief.asked import Brief, Fit
 from kitsolver.craft import fit as cloth
-from kitsolver.craft.cutting import pieces
+from kitsolver.craft.cutting import pieces, steps_off
 from kitsolver.craft.needles import suiting
 from kitsolver.craft.thread import Charted, skeins, strands
 from kitsolver.solve.entry.goods import Chart, Fabric, Hoop, Needle, Offer, Thread
@@ -84,15 +84,29 @@ def cut(chart: Chart, count: Fraction | None, fit: Fit) -> cloth.Size | None:
 def fabric_units(chart: Chart, fabric: Fabric, brief: Brief) -> int | None:
     """Return the units of fabric that give every head a piece; None where it does not fit.
 
-    Where the design's size on the fabric is not known, each head gets a unit.
+    Where the design's size on the fabric is not known, each head gets a unit, or the smallest cut
+    off the roll. Off the roll a unit is a step.
     """
     size = cut(chart, fabric.count, brief.fit)
+    if fabric.roll is not None:
+        if size is None:
+            return brief.kits * fabric.roll.least
+        return steps_off(fabric.roll, size, brief.kits)
     if size is None or fabric.size is None:
         return brief.kits
     yielded = pieces(size, fabric.size, brief.kits)
     if yielded == 0 or (not fabric.sku and yielded < brief.kits):
         return None
     return -(-brief.kits // yielded)
+
+
+def uncut(chart: Chart, fabric: Fabric, brief: Brief) -> cloth.Size | None:
+    """Return the size of the fabric as it is bought; None where not known."""
+    if fabric.roll is None:
+        return fabric.size
+    if cut(chart, fabric.count, brief.fit) is None:
+        return fabric.roll.length(fabric.roll.least)
+    return fabric.roll.length(fabric_units(chart, fabric, brief) or fabric.roll.least)
 
 
 def needle_suits(needle: Needle, count: Fraction | None, fit: Fit) -> bool:
@@ -108,8 +122,8 @@ def widest_hoop(chart: Chart, fabric: Fabric, brief: Brief) -> Fraction | None:
     Several heads work on cuts; only where the chart is unknown does each get an uncut unit of a
     fabric that is bought.
     """
-    uncut = brief.kits == 1 or (chart.size is None and fabric.sku)
-    piece = fabric.size if uncut else cut(chart, fabric.count, brief.fit)
+    whole = brief.kits == 1 or (chart.size is None and fabric.sku)
+    piece = uncut(chart, fabric, brief) if whole else cut(chart, fabric.count, brief.fit)
     return None if piece is None else cloth.widest_hoop(piece)
 
 

@@ -35,6 +35,7 @@ DESCRIBED = {  # what of a row a buyer may know of the same thing at home
     ],
     "hoop": [["diameter_cm", "diameter_in"]],
 }
+SIDES = {"width_cm", "width_in"}
 WHOLE = {"stitches_wide", "stitches_high", "count"}
 
 
@@ -172,6 +173,11 @@ def put_at_home(rng, rows, brief):
             known = [column for column in rng.choice(DESCRIBED[category]) if column in model]
             have = {column: model[column] for column in known}
             have |= {column: int(model[column]) for column in known if column in WHOLE}
+            if model.get("sold_by"):
+                # A piece at home is off no roll.
+                have |= {
+                    column.replace("width", "height"): have[column] for column in SIDES & set(have)
+                }
         brief["needs"][category]["have"] = have
 
 

@@ -168,6 +168,26 @@ def scores(rng, rows, brief):
         brief["scores"][need] = table
 
 
+def rolls(rng, rows, brief):
+    exponent = {"JPY": 0, "EUR": 2, "KWD": 3}[brief["currency"]]
+    for row in rows:
+        if row["category"] != "fabric" or rng.random() < 0.4:
+            continue
+        row["sold_by"] = "length"
+        unit = "cm" if "width_cm" in row else "in"
+        sides = [row.pop(f"{side}_{unit}") for side in ("width", "height")]
+        row[f"width_{unit}"] = rng.choice(sides)
+        row["step_cm"] = rng.choice(["", "10", "25", "5"])
+        row["smallest_cm"] = rng.choice(["", "20", "35"])
+        # A multiple of twenty, so that every step comes to whole minor units.
+        price = 20 * rng.randint(1, 12)
+        row["price"] = format(Decimal(price).scaleb(-exponent), "f")
+        if row.get("trade_cost"):
+            row["trade_cost"] = format(Decimal(price // 2).scaleb(-exponent), "f")
+        if row.get("stock"):
+            row["stock"] = str(4 * int(row["stock"]))
+
+
 FEATURES = [
     free_colours,
     seen_on_cloth,
@@ -181,4 +201,5 @@ FEATURES = [
     openings,
     spare,
     scores,
+    rolls,
 ]

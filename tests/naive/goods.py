@@ -38,17 +38,21 @@ def read(text, brief):
         owned = cells["sku"] in own
         cost = cells.get("trade_cost", "")
         uncosted = not cost and not owned and "sell_at" in brief.get("shop", {})
+        # What is cut off the roll is bought in steps, and priced for 10 cm.
+        part = exact(cells["step_cm"] or 10) / 10 if cells.get("sold_by") == "length" else 1
         row = Row(
             sku=cells["sku"],
             category=cells["category"],
-            price=0 if owned else minor(cells["price"], brief["currency"]),
+            price=0 if owned else int(minor(cells["price"], brief["currency"]) * part),
             quality=exact(cells["quality"]),
             stock=None
             if owned or not cells["stock"] or cells.get("download") == "yes"
             else int(cells["stock"]),
             serves=int(cells["serves"] or 1),
             cells=cells,
-            trade=None if uncosted else Fraction(minor(cost or 0, brief["currency"]) * (not owned)),
+            trade=None
+            if uncosted
+            else Fraction(minor(cost or 0, brief["currency"]) * part * (not owned)),
             tax=exact(cells["tax_rate"]) if cells.get("tax_rate") else None,
             download=cells.get("download") == "yes",
         )

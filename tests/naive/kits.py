@@ -104,6 +104,24 @@ def laid_out(sheet, drawing, brief):
     return (None if sheet.size is None else pieces(sheet.size, cut)), cut
 
 
+def off_the_roll(row, sheet, drawing, brief):
+    """Try one step more and one step more, until all pieces come from the length."""
+    step = exact(row.cells["step_cm"] or 10)
+    width, kits = length(row.cells, "width"), makes(brief)
+    least = ceiling(exact(row.cells["smallest_cm"] or 10), step)
+    _, cut = laid_out(sheet, drawing, brief)
+    steps, number = least if cut else kits * least, None
+    if cut:
+        if min(cut) > width:
+            return
+        while (number := pieces((width, steps * step), cut)) < kits:
+            steps += 1
+    # Without a known chart each head works on the smallest length.
+    patch = (width, (steps if cut else least) * step) if makes(brief) == 1 or not cut else cut
+    for one in choice(row, steps, brief):
+        yield Bench(one, sheet, patch, number, finished(sheet, drawing))
+
+
 def finished(sheet, drawing):
     """Give the size of the stitched design in cm, None where not known."""
     if drawing.stitches is None or sheet.count is None:
@@ -123,6 +141,9 @@ def benches(rows, brief, drawing):
         return
     for row in usable(rows, brief, "fabric"):
         sheet = cloth(row.cells, fit)
+        if row.cells.get("sold_by") == "length":
+            yield from off_the_roll(row, sheet, drawing, brief)
+            continue
         number, cut = laid_out(sheet, drawing, brief)
         if number == 0:
             continue
@@ -189,6 +210,9 @@ def extras(rows, brief, bench):
             if not meets(row, table.get("conditions", {}).get(category, {}), brief):
                 continue
             number = makes(brief) if category == "fabric" else plain_units(row, brief)
+            if row.cells.get("sold_by") == "length":
+                step, least = (exact(row.cells[n] or 10) for n in ("step_cm", "smallest_cm"))
+                number *= ceiling(least, step)
             if in_stock(row, number):
                 shelf.append(Choice(row.quality, **bill([(row, number)])))
         shelves.append(shelf)

@@ -99,9 +99,13 @@ class Asking:
         choices = self.without([margin]).choices
         widest, charts = Fraction(0), smallest(choices.charts)
         for fabric in choices.fabrics:
-            if fabric.size is None or fabric.count is None:
+            if fabric.roll is not None and fabric.count is not None:
+                # As long as could be asked for: it is the width that bounds the margin.
+                sides = [fabric.roll.width, max(fabric.roll.width, 100 * self.brief.fit.margin)]
+            elif fabric.size is None or fabric.count is None:
                 return self.brief.fit.margin
-            sides = sorted(fabric.size)
+            else:
+                sides = sorted(fabric.size)
             for chart in charts:
                 stitches = sorted(chart.size or (0, 0))
                 spare = [

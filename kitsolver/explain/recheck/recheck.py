@@ -9,6 +9,7 @@ from fractions import Fraction
 from kitsolver.brief.against import hold_against
 from kitsolver.brief.asked import Brief
 from kitsolver.brief.kinds import UnknownCategory
+from kitsolver.craft.lengths import CM
 from kitsolver.explain.changed import worth
 from kitsolver.explain.recheck.nearest import nearest_kit
 from kitsolver.explain.recheck.saved import Saved
@@ -178,6 +179,9 @@ def _today(line: Line, brief: Brief, catalogue: Catalogue) -> tuple[int, int, in
     if line.role == "need" and line.category in brief.holds and brief.need(line.category).score:
         one = shelf.loc[[row]]
         quality = int(scored(one, catalogue.text, brief.need(line.category))[0])
+    if line.category == "fabric" and shelf["sold_by"][row]:
+        # A unit off the roll is a step, and the price that of 10 cm.
+        price = price * int(shelf["step_cm"][row]) // (10 * CM)
     if shelf["download"][row]:
         stock = UNLIMITED
     if line.sku in brief.choose.own:

@@ -94,7 +94,9 @@ def drawing_of(kit: Kit, brief: Brief) -> Drawing | None:
         design=measures[0],
         cut=measures[1],
         says=says,
-        units=sum(line.units for line in kit.lines if line.category == "fabric") or 1,
+        units=1
+        if fit.rolled
+        else sum(line.units for line in kit.lines if line.category == "fabric") or 1,
     )
 
 

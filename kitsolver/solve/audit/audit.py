@@ -10,15 +10,27 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
 from fractions import Fraction
+from math import ceil
 
 from kitsolver.brief.asked import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.craft.cutting import pieces
+from kitsolver.craft.fit import Size
+from kitsolver.craft.lengths import CM
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.money import to_text
 from kitsolver.solve.audit import craftcheck
 from kitsolver.solve.audit.craftcheck import Verdict
-from kitsolver.solve.audit.evidence import Claim, Evidence, Row, number, told
+from kitsolver.solve.audit.evidence import (
+    Claim,
+    Evidence,
+    Piece,
+    Row,
+    length_of,
+    number,
+    step_of,
+    told,
+)
 
 
 @dataclass(frozen=True)
@@ -172,6 +184,8 @@ def _units(seen: Evidence, sku: str, needed: bool) -> int:
     row, heads = seen.rows[sku], seen.kits
     category = row["category"]
     if category == "fabric":
+        if row.get("sold_by") == "length":
+            return _steps(seen, row, heads, needed)
         if not needed or seen.cut is None or seen.fabric is None:
             return heads
         return -(-heads // max(1, pieces(seen.cut, seen.fabric)))
@@ -179,6 +193,21 @@ def _units(seen: Evidence, sku: str, needed: bool) -> int:
         return max((s.skeins for s in seen.claim.shades if s.sku == sku), default=0)
     serves = int(row.get("serves") or 1)
     return -(-heads // (serves * (seen.brief.need(category).shared_by if needed else 1)))
+
+
+def _steps(seen: Evidence, row: Row, heads: int, needed: bool) -> int:
+    """Return the fewest steps off a roll that give every head a piece."""
+    step, width = step_of(row), length_of(row, "width")
+    least = ceil(Fraction(row.get("smallest_cm") or 10) * CM / step)
+    if not needed or seen.cut is None:
+        return heads * least
+    short = min(seen.cut)
+    if short > width:
+        return 0
+    steps = least
+    while pieces(seen.cut, Size(width, steps * step), heads) < heads:
+        steps += 1
+    return steps
 
 
 def _stock(seen: Evidence) -> Verdict:
@@ -229,13 +258,20 @@ def _cap(seen: Evidence) -> Verdict:
     return payable <= brief.total_cap, f"{paid} payable of {cap}"
 
 
+def _tens(seen: Evidence, line: Piece) -> Decimal:
+    """Return how often a line's cost is to be paid: off the roll it is said of 10 cm."""
+    row = seen.rows[line.sku]
+    rolled = row.get("sold_by") == "length"
+    return line.units * (Decimal(row.get("step_cm") or 10) / 10 if rolled else Decimal(1))
+
+
 def _margin(seen: Evidence) -> Verdict:
     """Hold what the lines cost the shop against the margin that is asked."""
     asked = seen.brief.shop
     if asked.sell_at is None or asked.margin_rate is None:
         return True, "no margin asked for"
     costs = [
-        (line.units, seen.rows[line.sku].get("trade_cost"))
+        (_tens(seen, line), seen.rows[line.sku].get("trade_cost"))
         for line in seen.claim.lines
         if not seen.owned(line.sku)
     ]

@@ -30,7 +30,7 @@ def fit(seen: Evidence) -> Verdict:
     if not fits(seen.cut, seen.fabric):
         return False, f"{what} does not fit"
     yielded, heads = pieces(seen.cut, seen.fabric), seen.kits
-    have = sum(line.units for line in seen.needed("fabric")) or 1
+    have = 1 if seen.rolled else sum(line.units for line in seen.needed("fabric")) or 1
     return yielded * have >= heads, f"{what}: {yielded} a unit, {yielded * have} for {heads}"
 
 

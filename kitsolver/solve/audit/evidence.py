@@ -138,9 +138,18 @@ class Evidence:
     def fabric(self) -> Size | None:
         """The size of the uncut fabric, where known."""
         if row := self._one("fabric"):
+            if row.get("sold_by") == "length":
+                (line,) = self.needed("fabric")
+                return Size(length_of(row, "width"), line.units * step_of(row))
             return Size(length_of(row, "width"), length_of(row, "height"))
         have = self.home("fabric")
         return have.size if isinstance(have, HomeFabric) else None
+
+    @property
+    def rolled(self) -> bool:
+        """Whether the fabric is one length off a roll."""
+        row = self._one("fabric")
+        return row is not None and row.get("sold_by") == "length"
 
     @cached_property
     def cloth(self) -> str:
@@ -222,7 +231,19 @@ class Evidence:
 
     def price(self, sku: str) -> int:
         """Return what a unit costs this buyer, in minor units, by the row itself."""
-        return 0 if self.owned(sku) else self.brief.minor(Decimal(self.rows[sku]["price"]))
+        row = self.rows[sku]
+        if self.owned(sku):
+            return 0
+        if row.get("sold_by") == "length":
+            # What it costs is said of 10 cm.
+            step = Decimal(row.get("step_cm") or 10) / 10
+            return self.brief.minor(Decimal(row["price"]) * step)
+        return self.brief.minor(Decimal(row["price"]))
+
+
+def step_of(row: Row) -> Fraction:
+    """Return the step by which fabric is cut off the roll, in length units."""
+    return Fraction(row.get("step_cm") or 10) * CM
 
 
 def length_of(row: Row, what: str) -> Fraction:

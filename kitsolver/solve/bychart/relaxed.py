@@ -140,13 +140,19 @@ def _fits(offers: Offers, fabrics: Sequence[Fabric]) -> NDArray[np.bool_]:
     pitch = np.array([INCH / float(fabric.count or 1) for fabric in fabrics])
     stitches = np.array([sorted(chart.size or ()) for chart in offers.charts]).reshape(-1, 1, 2)
     # What is not known of a fabric at home is not held against it.
-    sides = [
-        sorted(map(float, fabric.size or ())) if fabric.size and fabric.count else [np.inf] * 2
-        for fabric in fabrics
-    ]
+    sides = [_sides(fabric) for fabric in fabrics]
     cut = stitches * pitch.reshape(1, -1, 1) + margin
     room = np.array(sides).reshape(1, -1, 2) * (1 + _SLACK) + 1
     return np.asarray((cut <= room).all(axis=2), dtype=np.bool_)
+
+
+def _sides(fabric: Fabric) -> list[float]:
+    """Return the sides of a fabric, the shorter first; endless where not known, or off the roll."""
+    if fabric.count is None:
+        return [np.inf] * 2
+    if fabric.roll is not None:
+        return [float(fabric.roll.width), np.inf]
+    return sorted(map(float, fabric.size or (np.inf, np.inf)))
 
 
 class _Thread:
@@ -217,7 +223,11 @@ def _worth_a_look(places: list[Place]) -> list[Place]:
 def _worth_cutting(fabrics: Sequence[Fabric]) -> list[Fabric]:
     """Leave out fabrics that count no more than one as large, at the same count, no dearer."""
     kept: dict[Fraction | None, list[tuple[int, Fraction, Fraction, Fabric]]] = defaultdict(list)
+    rolls: list[Fabric] = []
     for fabric in sorted(fabrics, key=lambda fabric: -fabric.points):
+        if fabric.roll is not None:
+            rolls.append(fabric)
+            continue
         short, long = sorted(fabric.size or (Fraction(0), Fraction(0)))
         same = kept[fabric.count]
         if not any(
@@ -225,7 +235,7 @@ def _worth_cutting(fabrics: Sequence[Fabric]) -> list[Fabric]:
             for price, one, other, _ in same
         ):
             same.append((fabric.price, short, long, fabric))
-    return [fabric for same in kept.values() for *_, fabric in same]
+    return [*rolls, *(fabric for same in kept.values() for *_, fabric in same)]
 
 
 def _single_strands(every: Sequence[Charted], offers: Offers) -> NDArray[np.float64]:

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from math import ceil
 from typing import Any
 
 import numpy as np
 
 from kitsolver.brief.asked import Brief
 from kitsolver.brief.home import HomeChart, HomeFabric, HomeHoop, HomeNeedle
+from kitsolver.craft.cutting import Roll
 from kitsolver.craft.fit import Size, effective_count
+from kitsolver.craft.lengths import CM
 from kitsolver.craft.thread import USUAL_SKEIN
 from kitsolver.shop.catalogue import RATE_UNIT, UNLIMITED, UNSAID, Catalogue
 from kitsolver.shop.charted import charted
@@ -55,6 +58,15 @@ def enter(
     # A fabric that is no need is cut for nobody: every head gets a piece.
     serves = np.ones_like(table["serves"]) if category == "fabric" else table["serves"] * shared
     units = np.ones_like(serves) if elastic else -(-brief.kits // serves)
+    if category == "fabric":
+        # A unit off the roll is a step, and the price that of 10 cm.
+        rolls = table["sold_by"] == 1
+        units = np.where(rolls, units * -(-table["smallest_cm"] // table["step_cm"]), units)
+        of_step = table["price"] * table["step_cm"] // (10 * CM)
+        table["price"] = np.where(rolls, of_step, table["price"])
+        of_step = np.maximum(0, table["trade_cost"]) * table["step_cm"] // (10 * CM)
+        said = rolls & (table["trade_cost"] != UNSAID)
+        table["trade_cost"] = np.where(said, of_step, table["trade_cost"])
     stock = np.where(owned | (table["download"] > 0), UNLIMITED, table["stock"])
     margined = brief.most_trade_cost is not None
     # Of what is owned it is of no interest what it would cost the shop.
@@ -116,8 +128,9 @@ def _offer(category: str, row: dict[Any, Any], brief: Brief) -> Offer:
         return Chart(**common, size=(row["stitches_wide"], row["stitches_high"]), shades=shades)
     if category == "fabric":
         count = effective_count(row["weave"], Fraction(row["count"], 10_000), brief.fit.over)
-        size = Size(Fraction(row["width"]), Fraction(row["height"]))
-        return Fabric(**common, count=count, size=size, colour=row["colours"])
+        roll = _roll(row) if row["sold_by"] else None
+        size = None if roll else Size(Fraction(row["width"]), Fraction(row["height"]))
+        return Fabric(**common, count=count, size=size, colour=row["colours"], roll=roll)
     if category == "thread":
         colours = tuple(row["colours"].split(";"))
         return Thread(**common, colours=colours, skein_length=row["skein_length"], kind=row["kind"])
@@ -126,6 +139,11 @@ def _offer(category: str, row: dict[Any, Any], brief: Brief) -> Offer:
     if category == "hoop":
         return Hoop(**common, diameter=Fraction(row["diameter"]))
     return Offer(**common)
+
+
+def _roll(row: dict[Any, Any]) -> Roll:
+    step = Fraction(row["step_cm"])
+    return Roll(Fraction(row["width"]), step, ceil(row["smallest_cm"] / step))
 
 
 def _opening(row: dict[Any, Any]) -> Size | None:

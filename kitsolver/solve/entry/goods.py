@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import cast
 
+from kitsolver.craft.cutting import Roll
 from kitsolver.craft.fit import Size
 from kitsolver.craft.thread import USUAL_KIND, Charted
 from kitsolver.shop.catalogue import UNLIMITED
@@ -73,12 +74,14 @@ class Chart(Offer):
 class Fabric(Offer):
     """A fabric; `count` is the effective count; None where not described.
 
-    `colour` is its own, blank where not given.
+    `colour` is its own, blank where not given; `roll` is there where it is cut off one, and then
+    it has no size of its own.
     """
 
     count: Fraction | None = None
     size: Size | None = None
     colour: str = ""
+    roll: Roll | None = None
 
 
 @dataclass(frozen=True)

@@ -75,7 +75,12 @@ def _measures(category: str, table: Table, brief: Brief) -> tuple[Ints, Ints]:
                 colour, colours = pd.factorize(table["colours"])
                 kind = kind * len(colours) + colour
             goes = np.sort(np.column_stack([table["width"], table["height"]]), axis=1)
-            if brief.kits > 1:
+            rolls = table["sold_by"] == 1
+            if rolls.any():
+                cuts = [kind, rolls, rolls * table["step_cm"], rolls * table["smallest_cm"]]
+                _, kind = np.unique(np.column_stack(cuts), axis=0, return_inverse=True)
+                kind = kind.ravel()
+            if brief.kits > 1 or rolls.any():
                 goes = np.column_stack([goes, table["stock"]])
         case "needle":
             kind, _ = pd.factorize(table["needle_sizes"])
