@@ -13,6 +13,7 @@ from instances import instance, to_toml
 from brief.conftest import places
 from kitsolver import BadInput, brief_of, read_brief
 from kitsolver.craft.lengths import CM, INCH
+from kitsolver.craft.thread import Charted
 
 DEFAULT_HOLDS = ("chart", "fabric", "thread", "needle", "scissors")
 
@@ -81,7 +82,7 @@ def test_what_is_at_home_can_be_described(read):
         have = true
     """)
     have = {name: need.have for name, need in brief.need_tables}
-    assert have["chart"].shades == (("#e8e0c8", 620), ("#7fc4c8", 415))
+    assert have["chart"].shades == (Charted("#e8e0c8", 620), Charted("#7fc4c8", 415))
     assert have["fabric"].size == (14 * INCH, 17 * INCH)
     assert have["fabric"].count == Decimal("27.5")
     assert have["thread"] == ("#e8e0c8", "#7fc4c8")

@@ -155,7 +155,7 @@ def test_a_sku_is_in_one_list_unless_it_is_kept_and_owned(read, found):
         ("chart", "{colours = '#7fc4c8:4;#7FC4C8:5'}", ".colours", "a colour twice"),
         ("chart", "{colours = '#7fc4c8'}", ".colours", "#rrggbb:stitches"),
         ("chart", "{colours = '#7fc4c8:0'}", ".colours", "#rrggbb:stitches"),
-        ("chart", "{colours = '#7fc4c8:2.5'}", ".colours", "#rrggbb:stitches"),
+        ("chart", "{colours = '#7fc4c8:2.25'}", ".colours", "#rrggbb:stitches"),
         ("chart", "{colours = 'teal:5'}", ".colours", "#rrggbb:stitches"),
         ("chart", "{stitches_wide = 5}", "", "both stitches_wide and stitches_high"),
         ("chart", "{stitches_wide = 5.5, stitches_high = 4}", ".stitches_wide", "whole number"),

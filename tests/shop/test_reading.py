@@ -15,11 +15,20 @@ from hypothesis import strategies as st
 
 from kitsolver.craft.lengths import CM, INCH
 from kitsolver.shop.catalogue import UNLIMITED
+from kitsolver.shop.charted import charted
 from kitsolver.shop.findings import BadInput
 from kitsolver.shop.reading import read_catalogue
 from kitsolver.shop.records import read_records
 
 BASE = {"sku": "L1", "name": "Oil lamp", "category": "lamp", "price": "3.50", "quality": "60"}
+# What every shelf holds where a row says nothing of its tax, its cost or its opening.
+UNSAID_CELLS = {
+    "trade_cost": -1,
+    "tax_rate": -1,
+    "download": 0,
+    "opening_cm": "",
+    "opening_in": "",
+}
 CHART = BASE | {
     "category": "chart",
     "stitches_wide": "56",
@@ -93,15 +102,19 @@ def test_each_category_arrives_in_whole_units(read):
     assert shop.findings == ()
     one = {category: shelf.iloc[0].to_dict() for category, shelf in shop.shelves.items()}
     common = {"name": "Oil lamp", "price": 35_000, "quality": 6_000, "serves": 1}
-    common["stock"] = UNLIMITED
+    common |= {"stock": UNLIMITED} | UNSAID_CELLS
     assert one == {
         "chart": common
-        | {"sku": "S0", "stitches_wide": 56, "stitches_high": 77, "colours": CHART["colours"]},
+        | {"sku": "S0", "stitches_wide": 56, "stitches_high": 77, "colours": CHART["colours"]}
+        | {"colour_kinds": "", "colour_strands": ""},
         "fabric": common
         | {"sku": "S1", "weave": "aida", "count": 140_000, "colours": ""}
-        | {"width": 36 * CM, "height": 43 * CM},
+        | {"width": 36 * CM, "height": 43 * CM}
+        | {"sold_by": 0, "smallest_cm": 10 * CM, "step_cm": 10 * CM},
         # The defaults of a skein: 8 m of six strands (reference.md section 1, common practice).
-        "thread": common | {"sku": "S2", "colours": "#7fc4c8", "skein_length": 8 * 6 * 10_000},
+        "thread": common
+        | {"sku": "S2", "colours": "#7fc4c8", "skein_length": 8 * 6 * 10_000}
+        | {"kind": "cotton"},
         "needle": common | {"sku": "S3", "needle_sizes": "24;26"},
         "hoop": common | {"sku": "S4", "diameter": 15 * CM},
         "lamp": common | {"sku": "S5"},
@@ -114,7 +127,7 @@ def test_shelves_have_exact_types_and_share_the_rows_of_the_text(read):
     assert list(shelf["sku"]) == ["C", "a", "b"]
     assert list(shelf.index) == [4, 3, 2]
     assert list(shop.text.index) == [2, 3, 4]
-    texts = {"sku", "name", "weave", "colours"}
+    texts = {"sku", "name", "weave", "colours", "opening_cm", "opening_in"}
     for column in shelf:
         assert shelf[column].dtype == (object if column in texts else np.int64), column
     assert set(shop.text.dtypes) == {np.dtype(object)}
@@ -136,7 +149,7 @@ def test_optional_cells_are_read(read):
     shop = read([BASE | filled | {"gtin": "6291041500213"}])
     row = shop.shelves["lamp"].iloc[0]
     assert (row["stock"], row["serves"]) == (0, 12)
-    assert "trade_cost" not in row
+    assert row["trade_cost"] == 12_000
     assert shop.row("L1")["tags"] == "gift; soft"
 
 
@@ -248,7 +261,21 @@ CELL_FAULTS = [
     (CHART, "stitches_high", "", "blank-cell"),
     (CHART, "colours", "", "chart-without-colours"),
     (CHART, "colours", "#e8e0c8", "malformed-chart-colour"),
-    (CHART, "colours", "#e8e0c8:1.5", "malformed-chart-colour"),
+    (CHART, "colours", "#e8e0c8:1.25", "not-in-halves"),
+    (CHART, "colours", "#e8e0c8:0.5", "number-too-small"),
+    (CHART, "colours", "#e8e0c8:9:", "malformed-chart-colour"),
+    (CHART, "colours", "#e8e0c8:9:1.234", "too-many-decimals"),
+    (CHART, "colours", "#e8e0c8:0:0.00", "number-too-small"),
+    (CHART, "colour_kinds", "cotton", "unequal-lists"),
+    (CHART, "colour_strands", "2;x", "not-a-number"),
+    (BASE, "opening_cm", "10x15x2", "malformed-opening"),
+    (BASE, "opening_cm", "10x", "not-a-number"),
+    (BASE, "opening_in", "0", "number-too-small"),
+    (BASE, "download", "maybe", "neither-yes-nor-no"),
+    (BASE, "tax_rate", "1.2", "number-too-large"),
+    (FABRIC, "sold_by", "yard", "neither-unit-nor-length"),
+    (FABRIC, "step_cm", "0", "number-too-small"),
+    (THREAD, "kind", "Silk", "not-lower-case"),
     (CHART, "colours", "#e8e0c:15", "malformed-chart-colour"),
     (CHART, "colours", "#e8e0c8:0", "number-too-small"),
     (CHART, "colours", "#e8e0c8:1000000001", "number-too-large"),
@@ -570,17 +597,23 @@ def test_what_is_written_is_read_back(read, sku, name, price, quality, wide, col
         "colours": written,
     }
     shelf = read([row]).shelves["chart"]
-    assert shelf.iloc[0].to_dict() | {"stitches_high": 77} == {
-        "sku": sku,
-        "name": name,
-        "price": price * 100,
-        "quality": quality,
-        "stock": UNLIMITED,
-        "serves": 1,
-        "stitches_wide": wide,
-        "stitches_high": 77,
-        "colours": written.lower(),
-    }
+    assert (
+        shelf.iloc[0].to_dict() | {"stitches_high": 77}
+        == {
+            "sku": sku,
+            "name": name,
+            "price": price * 100,
+            "quality": quality,
+            "stock": UNLIMITED,
+            "serves": 1,
+            "stitches_wide": wide,
+            "stitches_high": 77,
+            "colours": written.lower(),
+            "colour_kinds": "",
+            "colour_strands": "",
+        }
+        | UNSAID_CELLS
+    )
 
 
 @ONE_FOLDER
@@ -640,3 +673,42 @@ def test_findings_need_no_pandas():
     )
     run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == "False"
+
+
+def test_what_a_chart_asks_of_each_colour_is_read_in_halves_lines_kinds_and_strands(read):
+    cells = {
+        "colours": "#E8E0C8:620.50;#7fc4c8:0:080.50;#20242c:9:0",
+        "colour_kinds": "cotton; metallic ;cotton",
+        "colour_strands": "2;1;3",
+    }
+    shelf = read([CHART | cells]).shelves["chart"].iloc[0]
+    assert shelf["colours"] == "#e8e0c8:620.5;#7fc4c8:0:080.50;#20242c:9"
+    one, two, three = charted(shelf["colours"], shelf["colour_kinds"], shelf["colour_strands"])
+    assert one == ("#e8e0c8", Fraction(1241, 2), "cotton", 2, 0)
+    assert two == ("#7fc4c8", 0, "metallic", 1, Fraction(161, 2) * CM)
+    assert three == ("#20242c", 9, "cotton", 3, 0)
+
+
+def test_openings_are_read_in_either_unit_and_only_one(read):
+    shop = read([BASE | {"sku": "a", "opening_cm": "10 x 15.5"}, BASE | {"opening_in": "4"}])
+    shelf = shop.shelves["lamp"].set_index("sku")
+    assert shelf.loc["a", "opening_cm"] == f"{10 * CM};{155 * CM // 10}"
+    assert shelf.loc["L1", "opening_in"] == f"{4 * INCH};{4 * INCH}"
+    with pytest.raises(BadInput) as bad:
+        read([BASE | {"opening_cm": "10", "opening_in": "4"}])
+    assert [finding.code for finding in bad.value.findings] == ["two-openings"]
+
+
+def test_off_the_roll_there_is_a_width_and_no_height(read):
+    roll = FABRIC | {"sold_by": "length", "height_cm": "", "step_cm": "25", "smallest_cm": "50"}
+    row = read([roll]).shelves["fabric"].iloc[0]
+    assert (row["sold_by"], row["width"], row["height"]) == (1, 36 * CM, 0)
+    assert (row["step_cm"], row["smallest_cm"]) == (25 * CM, 50 * CM)
+    for cells, code in (
+        ({"height_cm": "43"}, "roll-with-height"),
+        ({"width_cm": ""}, "size-missing"),
+        ({"width_in": "14"}, "size-in-two-units"),
+    ):
+        with pytest.raises(BadInput) as bad:
+            read([roll | cells])
+        assert code in [finding.code for finding in bad.value.findings]

@@ -3,6 +3,7 @@
 import pytest
 
 from kitsolver import brief_of, read_catalogue
+from kitsolver.craft.thread import Charted
 from kitsolver.shop.catalogue import UNLIMITED
 from kitsolver.solve import rules
 from kitsolver.solve.entry.offers import offers
@@ -58,7 +59,7 @@ def test_rows_arrive_in_minor_units_and_hundredths_sorted_by_sku(offered):
     assert stork.units == 1
     (cream,) = found.fabrics
     assert (cream.count, cream.stock) == (14, 2)
-    assert found.charts[0].shades == (("#e8e0c8", 620), ("#7fc4c8", 415))
+    assert found.charts[0].shades == (Charted("#e8e0c8", 620), Charted("#7fc4c8", 415))
     assert found.needs["needle"][0].sizes == {24, 26}
     assert found.shaded
     assert found.plain_needs == ["needle", "scissors"]
