@@ -35,6 +35,7 @@ from kitsolver.brief.numbers import (
     Hex,
     Money,
     Number,
+    Positive,
     Rate,
     Whole,
     Word,
@@ -167,6 +168,14 @@ class Shop(Part):
     uncosted: Literal["refuse", "leave out"] = "refuse"
 
 
+class Lesson(Part):
+    """How quickly a class stitches, and for how long at a time."""
+
+    # 50 to 75 crosses an hour for a beginner (fact of the trade, no source).
+    stitches_an_hour: Positive = Decimal(60)
+    minutes: Positive | None = None
+
+
 class Choose(Part):
     """Skus that are kept, left out or owned."""
 
@@ -263,6 +272,7 @@ class Brief(Part):
     shades: Shades = Shades()
     till: TillRules = TillRules()
     shop: Shop = Shop()
+    lesson: Lesson = Lesson()
 
     @model_validator(mode="before")
     @classmethod

@@ -101,6 +101,21 @@ def plan(cut: Size, fabric: Size, number: int) -> list[Cut]:
     return [Cut(*(Fraction(part, scale) for part in place)) for place in places]
 
 
+def offcuts(cut: Size, fabric: Size) -> list[Size]:
+    """Return what is left of a fabric of which as many pieces are cut as it yields.
+
+    The largest comes first; what is left is cut off straight, too.
+    """
+    if not fits(cut, fabric):
+        return [fabric]
+    scale = lcm(*(side.denominator for side in (*cut, *fabric)))
+    width, height, short, long = (int(side * scale) for side in (*fabric, *sorted(cut)))
+    cutting = _Cutting(short, long)
+    cutting.most(width, height)
+    left = sorted(cutting.left_over(width, height), key=lambda rest: rest[0] * rest[1])
+    return [Size(*(Fraction(side, scale) for side in rest)) for rest in reversed(left)]
+
+
 def _in_rows(length: int, width: int, short: int, long: int) -> int:
     """Count the pieces of the plainest plan: all lie the same way, in rows."""
     return max(
@@ -133,15 +148,38 @@ class _Cutting:
                     for column in range(width // across):
                         yield left + column * across, top + row * down, across, down
                 return
+        for one, other in self._halves(width, height, most):
+            yield from self.layout(*one, left, top)
+            # The second lies beside the first, or beneath it.
+            beside = other[1] == height
+            across, down = (one[0], 0) if beside else (0, one[1])
+            yield from self.layout(*other, left + across, top + down)
+            return
+
+    def left_over(self, width: int, height: int) -> Iterator[tuple[int, int]]:
+        """Yield what the layout leaves of a rectangle, as width and height."""
+        most = self._most_of(width, height)
+        for across, down in ((self.short, self.long), (self.long, self.short)):
+            if (width // across) * (height // down) == most:
+                used = (width // across * across, height // down * down) if most else (0, 0)
+                for rest in ((width - used[0], height), (used[0], height - used[1])):
+                    if min(rest) > 0:
+                        yield rest
+                return
+        for one, other in self._halves(width, height, most):
+            yield from self.left_over(*one)
+            yield from self.left_over(*other)
+            return
+
+    def _halves(
+        self, width: int, height: int, most: int
+    ) -> Iterator[tuple[tuple[int, int], tuple[int, int]]]:
+        """Yield the ways to cut a rectangle in two that lose no piece."""
         for at in self._sums[1:]:
             if at < width and self._most_of(at, height) + self._most_of(width - at, height) == most:
-                yield from self.layout(at, height, left, top)
-                yield from self.layout(width - at, height, left + at, top)
-                return
+                yield (at, height), (width - at, height)
             if at < height and self._most_of(width, at) + self._most_of(width, height - at) == most:
-                yield from self.layout(width, at, left, top)
-                yield from self.layout(width, height - at, left, top + at)
-                return
+                yield (width, at), (width, height - at)
 
     def _most_of(self, width: int, height: int) -> int:
         return self._best(self._shrunk(width), self._shrunk(height))

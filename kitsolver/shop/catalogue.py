@@ -47,7 +47,7 @@ class Catalogue:
         ``sold_by`` (int64, 1 for off the roll: then ``height`` is 0), ``smallest_cm`` and
         ``step_cm`` (int64, length units).
         thread: ``colours`` (object, ``"#rrggbb;…"``), ``skein_length`` (int64, 1/10,000 metres of
-        single strand in a skein).
+        single strand in a skein), ``strands`` (int64), ``kind`` (object).
         needle: ``needle_sizes`` (object, ``"24;26"``). hoop: ``diameter`` (int64, length units).
     findings : tuple of Finding
         Warnings, and the errors of the rows that were left out at the user's word.

@@ -15,6 +15,7 @@ from kitsolver.craft.lengths import rounded
 from kitsolver.craft.thread import USUAL_KIND
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
+from kitsolver.show.plan import plan_record
 from kitsolver.solve.audit.evidence import Shade
 from kitsolver.solve.outcome import Figures, FitFigures, Kit, Outcome, Rung
 
@@ -37,6 +38,8 @@ def record_of(outcome: Outcome, why: NoKit | None = None) -> Record:
     }
     body = _NOTHING if kit is None else _kit(kit, brief.total_cap, brief.currency)
     record = head | body | {"next_rung": None}
+    if kit is not None and outcome.plan is not None:
+        record["plan"] = plan_record(outcome.plan, kit, brief)
     if kit is not None and kit.trade_cost is not None:
         record["margin"] = margin_record(kit, brief)
     if outcome.bound is not None:

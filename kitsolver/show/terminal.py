@@ -15,6 +15,7 @@ from kitsolver.brief.asked import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
+from kitsolver.show.plan import plan_told
 from kitsolver.show.told import (
     at_home,
     cautions,
@@ -37,6 +38,7 @@ def show_outcome(outcome: Outcome, console: Console, why: NoKit | None = None) -
     brief = outcome.brief
     cap = f"{to_text(brief.total_cap, brief.currency)} {brief.currency}"
     heads = "" if brief.heads == 1 else f", {brief.heads} heads"
+    heads += f" and {brief.spare} spare" if brief.spare else ""
     console.print(Text(brief.title or "A kit", style="bold"))
     console.print(f"Cap {cap}{heads}", highlight=False)
     if outcome.kit is None:
@@ -60,6 +62,11 @@ def show_outcome(outcome: Outcome, console: Console, why: NoKit | None = None) -
     console.print()
     console.print(Text("Till", style="bold"))
     console.print(Padding(_till(kit, brief), (0, 0, 0, 2)))
+    if outcome.plan is not None:
+        console.print()
+        console.print(Text("Class", style="bold"))
+        for told in plan_told(outcome.plan, kit, brief):
+            console.print(f"  {told}", highlight=False)
     console.print()
     told_last = at_home(brief), verdict(outcome, kit), margin_told(kit, brief)
     ending = (*told_last, unchecked(kit), cautions(kit, brief))

@@ -123,7 +123,7 @@ def cautions(kit: Kit, brief: Brief) -> Iterator[str]:
     if not {"needle", "scissors"} & {*brief.holds, *(line.category for line in kit.lines)}:
         return
     yield "Sharp points and blades: keep them, and small parts, away from small children."
-    if brief.heads > 1:
+    if brief.kits > 1:
         yield "Count needles out and in. Hand scissors over handle first."
         yield "A chart is usually licensed to one stitcher: read its licence before sharing."
         yield "The school's or venue's own rules come first."

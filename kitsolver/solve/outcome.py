@@ -5,12 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from kitsolver.brief.asked import Brief
 from kitsolver.craft.fit import Size
 from kitsolver.shop.till import Receipt
 from kitsolver.solve.audit.audit import Check
 from kitsolver.solve.audit.evidence import Shade
+
+if TYPE_CHECKING:
+    from kitsolver.solve.classplan import ClassPlan
 
 
 class ShowsItself:
@@ -156,6 +160,8 @@ class Outcome(ShowsItself):
     next_rung : Rung or None
         The first rung above the cap, up to twice the cap; None if there is none, or none was
         looked for.
+    plan : ClassPlan or None
+        What a class is to be given; None for one head.
     """
 
     status: Status
@@ -164,3 +170,4 @@ class Outcome(ShowsItself):
     bound: Figures | None = None
     charts: ChartCount | None = None
     next_rung: Rung | None = None
+    plan: ClassPlan | None = None

@@ -12,6 +12,7 @@ from kitsolver.solve.audited import audited
 from kitsolver.solve.bychart.bychart import by_chart
 from kitsolver.solve.bychart.charts import Charts
 from kitsolver.solve.bychart.rungs import rungs
+from kitsolver.solve.classplan import class_plan
 from kitsolver.solve.entry.offers import Offers, offers
 from kitsolver.solve.model.best import best
 from kitsolver.solve.model.figures import figures
@@ -105,10 +106,11 @@ def pick(
     if engine is Engine.BY_CHART:
         count = ChartCount(len(choices.charts), found.opened)
     kit = audited(found.choice, choices, catalogue)
+    plan = class_plan(kit, found.choice, choices, catalogue)
     if not found.proven:
-        return Outcome(Status.BEST_SO_FAR, brief, kit, found.bound, charts=count)
+        return Outcome(Status.BEST_SO_FAR, brief, kit, found.bound, charts=count, plan=plan)
     above = _next_rung(choices, charts, solver, clock)
-    return Outcome(Status.BEST, brief, kit, found.bound, charts=count, next_rung=above)
+    return Outcome(Status.BEST, brief, kit, found.bound, charts=count, next_rung=above, plan=plan)
 
 
 def _near_by(cap: int) -> int:

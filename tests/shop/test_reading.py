@@ -6,6 +6,7 @@ import csv
 import io
 import subprocess
 import sys
+from fractions import Fraction
 
 import numpy as np
 import pandas as pd

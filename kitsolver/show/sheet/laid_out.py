@@ -8,6 +8,7 @@ from typing import Any
 from kitsolver.brief.asked import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.money import to_text
+from kitsolver.show.plan import plan_told
 from kitsolver.show.sheet.drawing import drawing_of
 from kitsolver.show.told import (
     at_home,
@@ -18,6 +19,7 @@ from kitsolver.show.told import (
     unchecked,
     verdict,
 )
+from kitsolver.solve.classplan import ClassPlan
 from kitsolver.solve.outcome import Kit, Line, Outcome
 
 # Crosses an hour that a beginner makes (fact of the trade, no source).
@@ -54,10 +56,13 @@ def laid_out(outcome: Outcome, kit: Kit, copies: int = 1) -> dict[str, Any]:
         ],
         "verdict": list(verdict(outcome, kit)),
         "checked": list(unchecked(kit)),
-        "checks": kit.checks,
+        # What is left to the shop is nobody else's business.
+        "checks": [check for check in kit.checks if check.rule != "margin"],
         "cautions": list(cautions(kit, brief)),
         "drawing": drawing_of(kit, brief),
         "hours": _hours(kit),
+        "plan": list(plan_told(outcome.plan, kit, brief)) if outcome.plan else [],
+        "share": _share(outcome.plan),
         "needles": _needles(kit),
     }
 
@@ -90,11 +95,24 @@ def _shelves(kit: Kit, brief: Brief, copies: int) -> list[dict[str, Any]]:
 
 def _hours(kit: Kit) -> tuple[int, int] | None:
     """Return between how many hours a beginner takes for the design; None where not known."""
-    stitches = sum(shade.stitches for shade in kit.shades)
+    stitches = float(sum(shade.stitches for shade in kit.shades))
     if not stitches:
         return None
     slow, quick = _CROSSES_AN_HOUR
     return ceil(stitches / quick), ceil(stitches / slow)
+
+
+def _share(plan: ClassPlan | None) -> list[dict[str, Any]]:
+    """Return what each table and each head gets of every shade."""
+    return [
+        {
+            "thread": one.thread_colour,
+            "sku": one.sku or "home",
+            "skeins": one.skeins_a_table,
+            "metres": "" if one.metres_a_head is None else f"{one.metres_a_head}",
+        }
+        for one in (plan.shared if plan else ())
+    ]
 
 
 def _needles(kit: Kit) -> int:

@@ -133,7 +133,13 @@ def _offer(category: str, row: dict[Any, Any], brief: Brief) -> Offer:
         return Fabric(**common, count=count, size=size, colour=row["colours"], roll=roll)
     if category == "thread":
         colours = tuple(row["colours"].split(";"))
-        return Thread(**common, colours=colours, skein_length=row["skein_length"], kind=row["kind"])
+        return Thread(
+            **common,
+            colours=colours,
+            skein_length=row["skein_length"],
+            plies=row["strands"],
+            kind=row["kind"],
+        )
     if category == "needle":
         return Needle(**common, sizes=frozenset(map(int, row["needle_sizes"].split(";"))))
     if category == "hoop":

@@ -88,11 +88,13 @@ class Fabric(Offer):
 class Thread(Offer):
     """A thread row, single or pack, or the shades at home.
 
-    `skein_length` is in ten-thousandths of a metre of single strand.
+    `skein_length` is in ten-thousandths of a metre of single strand, of which `plies` make the
+    thread of the skein.
     """
 
     colours: tuple[str, ...] = ()
     skein_length: int = 0
+    plies: int = 6
     kind: str = USUAL_KIND
 
 
