@@ -4,10 +4,11 @@ from fractions import Fraction
 from functools import cache
 
 import pytest
+import rectpack
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitsolver.craft.cutting import pieces
+from kitsolver.craft.cutting import Roll, offcuts, pieces, plan, steps_off
 from kitsolver.craft.fit import Size
 
 # Instances recalled from Morabito & Morales 1998, JORS 49:819-828, and Birgin, Lobato & Morabito
@@ -19,6 +20,14 @@ INSTANCES = [
     ((30, 22), (7, 4), 22),
     ((57, 44), (12, 5), 39),
     ((42, 39), (9, 4), 43),
+]
+
+
+GUILLOTINES = [
+    rectpack.GuillotineBssfSas,
+    rectpack.GuillotineBlsfLas,
+    rectpack.GuillotineBafSlas,
+    rectpack.GuillotineBafMinas,
 ]
 
 
@@ -70,3 +79,46 @@ def test_no_plan_of_cuts_gives_more_and_one_gives_as_many(length, width, one, ot
     expected = by_every_plan(length, width, one, other)
     assert pieces(size((one, other)), size((length, width))) == expected
     assert pieces(size((one, other)), size((length, width)), enough) == min(expected, enough)
+
+
+@settings(max_examples=150, deadline=None)
+@given(*(st.integers(6, 60) for _ in "lw"), *(st.integers(2, 15) for _ in "lw"))
+def test_guillotine_packers_of_rectpack_never_place_more(length, width, one, other):
+    """The guillotine packers of the rectpack library, each with its own rule of where to cut."""
+    most = pieces(size((one, other)), size((length, width)))
+    for algorithm in GUILLOTINES:
+        packer = rectpack.newPacker(pack_algo=algorithm, rotation=True)
+        packer.add_bin(length, width)
+        for _ in range(length * width // (one * other) + 1):
+            packer.add_rect(one, other)
+        packer.pack()
+        assert len(packer.rect_list()) <= most
+
+
+@settings(max_examples=200, deadline=None)
+@given(*(st.integers(3, 40) for _ in "lw"), *(st.integers(1, 9) for _ in "lw"))
+def test_pieces_and_offcuts_are_the_whole_fabric(length, width, one, other):
+    fabric, cut = size((length, width)), size((one, other))
+    placed = plan(cut, fabric, 10_000)
+    assert len(placed) == pieces(cut, fabric)
+    left = offcuts(cut, fabric)
+    areas = [rest.width * rest.height for rest in left]
+    assert sum(areas) + len(placed) * one * other == length * width
+    assert areas == sorted(areas, reverse=True)
+    assert all(rest.width <= length and rest.height <= width for rest in left)
+
+
+@settings(max_examples=200, deadline=None)
+@given(
+    st.integers(3, 30), st.integers(1, 9), st.integers(1, 9), st.integers(1, 14),
+    st.integers(1, 5), st.integers(1, 4),
+)  # fmt: skip
+def test_no_fewer_steps_off_the_roll_would_do(width, one, other, number, step, least):
+    roll, cut = Roll(Fraction(width), Fraction(step), least), size((one, other))
+    steps = steps_off(roll, cut, number)
+    if min(one, other) > width:
+        assert steps is None
+        return
+    assert steps >= least
+    assert pieces(cut, roll.length(steps)) >= number
+    assert steps == least or pieces(cut, roll.length(steps - 1)) < number
