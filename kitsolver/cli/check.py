@@ -20,6 +20,9 @@ def check(
     ] = None,
     columns: Columns = None,
     json: JsonFile = None,
+    guess: Annotated[
+        bool, typer.Option("--guess", help="Draft a map of the shop's own columns instead (TOML).")
+    ] = False,
     most: Annotated[
         int | None, typer.Option("--most", min=0, help="Show at most so many findings.")
     ] = None,
@@ -32,6 +35,15 @@ def check(
         from kitsolver.show.record import findings_record, json_text
         from kitsolver.show.terminal import show_findings
 
+        if guess:
+            if brief is not None or columns is not None or json is not None:
+                told = "drafts a map, and takes no brief, map or JSON file beside it"
+                raise typer.BadParameter(told, param_hint="--guess")
+            from kitsolver.shop.guess import draft
+            from kitsolver.shop.sources import records_of
+
+            typer.echo(draft(records_of(catalogue, shown(catalogue))), nl=False)
+            return
         rows, findings = all_findings(catalogue, brief, currency, map_of(columns))
         if json is not None:
             write_whole(json, json_text(findings_record(shown(catalogue), rows, findings)))

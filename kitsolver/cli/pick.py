@@ -53,6 +53,9 @@ def pick(
     copies: Annotated[
         int, typer.Option(min=1, help="How many such kits the shop's sheet is for.")
     ] = 1,
+    swatches: Annotated[
+        bool, typer.Option("--swatches", help="Show the colours, on a terminal that has some.")
+    ] = False,
     engine: Annotated[
         Engine, typer.Option(help="Chart by chart, or the one model that defines the problem.")
     ] = Engine.BY_CHART,
@@ -97,7 +100,11 @@ def pick(
         if html is not None:
             write_whole(html, _sheet(goods, outcome, why, behind, seconds, reader, copies))
         if not only_data:
-            show_outcome(outcome, console(), why)
+            out = console()
+            show_outcome(outcome, out, why, swatches=swatches)
+            if swatches and out.color_system is None:
+                told = "This terminal has no colours to show swatches in."
+                console(stderr=True).print(told, highlight=False)
         if confirm:
             told = f"Confirmed: {behind.second} proves the same."
             console(stderr=True).print(told, highlight=False)

@@ -16,6 +16,7 @@ from kitsolver.craft.thread import USUAL_KIND
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
 from kitsolver.show.plan import plan_record
+from kitsolver.show.told import vanishing
 from kitsolver.solve.audit.evidence import Shade
 from kitsolver.solve.outcome import Figures, FitFigures, Kit, Outcome, Rung
 
@@ -38,6 +39,8 @@ def record_of(outcome: Outcome, why: NoKit | None = None) -> Record:
     }
     body = _NOTHING if kit is None else _kit(kit, brief.total_cap, brief.currency)
     record = head | body | {"next_rung": None}
+    if kit is not None and (told := list(vanishing(kit))):
+        record["warnings"] = told
     if kit is not None and outcome.plan is not None:
         record["plan"] = plan_record(outcome.plan, kit, brief)
     if kit is not None and kit.trade_cost is not None:

@@ -217,6 +217,7 @@ class KitRecord(_Record):
     checks: list[CheckRecord]
     next_rung: NextRungRecord | None
     why: NoKitRecord | None = None
+    warnings: list[str] | None = None
     margin: MarginRecord | None = None
     plan: PlanRecord | None = None
     brief: dict[str, Any]

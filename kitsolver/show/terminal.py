@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain
 from typing import TYPE_CHECKING
 
@@ -24,6 +24,7 @@ from kitsolver.show.told import (
     margin_told,
     till_rows,
     unchecked,
+    vanishing,
     verdict,
 )
 from kitsolver.solve.audit.evidence import Shade
@@ -33,8 +34,10 @@ if TYPE_CHECKING:
     from kitsolver.explain.nokit.nokit import NoKit
 
 
-def show_outcome(outcome: Outcome, console: Console, why: NoKit | None = None) -> None:
-    """Print a kit, or why there is none."""
+def show_outcome(
+    outcome: Outcome, console: Console, why: NoKit | None = None, *, swatches: bool = False
+) -> None:
+    """Print a kit, or why there is none; its colours too, if asked and if the console has some."""
     brief = outcome.brief
     cap = f"{to_text(brief.total_cap, brief.currency)} {brief.currency}"
     heads = "" if brief.heads == 1 else f", {brief.heads} heads"
@@ -59,6 +62,9 @@ def show_outcome(outcome: Outcome, console: Console, why: NoKit | None = None) -
                 console.print(f"  {told}", highlight=False)
         if shades:
             console.print(Padding(_shades(shades), (0, 0, 0, 2)))
+            if swatches and console.color_system is not None:
+                for told, row in _swatches(shades):
+                    console.print(Text(f"  {told:8}") + row)
     console.print()
     console.print(Text("Till", style="bold"))
     console.print(Padding(_till(kit, brief), (0, 0, 0, 2)))
@@ -68,7 +74,7 @@ def show_outcome(outcome: Outcome, console: Console, why: NoKit | None = None) -
         for told in plan_told(outcome.plan, kit, brief):
             console.print(f"  {told}", highlight=False)
     console.print()
-    told_last = at_home(brief), verdict(outcome, kit), margin_told(kit, brief)
+    told_last = at_home(brief), verdict(outcome, kit), vanishing(kit), margin_told(kit, brief)
     ending = (*told_last, unchecked(kit), cautions(kit, brief))
     for told in chain.from_iterable(ending):
         console.print(told, highlight=False)
@@ -125,6 +131,13 @@ def _shades(shades: Sequence[Shade]) -> Table:
             str(shade.skeins),
         )
     return table
+
+
+def _swatches(shades: Sequence[Shade]) -> Iterator[tuple[str, Text]]:
+    """Yield the colours as they are charted, and as they are chosen, side by side."""
+    for told, name in (("charted", "chart_colour"), ("thread", "thread_colour")):
+        blocks = (Text("    ", style=f"on {getattr(shade, name)}") for shade in shades)
+        yield told, Text(" ").join(blocks)
 
 
 def _till(kit: Kit, brief: Brief) -> Table:

@@ -7,11 +7,15 @@ from fractions import Fraction
 from math import floor
 
 from kitsolver.brief.asked import Brief
+from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
 from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import CM, INCH, rounded
 from kitsolver.shop.money import to_text
 from kitsolver.solve.audit.evidence import number
 from kitsolver.solve.outcome import Kit, Line, Outcome, Status
+
+# Colours nearer than this are hard to tell apart at arm's length (common practice, no source).
+_VANISHES = 5
 
 # A kit is laid out by what it makes; whatever is named nowhere is a tool if it is a need.
 _CLOTH = ("chart", "fabric")
@@ -107,6 +111,17 @@ def margin_told(kit: Kit, brief: Brief) -> Iterator[str]:
     share = f", {plain(Fraction(100 * (sold - kit.trade_cost), sold))} %" if sold else ""
     yield f"Sold at {sums[0]} it costs the shop {sums[1]} and leaves {sums[2]}{share}."
     yield f"Singly its contents cost {to_text(kit.receipt.goods, brief.currency)}."
+
+
+def vanishing(kit: Kit) -> Iterator[str]:
+    """Tell of shades that nearly vanish on the cloth."""
+    if kit.fit.cloth is None:
+        return
+    for shade in kit.shades:
+        away = int(differences([kit.fit.cloth], [shade.thread_colour])[0, 0])
+        if away < _VANISHES * DIFFERENCE_UNIT:
+            told = number(Fraction(away, DIFFERENCE_UNIT))
+            yield f"{shade.thread_colour} nearly vanishes on the cloth: it differs by {told} only."
 
 
 def unchecked(kit: Kit) -> Iterator[str]:

@@ -77,7 +77,12 @@ def _shades(choice: Choice, offers: Offers) -> Iterator[Shade]:
 def _fit(choice: Choice, offers: Offers) -> FitFigures:
     chart, fabric, fit = choice.chart, choice.fabric, offers.brief.fit
     uncut = rules.uncut(chart, fabric, offers.brief)
-    known = FitFigures(effective_count=fabric.count, fabric=uncut, rolled=bool(fabric.roll))
+    known = FitFigures(
+        effective_count=fabric.count,
+        fabric=uncut,
+        rolled=bool(fabric.roll),
+        cloth=fabric.colour or None,
+    )
     if fabric.count is None:
         return known
     plies = fit.strands or strands(fabric.count)

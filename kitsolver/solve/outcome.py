@@ -60,7 +60,8 @@ class Line:
 class FitFigures:
     """How the design lies on the fabric; None where not known. Sizes in length units.
 
-    `rolled` tells that the fabric is one length off a roll, of which the units are steps.
+    `rolled` tells that the fabric is one length off a roll, of which the units are steps; `cloth`
+    is the fabric's own colour.
     """
 
     strands: int | None = None
@@ -72,6 +73,7 @@ class FitFigures:
     pieces: int | None = None
     repeats: int | None = None
     rolled: bool = False
+    cloth: str | None = None
 
 
 @dataclass(frozen=True)

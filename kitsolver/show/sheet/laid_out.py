@@ -17,6 +17,7 @@ from kitsolver.show.told import (
     grouped,
     till_rows,
     unchecked,
+    vanishing,
     verdict,
 )
 from kitsolver.solve.classplan import ClassPlan
@@ -54,7 +55,10 @@ def laid_out(outcome: Outcome, kit: Kit, copies: int = 1) -> dict[str, Any]:
             }
             for shade in kit.shades
         ],
-        "verdict": list(verdict(outcome, kit)),
+        "strip": [(shade.chart_colour, shade.thread_colour) for shade in kit.shades]
+        if brief.shades.free
+        else [],
+        "verdict": [*verdict(outcome, kit), *vanishing(kit)],
         "checked": list(unchecked(kit)),
         # What is left to the shop is nobody else's business.
         "checks": [check for check in kit.checks if check.rule != "margin"],
