@@ -109,7 +109,9 @@ def pick(
     plan = class_plan(kit, found.choice, choices, catalogue)
     if not found.proven:
         return Outcome(Status.BEST_SO_FAR, brief, kit, found.bound, charts=count, plan=plan)
-    above = _next_rung(choices, charts, solver, clock)
+    above = None
+    if not choices.beyond_staircases:
+        above = _next_rung(choices, charts, solver, clock)
     return Outcome(Status.BEST, brief, kit, found.bound, charts=count, next_rung=above, plan=plan)
 
 

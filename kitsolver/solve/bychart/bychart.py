@@ -97,13 +97,14 @@ class _Candidate(NamedTuple):
     """An opened chart with the most of its first figure, in weighed points.
 
     `tops` are the steps of that value, or `peak` is what a solver found where staircases are not
-    the way.
+    the way; `whole` if it is through all figures already.
     """
 
     value: Fraction
     offers: Offers
     tops: Sequence[Step] = ()
     peak: Found | None = None
+    whole: bool = False
 
     @property
     def proven(self) -> bool:
@@ -140,6 +141,12 @@ def _open(
         with suppress(TooTangled):
             tops = charts.opened(number, alone.spendable(cap), clock).tops(cap)
             return _Candidate(tops[0].first, alone, tops=tops) if tops else None
+    if alone.many_colours:
+        # The first figure by itself takes nearly as long as all of them.
+        whole = best(alone, solver, clock)
+        if whole is None:
+            return None
+        return _Candidate(weighed_points(whole.choice, alone), alone, peak=whole, whole=True)
     found = peak(_lean(alone), solver, clock, at_least)
     if found is None:
         return None
@@ -148,6 +155,8 @@ def _open(
 
 def _final(candidate: _Candidate, solver: Solver, clock: Clock) -> Found | None:
     """Take a candidate through all figures."""
+    if candidate.peak and candidate.whole:
+        return candidate.peak
     if candidate.peak:
         return best(candidate.offers, solver, clock)
     choice = candidate.choice

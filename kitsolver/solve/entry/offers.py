@@ -22,6 +22,9 @@ from kitsolver.solve.entry.near import Thinning, anywhere, near
 
 Near = Mapping[tuple[str, str], list[Place]]
 
+# Free colours beyond these make ties without number: to tell them apart would take minutes.
+_MANY_COLOURS = 300
+
 # Rows of these categories are extras only if the brief names their category.
 NEVER_UNASKED = frozenset({"chart", "fabric", "thread", "needle"})
 
@@ -82,6 +85,11 @@ class Offers:
     def free(self) -> bool:
         """Whether the chart's colours are only places, for any thread colours."""
         return self.shaded and self.brief.shades.free
+
+    @property
+    def many_colours(self) -> bool:
+        """Whether colours are free, and there are so many that ties are not told apart."""
+        return self.free and max(map(len, self.near.values()), default=0) > _MANY_COLOURS
 
     @cached_property
     def taxed_apart(self) -> frozenset[Fraction]:

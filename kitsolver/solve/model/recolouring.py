@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from kitsolver.craft.colour import differences, lightness
 from kitsolver.craft.thread import Charted
 from kitsolver.solve import rules
-from kitsolver.solve.entry.goods import Chart, Place
+from kitsolver.solve.entry.goods import Chart, Choice, Place
 from kitsolver.solve.entry.offers import Offers
 
 
@@ -100,6 +100,15 @@ def in_chart_order(given: Sequence[tuple[Group, Sequence[Place]]], offers: Offer
             ranked.sort(key=lambda place: light[place])
         order |= zip(group.colours, ranked, strict=True)
     return [order[number] for number in sorted(order)]
+
+
+def dark_to_light(choice: Choice, offers: Offers) -> tuple[Place, ...]:
+    """Return the places of a choice, the darkest given to the darkest chart colour, and so on."""
+    numbers = [number for level in _levels(choice.chart, offers) for number in level]
+    light = lightness([place.colour for place in choice.places]).tolist()
+    ranked = sorted(zip(light, choice.places, strict=True), key=lambda pair: (pair[0], pair[1].key))
+    order = dict(zip(numbers, (place for _, place in ranked), strict=True))
+    return tuple(order[number] for number in sorted(order))
 
 
 def too_alike(colours: Sequence[str], others: Sequence[str], least: int) -> NDArray[np.bool_]:

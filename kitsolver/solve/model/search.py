@@ -83,9 +83,11 @@ class Search:
     @property
     def order(self) -> list[Callable[[], None]]:
         """The steps to the best choice."""
-        if self.offers.brief.extras.spend == "together":
-            return [self.together, self.pay_least, self.quality, self.smallest]
-        return [self.quality, self.extras, self.pay_least, self.smallest]
+        together = self.offers.brief.extras.spend == "together"
+        steps = [self.quality, self.extras, self.pay_least]
+        if together:
+            steps = [self.together, self.pay_least, self.quality]
+        return steps if self.offers.many_colours else [*steps, self.smallest]
 
     def hold(self, skus: Collection[str]) -> None:
         """Take as many of some skus as can be, and no extra beside them."""
