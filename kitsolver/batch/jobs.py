@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -10,14 +9,12 @@ from pathlib import Path
 from kitsolver.batch.table import read_table
 from kitsolver.brief import kinds
 from kitsolver.brief.asked import Brief
+from kitsolver.brief.names import unusable
 from kitsolver.brief.reading import read_brief
 from kitsolver.shop.findings import BadInput, Finding
 
 # The name of the file that tells of all of them.
 _TAKEN = "batch"
-# What some system or other does not take in a file's name.
-_REFUSED = re.compile(r"""[\x00-\x1f\x7f\ud800-\udfff/\\:*?"<>|]|^[\s.-]|[\s.]$""")
-_LONGEST = 200
 
 
 @dataclass(frozen=True)
@@ -141,11 +138,7 @@ def _unusable_names(jobs: Iterable[Job]) -> Iterator[Finding]:
     for job in jobs:
         if job.name.casefold() == _TAKEN:
             yield _named(kinds.UnusableBriefName, job, f"{_TAKEN}.json tells of all briefs")
-        elif refused := _REFUSED.search(job.name):
-            detail = f"not every system takes {refused[0]!r} there"
-            yield _named(kinds.UnusableBriefName, job, detail)
-        elif len(job.name.encode()) > _LONGEST:
-            detail = f"it is longer than {_LONGEST} bytes"
+        elif detail := unusable(job.name):
             yield _named(kinds.UnusableBriefName, job, detail)
 
 

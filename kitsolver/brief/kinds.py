@@ -268,6 +268,13 @@ class RepeatedKitName(Finding):
     mend = "give each a name of its own"
 
 
+class UnusableKitName(Finding):
+    """A kit's name is the name of its sheet's file, and must do for one on any system."""
+
+    says = "{value} cannot be the name of a sheet: {detail}."
+    mend = "use letters, digits, hyphens and underscores"
+
+
 class OtherCurrency(Finding):
     """A kit's brief is in another currency than its range."""
 

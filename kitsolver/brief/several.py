@@ -13,6 +13,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from kitsolver.brief import kinds
 from kitsolver.brief.asked import Brief
+from kitsolver.brief.names import unusable
 from kitsolver.brief.numbers import Counted, Word
 from kitsolver.brief.reading import brief_of, data_of, findings_of
 from kitsolver.shop.findings import BadInput, Finding
@@ -118,9 +119,14 @@ def read_range(path: str | Path) -> Range:
 def _alone(file: _File, name: str) -> Iterator[Finding]:
     if not file.kits:
         yield kinds.EmptyRange(file=name, column="kits")
-    for kit, times in Counter(kit.name for kit in file.kits).items():
+    for kit in file.kits:
+        if detail := unusable(kit.name):
+            yield kinds.UnusableKitName(
+                file=name, column="kits.name", value=kit.name, detail=detail
+            )
+    for kit_name, times in Counter(kit.name.casefold() for kit in file.kits).items():
         if times > 1:
-            yield kinds.RepeatedKitName(file=name, column="kits.name", value=kit)
+            yield kinds.RepeatedKitName(file=name, column="kits.name", value=kit_name)
 
 
 def _brief(kit: _Kit, file: _File, path: Path) -> Brief:

@@ -22,6 +22,10 @@ def range_(
         ),
     ],
     json: JsonFile = None,
+    out: Annotated[
+        str | None,
+        typer.Option(metavar="DIR", help="Write each kit's buying list and picking sheet there."),
+    ] = None,
     solver: Annotated[
         Solver, typer.Option(help="The mixed-integer solver, where one is needed.")
     ] = Solver.SCIP,
@@ -51,6 +55,8 @@ def range_(
             return read
 
         if asked.lower().endswith(".json"):
+            if out is not None:
+                raise typer.BadParameter("is for a range, not for one kit", param_hint="--out")
             from kitsolver.explain.copies import copies_of
             from kitsolver.explain.recheck.saved import read_saved
             from kitsolver.show.range import copies_record, show_copies
@@ -79,6 +85,10 @@ def range_(
         why = why_lacking(found, shop, solver=chosen)
         if json is not None:
             write_whole(json, json_text(range_record(found, why)))
+        if out is not None:
+            from kitsolver.show.sheet.several import write_sheets
+
+            write_sheets(out, found, shop)
         if json != STANDARD_OUTPUT:
             show_range(found, console(), why)
         if found.status is Status.NO_KIT:

@@ -8,7 +8,10 @@ from kitsolver.brief.asked import Brief
 from kitsolver.explain.ladder import Ladder, ladder
 from kitsolver.explain.reach import Reached
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.entry.offers import offers
+from kitsolver.solve.model.solver import OutOfTime, Solver
+
+_A_WHILE = 5.0
 
 
 @dataclass(frozen=True)
@@ -33,14 +36,22 @@ def around(
     *,
     solver: Solver = Solver.SCIP,
     seconds: float | None = None,
-) -> Around:
-    """Return what stands around the best kit of a brief.
+) -> Around | None:
+    """Return what stands around the best kit of a brief; None where that would take too long.
 
     Takes and raises what `kitsolver.explain.ladder.ladder` does.
     """
     cap = brief.total_cap
-    climbed = ladder(
-        catalogue, brief, low=cap * 3 // 5, high=cap * 7 // 5, solver=solver, seconds=seconds
-    )
+    slow = offers(catalogue, brief, thin=True).beyond_staircases
+    if slow:
+        # Every rung would take a model for each chart: what is found in a while will do.
+        seconds = min(seconds or _A_WHILE, _A_WHILE)
+    low, high = cap * 3 // 5, cap * 7 // 5
+    try:
+        climbed = ladder(catalogue, brief, low=low, high=high, solver=solver, seconds=seconds)
+    except OutOfTime:
+        if slow:
+            return None
+        raise
     near = (rung for rung in climbed.rungs if cap < rung.cap <= cap + cap // 10)
     return Around(climbed, tuple(Reached(rung.cap, rung.kit) for rung in near))

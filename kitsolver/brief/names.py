@@ -1,0 +1,18 @@
+"""Names that files can have on any system."""
+
+from __future__ import annotations
+
+import re
+
+_REFUSED = re.compile(r"""[\x00-\x1f\x7f\ud800-\udfff/\\:*?"<>|]|^[\s.-]|[\s.]$""")
+# Longer than this, with an ending and what is put in front while it is written, is too long.
+_LONGEST = 200
+
+
+def unusable(name: str) -> str:
+    """Return why a name cannot be that of a file; empty if it can."""
+    if refused := _REFUSED.search(name):
+        return f"not every system takes {refused[0]!r} there"
+    if len(name.encode()) > _LONGEST:
+        return f"it is longer than {_LONGEST} bytes"
+    return ""
