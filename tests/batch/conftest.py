@@ -11,7 +11,7 @@ from kitsolver.cli import app
 DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = str(DEMO / "tormellick-whelk.csv")
 BASE = str(DEMO / "bundle.toml")
-MANY = 60
+MANY = 40
 
 
 def run(*arguments):
