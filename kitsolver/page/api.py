@@ -22,16 +22,14 @@ from kitsolver.page.service import Service
 from kitsolver.page.work import Shelf
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.money import exponent
-from kitsolver.show.record import Record, finding_record, findings_record, json_text
-from kitsolver.show.records import (
-    FindingRecord,
-    FindingsRecord,
-    KitRecord,
+from kitsolver.show.question_records import (
     LadderRecord,
     OthersRecord,
     RecheckRecord,
     WhyRecord,
 )
+from kitsolver.show.record import Record, finding_record, findings_record, json_text
+from kitsolver.show.records import FindingRecord, FindingsRecord, KitRecord
 
 _MOST_OTHERS = 10
 _MOST_APART = 1_000

@@ -2,44 +2,29 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from os import PathLike
-from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from kitsolver.shop import bulk, kinds
+from kitsolver.shop import kinds
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.shop.cells import Fault, Refused, shortened
+from kitsolver.shop.cells import Fault, Refused
+from kitsolver.shop.checks import Checks, Places, Values
 from kitsolver.shop.columns import (
-    FOR_EACH_COLOUR,
     JOINED,
-    KNOWN,
-    NUMERIC,
     ROLL,
     SIZES,
     Column,
-    Size,
     columns,
 )
-from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.shop.findings import BadInput
 from kitsolver.shop.header import header_findings
 from kitsolver.shop.mapping import ColumnMap
-from kitsolver.shop.records import Records
 from kitsolver.shop.sources import records_of
 from kitsolver.shop.tables import shown
-
-_Places = npt.NDArray[np.intp]
-_Values = npt.NDArray[Any]  # whole numbers or texts
-
-# How many bearers of one sku are named before the rest are counted.
-_MOST_NAMED = 20
-
-# In a column of the shop's own a signed number is a number, and stays one in an exported file.
-_SIGNED_NUMBER = re.compile(r"[-+][0-9]+(?:[.,][0-9]+)?")
 
 
 def read_catalogue(
@@ -116,30 +101,10 @@ def read_catalogue(
     )
 
 
-class _Reading:
-    """The records of one file, the findings so far, and which rows they refuse."""
+class _Reading(Checks):
+    """The values of one file's records, as far as nothing refuses them."""
 
-    def __init__(self, name: str, records: Records, findings: Iterable[Finding]) -> None:
-        self._name = name
-        self._records = records
-        self._columns = records.columns
-        self._refused = np.zeros(len(records.rows), dtype=bool)
-        self._findings = [*findings, *records.findings]
-
-    def find(
-        self,
-        kind: type[Finding],
-        column: str | None = None,
-        value: str | None = None,
-        detail: str = "",
-        row: int | None = None,
-    ) -> None:
-        """Note a finding."""
-        self._findings.append(
-            kind(file=self._name, row=row, column=column, value=value, detail=detail)
-        )
-
-    def sort_by_category(self) -> dict[str, _Places]:
+    def sort_by_category(self) -> dict[str, Places]:
         """Return for each well-written category the places of its rows."""
         if "category" not in self._columns:
             return {}
@@ -152,22 +117,7 @@ class _Reading:
             if text and text == text.lower()
         }
 
-    def check_needed(self, described: Iterable[Column], by_category: Mapping[str, _Places]) -> None:
-        """Find each column that rows of some category need and the header lacks; refuse them."""
-        needing: dict[str, list[str]] = {}
-        for column in described:
-            if column.required and column.categories and column.name not in self._columns:
-                present = [c for c in column.categories if c in by_category]
-                needing.setdefault(column.name, []).extend(present)
-        for name, categories in needing.items():
-            if categories:
-                count = sum(len(by_category[c]) for c in categories)
-                detail = f"{_counted(count, ' and '.join(categories))} it"
-                self.find(kinds.NeededColumnMissing, name, detail=detail)
-                for category in categories:
-                    self._refused[by_category[category]] = True
-
-    def convert(self, column: Column, by_category: Mapping[str, _Places]) -> _Values:
+    def convert(self, column: Column, by_category: Mapping[str, Places]) -> Values:
         """Return the value of each distinct text of a column, where rows that use it hold it."""
         values_of = np.int64 if column.numeric else object
         if column.name not in self._columns:
@@ -189,110 +139,11 @@ class _Reading:
                 values[code] = column.reads(text) if text else _blank(column)
             except Refused as refused:
                 faults[code] = refused.faults
-        self._refuse(column.name, places, here, faults)
+        self.refuse(column.name, places, here, faults)
         return values
 
-    def rolls(self, by_category: Mapping[str, _Places]) -> _Places:
-        """Return the places of fabric off the roll; refuse what gives a height nevertheless."""
-        none = np.empty(0, dtype=np.intp)
-        if "sold_by" not in self._columns or "fabric" not in by_category:
-            return none
-        coded, places = self._columns["sold_by"], by_category["fabric"]
-        rolls: _Places = places[(coded.texts == "length")[coded.codes[places]]]
-        fault = Fault(kinds.RollWithHeight, "")
-        for name in ("height_cm", "height_in"):
-            self._refuse(name, rolls, self._filled(name, rolls).astype(int), {1: (fault,)})
-        return rolls
-
-    def check_size(self, size: Size, places: _Places) -> None:
-        """Find the rows that do not give their size in exactly one way."""
-        if not len(places):
-            return
-        if not any(self._columns.keys() >= set(way) for way in size.ways):
-            way = max(size.ways, key=lambda way: len(self._columns.keys() & set(way)))
-            missing = next(name for name in way if name not in self._columns)
-            detail = f"{_counted(len(places), size.category)} {size}"
-            self.find(kinds.NeededColumnMissing, missing, detail=detail)
-            self._refused[places] = True
-            return
-        filled = [[self._filled(name, places) for name in way] for way in size.ways]
-        touched = sum(np.logical_or.reduce(way).astype(int) for way in filled)
-        complete = np.logical_or.reduce([np.logical_and.reduce(way) for way in filled])
-        outcome = np.select([touched == 0, touched > 1, ~complete], [1, 2, 3], default=0)
-        faults = {
-            1: (Fault(kinds.SizeMissing, "", str(size)),),
-            2: (Fault(kinds.SizeInTwoUnits, "", str(size)),),
-            3: (Fault(kinds.SizeIncomplete, "", str(size)),),
-        }
-        self._refuse(size.ways[0][0], places, outcome, faults)
-
-    def check_for_each_colour(self, by_category: Mapping[str, _Places]) -> None:
-        """Refuse charts that say something for more or fewer colours than they have."""
-        places = by_category.get("chart")
-        if places is None or "colours" not in self._columns:
-            return
-        colours = self._columns["colours"]
-        for name in FOR_EACH_COLOUR:
-            if name not in self._columns:
-                continue
-            said = self._columns[name]
-            for place in places[self._filled(name, places)].tolist():
-                asked = colours.texts[colours.codes[place]].count(";") + 1
-                told = said.texts[said.codes[place]].count(";") + 1
-                if asked != told:
-                    detail = f"{told} entries for {asked} colours"
-                    value = shortened(said.texts[said.codes[place]])
-                    fault = Fault(kinds.UnequalLists, value, detail)
-                    self._refuse(name, np.array([place]), np.array([0]), {0: (fault,)})
-
-    def check_openings(self) -> None:
-        """Refuse rows that give their opening in two units."""
-        everywhere = np.arange(len(self._refused))
-        both = self._filled("opening_cm", everywhere) & self._filled("opening_in", everywhere)
-        fault = Fault(kinds.TwoOpenings, "")
-        self._refuse("opening_cm", everywhere, both.astype(int), {1: (fault,)})
-
-    def check_duplicates(self) -> None:
-        """Refuse every bearer of a sku that several rows bear, and name them all."""
-        if "sku" not in self._columns:
-            return
-        coded = self._columns["sku"]
-        repeated = np.bincount(coded.codes, minlength=len(coded.texts)) > 1
-        repeated &= coded.texts != ""
-        bearers: dict[int, list[int]] = {}
-        places = np.flatnonzero(repeated[coded.codes])
-        for place in places:
-            row = int(self._records.rows[place])
-            bearers.setdefault(int(coded.codes[place]), []).append(row)
-        faults = {
-            code: (Fault(kinds.DuplicateSku, shortened(coded.texts[code]), _listed_rows(rows)),)
-            for code, rows in bearers.items()
-        }
-        self._refuse("sku", places, coded.codes[places], faults)
-
-    def check_formulas(self) -> None:
-        """Warn of each text that a spreadsheet would take for a formula."""
-        everywhere = np.arange(len(self._refused))
-        for name, coded in self._columns.items():
-            if name in NUMERIC:
-                continue
-            suspects = np.flatnonzero(bulk.formulas(coded.texts.tolist())).tolist()
-            faults = {
-                code: (Fault(kinds.FormulaLike, shortened(coded.texts[code])),)
-                for code in suspects
-                if name in KNOWN or not _SIGNED_NUMBER.fullmatch(coded.texts[code])
-            }
-            self._refuse(name, everywhere, coded.codes, faults)
-
-    def sorted_findings(self) -> tuple[Finding, ...]:
-        """Return the findings so far in the file's order, those of the whole file first."""
-        position = {name: place for place, name in enumerate(self._records.header)}
-        return tuple(
-            sorted(self._findings, key=lambda f: (f.row or 0, position.get(f.column or "", -1)))
-        )
-
     def shelves(
-        self, by_category: Mapping[str, _Places], values: Mapping[Column, _Values]
+        self, by_category: Mapping[str, Places], values: Mapping[Column, Values]
     ) -> dict[str, pd.DataFrame]:
         """Return for each category its usable rows in whole units, sorted by sku."""
         skus = self._columns["sku"]
@@ -323,38 +174,16 @@ class _Reading:
         cells = {name: coded.texts[coded.codes[usable]] for name, coded in self._columns.items()}
         return _frame(cells, self._records.rows[usable])
 
-    def _using(self, column: Column, by_category: Mapping[str, _Places]) -> _Places:
+    def _using(self, column: Column, by_category: Mapping[str, Places]) -> Places:
         if not column.categories:
             return np.arange(len(self._refused))
         used = [by_category[c] for c in column.categories if c in by_category]
         return np.concatenate([np.empty(0, dtype=np.intp), *used])
 
-    def _filled(self, name: str, places: _Places) -> npt.NDArray[np.bool_]:
-        if name not in self._columns:
-            return np.zeros(len(places), dtype=bool)
-        return self._columns[name].filled()[places]
-
-    def _cells(self, column: Column, values: _Values, places: _Places) -> _Values:
+    def _cells(self, column: Column, values: Values, places: Places) -> Values:
         if column.name in self._columns:
             return values[self._columns[column.name].codes[places]]
         return np.full(len(places), column.blank, dtype=values.dtype)
-
-    def _refuse(
-        self,
-        column: str,
-        places: _Places,
-        codes: npt.NDArray[np.integer],
-        faults: Mapping[int, tuple[Fault, ...]],
-    ) -> None:
-        """Note the faults of each place whose code has some; refuse it unless they only warn."""
-        if not faults:
-            return
-        hit = np.isin(codes, list(faults))
-        for place, code in zip(places[hit].tolist(), codes[hit].tolist(), strict=True):
-            row = int(self._records.rows[place])
-            for kind, value, detail in faults[code]:
-                self.find(kind, column, value, detail, row)
-                self._refused[place] |= not kind.warning
 
 
 def _blank(column: Column) -> int | str:
@@ -363,18 +192,8 @@ def _blank(column: Column) -> int | str:
     return column.blank
 
 
-def _frame(cells: Mapping[str, _Values], rows: npt.NDArray[np.int64]) -> pd.DataFrame:
+def _frame(cells: Mapping[str, Values], rows: npt.NDArray[np.int64]) -> pd.DataFrame:
     """Return a table of `cells`, texts kept as plain objects and nothing copied."""
     index = pd.Index(rows, name="row")
     columns = {n: pd.Series(v, index=index, dtype=v.dtype, copy=False) for n, v in cells.items()}
     return pd.DataFrame(columns, index=index, copy=False)
-
-
-def _counted(count: int, what: str) -> str:
-    return f"1 {what} row needs" if count == 1 else f"{count} {what} rows need"
-
-
-def _listed_rows(rows: list[int]) -> str:
-    named = ", ".join(map(str, rows[:_MOST_NAMED]))
-    rest = len(rows) - _MOST_NAMED
-    return f"rows {named} and {rest} more" if rest > 0 else f"rows {named}"

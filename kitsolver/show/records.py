@@ -7,11 +7,13 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 
-class _Record(BaseModel):
+class Record(BaseModel):
+    """A record: every key is known, and nothing changes."""
+
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
-class FindingRecord(_Record):
+class FindingRecord(Record):
     """One thing wrong with one cell, row or file."""
 
     code: str
@@ -24,7 +26,7 @@ class FindingRecord(_Record):
     hint: str | None
 
 
-class FindingsRecord(_Record):
+class FindingsRecord(Record):
     """Everything found in a catalogue, and in a brief held against it."""
 
     schema_: Literal["kitsolver/findings/1"] = Field(alias="schema")
@@ -33,7 +35,7 @@ class FindingsRecord(_Record):
     findings: list[FindingRecord]
 
 
-class MendRecord(_Record):
+class MendRecord(Record):
     """A change with which there is a kit."""
 
     says: str
@@ -41,7 +43,7 @@ class MendRecord(_Record):
     payable: str
 
 
-class NoKitRecord(_Record):
+class NoKitRecord(Record):
     """Why there is no kit."""
 
     because: list[str]
@@ -50,7 +52,7 @@ class NoKitRecord(_Record):
     hints: list[str]
 
 
-class LineRecord(_Record):
+class LineRecord(Record):
     """One line of a kit; money as decimal text."""
 
     sku: str
@@ -63,7 +65,7 @@ class LineRecord(_Record):
     quality: float
 
 
-class ShadeRecord(_Record):
+class ShadeRecord(Record):
     """The thread of one chart colour; `sku` is null where it is at home.
 
     `backstitch_cm` is there where the colour has some, `kind` where it is not the usual one.
@@ -79,7 +81,7 @@ class ShadeRecord(_Record):
     kind: str | None = None
 
 
-class FitRecord(_Record):
+class FitRecord(Record):
     """How the design lies on the fabric; null where not known."""
 
     strands: int | None
@@ -92,7 +94,7 @@ class FitRecord(_Record):
     repeats: int | None
 
 
-class CheckRecord(_Record):
+class CheckRecord(Record):
     """One rule, checked again; `holds` is null where it could not be."""
 
     rule: str
@@ -100,7 +102,7 @@ class CheckRecord(_Record):
     detail: str
 
 
-class BoundRecord(_Record):
+class BoundRecord(Record):
     """What no kit beats, one value a figure."""
 
     quality: float
@@ -109,7 +111,7 @@ class BoundRecord(_Record):
     together: float | None = None
 
 
-class NextRungRecord(_Record):
+class NextRungRecord(Record):
     """The least cap above at which the kit gets better."""
 
     cap: str
@@ -118,7 +120,7 @@ class NextRungRecord(_Record):
     extras_quality: float
 
 
-class MarginRecord(_Record):
+class MarginRecord(Record):
     """What a kit leaves the shop, where a margin is asked; `singly` is its contents' own price."""
 
     sell_at: str
@@ -128,14 +130,14 @@ class MarginRecord(_Record):
     singly: str
 
 
-class PackRecord(_Record):
+class PackRecord(Record):
     """A pack that is bought, and how many."""
 
     sku: str
     units: int
 
 
-class BuyRecord(_Record):
+class BuyRecord(Record):
     """How a need's goods are bought for less in packs of several sizes."""
 
     category: str
@@ -146,7 +148,7 @@ class BuyRecord(_Record):
     before: str
 
 
-class CutRecord(_Record):
+class CutRecord(Record):
     """How the fabric of a class is cut; `sku` is null where it is at home."""
 
     sku: str | None
@@ -158,7 +160,7 @@ class CutRecord(_Record):
     offcuts_cm: list[list[float]]
 
 
-class ShareRecord(_Record):
+class ShareRecord(Record):
     """What a table and a head get of one shade."""
 
     chart_colour: str
@@ -168,7 +170,7 @@ class ShareRecord(_Record):
     metres_a_head: float | None
 
 
-class TimeRecord(_Record):
+class TimeRecord(Record):
     """How long the design takes; `lessons` is null where their length is not said."""
 
     stitches: float
@@ -177,7 +179,7 @@ class TimeRecord(_Record):
     lessons: int | None
 
 
-class PlanRecord(_Record):
+class PlanRecord(Record):
     """What a class is to be given."""
 
     kits: int
@@ -193,7 +195,7 @@ class PlanRecord(_Record):
     cautions: list[str]
 
 
-class KitRecord(_Record):
+class KitRecord(Record):
     """A kit, or why there is none."""
 
     schema_: Literal["kitsolver/kit/1"] = Field(alias="schema")
@@ -221,207 +223,3 @@ class KitRecord(_Record):
     margin: MarginRecord | None = None
     plan: PlanRecord | None = None
     brief: dict[str, Any]
-
-
-class RungRecord(_Record):
-    """One rung of a ladder."""
-
-    cap: str
-    payable: str
-    quality: float
-    extras_quality: float
-    skus: list[str]
-    came: list[str]
-    went: list[str]
-
-
-class LadderRecord(_Record):
-    """Every rung between two caps."""
-
-    schema_: Literal["kitsolver/ladder/1"] = Field(alias="schema")
-    title: str
-    currency: str
-    from_: str = Field(alias="from")
-    to: str
-    proven_from: str
-    rungs: list[RungRecord]
-    why: NoKitRecord | None = None
-    brief: dict[str, Any]
-
-
-class SideRecord(_Record):
-    """The figures of a kit beside another."""
-
-    payable: str
-    quality: float
-    extras_quality: float
-    skus: list[str]
-    came: list[str] | None = None
-    went: list[str] | None = None
-
-
-class ReachedRecord(SideRecord):
-    """A kit that a higher cap would bring."""
-
-    cap: str
-    missing: str
-
-
-class InsteadRecord(_Record):
-    """What a line could give way to."""
-
-    sku: str
-    line_total: str
-    replaced: SideRecord | None
-    given_up: SideRecord | None
-
-
-class OthersRecord(_Record):
-    """The best kit, and others that come close."""
-
-    schema_: Literal["kitsolver/others/1"] = Field(alias="schema")
-    title: str
-    currency: str
-    cap: str
-    best: SideRecord
-    others: list[SideRecord]
-    complete: bool
-    out_of_reach: list[ReachedRecord]
-    lines: list[InsteadRecord] | None = None
-    brief: dict[str, Any]
-
-
-class WhyRecord(_Record):
-    """Why a row is in the best kit, or why not."""
-
-    schema_: Literal["kitsolver/why/1"] = Field(alias="schema")
-    currency: str
-    cap: str
-    sku: str
-    verdict: Literal["in the best kit", "beaten", "barred", "no kit"]
-    barred: list[str]
-    best: SideRecord | None
-    with_it: SideRecord | None
-    without: SideRecord | None
-    price: str | None
-    quality: float | None
-    says: list[str]
-    why: NoKitRecord | None
-
-
-class RangeKitRecord(_Record):
-    """One kit of a range."""
-
-    name: str
-    copies: int
-    kit: KitRecord
-
-
-class StockedRecord(_Record):
-    """A row that is not unlimited, and what a range takes of it."""
-
-    sku: str
-    stock: int
-    taken: int
-    left: int
-
-
-class ContendedRecord(_Record):
-    """A row that several kits would have taken; `stock` is null where they may not share it."""
-
-    sku: str
-    stock: int | None
-    wanted: int
-    kits: list[str]
-
-
-class RangeRecord(_Record):
-    """Several kits from one stock, or why there are none."""
-
-    schema_: Literal["kitsolver/range/1"] = Field(alias="schema")
-    status: Literal["best", "best so far", "no kit"]
-    title: str
-    currency: str
-    plan: Literal["together", "in order"]
-    distinct: list[str]
-    quality: float | None
-    bound: float | None
-    payable: str | None
-    kits: list[RangeKitRecord]
-    stock: list[StockedRecord]
-    contended: list[ContendedRecord]
-    checks: list[CheckRecord]
-    lacking: str | None = None
-    why: NoKitRecord | None = None
-
-
-class SupplyRecord(_Record):
-    """How many copies of a kit one line's stock makes; null for any number."""
-
-    sku: str
-    units: int
-    stock: int | None
-    copies: int | None
-
-
-class CopiesRecord(_Record):
-    """How many copies of a kit the stock makes; null for any number."""
-
-    schema_: Literal["kitsolver/copies/1"] = Field(alias="schema")
-    title: str
-    copies: int | None
-    lines: list[SupplyRecord]
-
-
-class ChangeRecord(_Record):
-    """What changed about one row since a kit was saved."""
-
-    sku: str
-    what: str
-    before: str
-    now: str
-
-
-class TodayRecord(_Record):
-    """A saved kit's figures today."""
-
-    payable: str
-    quality: float
-    extras_quality: float
-
-
-class SavedRecord(_Record):
-    """What a saved kit came to."""
-
-    payable: str
-
-
-class UnitsRecord(_Record):
-    """How many units of a row there were, and are."""
-
-    sku: str
-    before: int
-    now: int
-
-
-class BesideRecord(SideRecord):
-    """A kit beside the saved one."""
-
-    units: list[UnitsRecord]
-
-
-class RecheckRecord(_Record):
-    """Whether a saved kit stands today, and what would mend it."""
-
-    schema_: Literal["kitsolver/recheck/1"] = Field(alias="schema")
-    title: str
-    currency: str
-    stands: bool
-    still_best: bool
-    changes: list[ChangeRecord]
-    checks: list[CheckRecord]
-    saved: SavedRecord
-    today: TodayRecord | None
-    best: BesideRecord | None
-    nearest: BesideRecord | None
-    mend: BesideRecord | None

@@ -11,16 +11,15 @@ from pydantic.json_schema import JsonSchemaMode
 from kitsolver.brief.asked import Brief
 from kitsolver.shop.cells import WEAVES, Number
 from kitsolver.shop.columns import Column, columns
-from kitsolver.show.records import (
+from kitsolver.show.question_records import (
     CopiesRecord,
-    FindingsRecord,
-    KitRecord,
     LadderRecord,
     OthersRecord,
     RangeRecord,
     RecheckRecord,
     WhyRecord,
 )
+from kitsolver.show.records import FindingsRecord, KitRecord
 
 _TABLE = "https://datapackage.org/profiles/2.0/tableschema.json"
 _JSON = "https://json-schema.org/draft/2020-12/schema"

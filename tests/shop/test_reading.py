@@ -115,7 +115,7 @@ def test_each_category_arrives_in_whole_units(read):
         # The defaults of a skein: 8 m of six strands (reference.md section 1, common practice).
         "thread": common
         | {"sku": "S2", "colours": "#7fc4c8", "skein_length": 8 * 6 * 10_000}
-        | {"kind": "cotton"},
+        | {"kind": "cotton", "strands": 6},
         "needle": common | {"sku": "S3", "needle_sizes": "24;26"},
         "hoop": common | {"sku": "S4", "diameter": 15 * CM},
         "lamp": common | {"sku": "S5"},
