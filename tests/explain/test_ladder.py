@@ -42,7 +42,7 @@ def figures(outcome):
     return kit and (kit.figures, tuple(line.sku for line in kit.lines))
 
 
-@pytest.mark.parametrize("seed", range(40_000, 40_040))
+@pytest.mark.parametrize("seed", range(40_000, 40_020))
 def test_at_each_rung_and_just_below_it_the_kit_is_what_a_pick_gives(seed, drawn):
     catalogue, brief, _, _ = drawn(seed)
     found = ladder(catalogue, brief)
@@ -105,7 +105,7 @@ def test_the_kit_that_stands_at_the_lowest_cap_is_the_first_rung(drawn):
 
 def test_main_rungs_are_those_of_quality(drawn):
     fewer = 0
-    for seed in range(40_300, 40_330):
+    for seed in range(40_300, 40_315):
         catalogue, brief, _, _ = drawn(seed)
         found = ladder(catalogue, brief)
         main = found.main
@@ -118,7 +118,7 @@ def test_main_rungs_are_those_of_quality(drawn):
 
 def test_cap_by_cap_gives_the_same_rungs(drawn, monkeypatch):
     rises = 0
-    for seed in range(40_400, 40_440):
+    for seed in range(40_400, 40_420):
         catalogue, brief, _, _ = drawn(seed)
         choices = offers(catalogue, brief, thin=True)
         least = None if choices.lost else least_payable(choices, Solver.SCIP, Clock())
@@ -139,7 +139,7 @@ def tangled(*_):
 
 def test_time_running_out_leaves_the_upper_rungs_proven(drawn, monkeypatch):
     cut = 0
-    for seed in range(40_500, 40_560):
+    for seed in range(40_500, 40_530):
         catalogue, brief, _, _ = drawn(seed, have=False)
         whole = ladder(catalogue, brief)
         with monkeypatch.context() as patch:
@@ -157,7 +157,7 @@ def test_time_running_out_leaves_the_upper_rungs_proven(drawn, monkeypatch):
 
 def test_time_running_out_cap_by_cap_leaves_the_upper_rungs_proven(drawn, monkeypatch):
     catalogue, brief, _, _ = next(
-        one for one in map(drawn, range(40_000, 40_100)) if len(ladder(*one[:2]).rungs) > 3
+        one for one in map(drawn, range(40_000, 40_060)) if len(ladder(*one[:2]).rungs) > 3
     )
     whole = ladder(catalogue, brief)
     by_chart = climbing.by_chart
@@ -175,7 +175,7 @@ def test_time_running_out_cap_by_cap_leaves_the_upper_rungs_proven(drawn, monkey
 
 def test_money_in_large_numbers_makes_no_more_rungs(tmp_path):
     compared = 0
-    for seed in range(40_600, 40_630):
+    for seed in range(40_600, 40_615):
         # Without what is rounded in minor units, and without prices in conditions.
         text, asked = instance(seed, conditions=False, discount=False, tax=False, delivery=False)
         rows = list(csv.DictReader(io.StringIO(text)))

@@ -112,7 +112,7 @@ def told(found):
 
 def test_each_is_the_best_that_differs_enough_from_all_before_it(drawn):
     number, modes = 0, set()
-    for seed in [*range(61_000, 61_055), *HOME]:
+    for seed in [*range(61_000, 61_030), *HOME]:
         catalogue, brief, text, asked = drawn(seed)
         walk, found = Walk(text, asked), others(catalogue, brief, 4)
         assert told(found) == walk.one_after_another(walk.far(None), 4), seed
@@ -136,7 +136,7 @@ def test_each_differs_in_as_many_needs_as_asked(apart, drawn):
 
 def test_tied_kits_are_all_those_as_good_that_lack_a_line_of_each_before(drawn):
     number, most = 0, 0
-    for seed in range(61_100, 61_160):
+    for seed in range(61_100, 61_130):
         catalogue, brief, text, asked = drawn(seed)
         found = others(catalogue, brief, PLENTY, tied=True)
         assert told(found) == Walk(text, asked).tied(), seed
@@ -186,7 +186,7 @@ def test_time_running_out_leaves_what_was_found_so_far(drawn, monkeypatch):
 
 def test_time_running_out_before_the_best_kit_is_no_answer(drawn, monkeypatch):
     catalogue, brief, _, _ = next(
-        one for one in map(drawn, range(61_400, 61_500)) if others(*one[:2], 1).kits
+        one for one in map(drawn, range(61_400, 61_440)) if others(*one[:2], 1).kits
     )
     with pytest.raises(OutOfTime):
         others(catalogue, brief, 4, seconds=0.0)

@@ -24,8 +24,8 @@ from kitsolver.explain.recheck.saved import saved_of
 # Caps laid where something tips, and caps that never bind.
 LOOSE = {"holds": ["chart", "fabric", "scissors"], "tight": False}
 DRAWN = [
-    *((seed, {}) for seed in range(50_000, 50_060)),
-    *((seed, {"tight": False}) for seed in range(50_280, 50_320)),
+    *((seed, {}) for seed in range(50_000, 50_030)),
+    *((seed, {"tight": False}) for seed in range(50_280, 50_300)),
     # Found by drawing many: thread listed at home where extras are weighed with the needs; and
     # thread as an extra, which may stay with any chart.
     *((seed, {}) for seed in (60_013, 60_017, 60_082, 60_123)),
