@@ -23,6 +23,8 @@ from kitsolver.show.records import FindingsRecord, KitRecord
 
 _TABLE = "https://datapackage.org/profiles/2.0/tableschema.json"
 _JSON = "https://json-schema.org/draft/2020-12/schema"
+# Columns that hold one of a few words.
+_WORDS = {"weave": WEAVES, "download": ("yes", "no"), "sold_by": ("unit", "length")}
 RECORDS: dict[str, type[BaseModel]] = {
     "kit": KitRecord,
     "ladder": LadderRecord,
@@ -98,8 +100,8 @@ def _constraints(column: Column) -> Iterator[tuple[str, Any]]:
         yield "required", True
     if column.name == "sku":
         yield "unique", True
-    if column.name == "weave":
-        yield "enum", list(WEAVES)
+    if column.name in _WORDS:
+        yield "enum", list(_WORDS[column.name])
     if isinstance(column.reads, Number):
         yield ("exclusiveMinimum" if column.reads.positive else "minimum"), 0
         yield "maximum", column.reads.most
