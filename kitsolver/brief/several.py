@@ -16,7 +16,7 @@ from kitsolver.brief.asked import Brief
 from kitsolver.brief.names import unusable
 from kitsolver.brief.numbers import Counted, Word
 from kitsolver.brief.reading import brief_of, data_of, findings_of
-from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.shop.findings import BadInput, Finding, nearest
 
 
 class _Kit(BaseModel):
@@ -159,4 +159,8 @@ def _placed(finding: Finding, kit: str, name: str) -> Finding:
     if finding.file != name:
         return finding
     column = f"kits.{kit}.{finding.column}" if finding.column else f"kits.{kit}"
-    return replace(finding, column=column)
+    detail = finding.detail
+    if isinstance(finding, kinds.UnknownKey) and "." not in (finding.column or "."):
+        # It may be meant for the range, and not for the brief.
+        detail = nearest(str(finding.column), [*_Kit.model_fields, *Brief.model_fields])
+    return replace(finding, column=column, detail=detail)

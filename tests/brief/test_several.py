@@ -53,6 +53,7 @@ def test_what_holds_for_all_is_under_what_each_says(asked, tmp_path):
         (HEAD + 'plan = "apart"\n' + ONE, "bad-value", "plan"),
         (HEAD + ONE + "copies = 0\n", "bad-value", "kits.0.copies"),
         (HEAD + ONE + "neds = 1\n", "unknown-key", "kits.one.neds"),
+        (HEAD + ONE + "copeis = 2\n", "unknown-key", "kits.one.copeis"),
         (HEAD + '[[kits]]\nname = "one"\n', "no-cap", "kits.one"),
         (HEAD + '[[kits]]\nname = "y"\ncurrency = "JPY"\ncap = 2\n', "other-currency", None),
         (HEAD + ONE + 'extras.spend = "together"\n', "weighed-together", "kits.one.extras.spend"),
