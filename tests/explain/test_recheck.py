@@ -85,7 +85,7 @@ def catalogue_of(folder: Path, text, currency):
 
 
 def test_on_the_same_catalogue_a_kit_stands_and_is_still_the_best(cases):
-    assert len(cases) > 60
+    assert len(cases) > 30
     for case in cases:
         same = case.same
         assert (same.stands, same.still_best, same.nearest) == (True, True, None), case.told
@@ -109,7 +109,7 @@ def test_a_kit_stands_where_the_twin_finds_its_lines_among_all_kits(cases, verdi
     for case, verdict in zip(cases, verdicts, strict=True):
         assert case.found.stands == (verdict.standing is not None), case.told
         stood[case.found.stands] += 1
-    assert min(stood[True], stood[False]) > 25
+    assert min(stood[True], stood[False]) > 12
 
 
 def test_what_a_standing_kit_comes_to_today_is_the_twin_s(cases, verdicts):
@@ -125,7 +125,7 @@ def test_what_a_standing_kit_comes_to_today_is_the_twin_s(cases, verdicts):
         assert case.found.today.payable in verdict.standing, case.told
         assert case.found.still_best == (today == verdict.best), case.told
         counted.update(alike=today == verdict.standing, still=today == verdict.best, all=1)
-    assert counted["alike"] > 25
+    assert counted["alike"] > 12
     assert 15 < counted["still"] < counted["all"] - 3
 
 

@@ -9,6 +9,7 @@ from typer.testing import CliRunner
 
 from kitsolver.cli import app
 from kitsolver.page import stock
+from kitsolver.show import question_records as questions
 from kitsolver.show import records
 
 DEMO = Path(__file__).parents[2] / "catalogues"
@@ -35,10 +36,15 @@ def test_every_answer_is_byte_for_byte_the_command_s(client, name):
     brief = DEMO / f"{name}.toml"
     for command, extra, options, model in (
         ("pick", {}, (), records.KitRecord),
-        ("ladder", BETWEEN, ("--from", "40", "--to", "50"), records.LadderRecord),
-        ("others", {"count": 2, "lines": True}, ("--count", "2", "--lines"), records.OthersRecord),
-        ("why", {"sku": "SC-HERON"}, ("SC-HERON",), records.WhyRecord),
-        ("why", {"sku": "SC-GULLWING"}, ("SC-GULLWING",), records.WhyRecord),
+        ("ladder", BETWEEN, ("--from", "40", "--to", "50"), questions.LadderRecord),
+        (
+            "others",
+            {"count": 2, "lines": True},
+            ("--count", "2", "--lines"),
+            questions.OthersRecord,
+        ),
+        ("why", {"sku": "SC-HERON"}, ("SC-HERON",), questions.WhyRecord),
+        ("why", {"sku": "SC-GULLWING"}, ("SC-GULLWING",), questions.WhyRecord),
     ):
         answer = client.post(f"/api/{command}", json={"brief": asked(name), **extra})
         assert answer.status_code == 200
@@ -56,10 +62,10 @@ def test_so_it_is_where_there_is_no_kit(client, name):
             "ladder",
             {"from": "1.00", "to": "5.00"},
             ("--from", "1", "--to", "5"),
-            records.LadderRecord,
+            questions.LadderRecord,
         ),
         ("others", low | {"count": 2}, (*options, "--count", "2"), records.KitRecord),
-        ("why", low | {"sku": "SC-HERON"}, ("SC-HERON", *options), records.WhyRecord),
+        ("why", low | {"sku": "SC-HERON"}, ("SC-HERON", *options), questions.WhyRecord),
     ):
         answer = client.post(f"/api/{command}", json={"brief": asked(name), **extra})
         assert answer.status_code == 200
@@ -83,7 +89,7 @@ def test_a_saved_kit_is_held_against_today_s_catalogue(client, tmp_path, name):
     (tmp_path / "kit.json").write_text(saved, encoding="utf-8")
     answer = client.post("/api/recheck", json={"kit": json.loads(saved)})
     assert answer.text == written("recheck", tmp_path / "kit.json", SHOP)
-    assert records.RecheckRecord.model_validate_json(answer.text).stands
+    assert questions.RecheckRecord.model_validate_json(answer.text).stands
 
 
 def test_what_is_no_saved_kit_is_told_as_a_finding(client):

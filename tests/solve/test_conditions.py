@@ -138,7 +138,16 @@ def test_columns_of_the_craft(meet, category, only, skus):
 
 
 def test_blank_values_are_those_of_the_specification():
-    assert blank_values() == {"serves": "1", "skein_m": "8", "strands": "6"}
+    assert blank_values() == {
+        "serves": "1",
+        "skein_m": "8",
+        "strands": "6",
+        "kind": "cotton",
+        "download": "no",
+        "sold_by": "unit",
+        "smallest_cm": "10",
+        "step_cm": "10",
+    }
     assert set(blank_values()) < {column.name for column in columns()}
 
 

@@ -118,7 +118,16 @@ def _conditions(seen: Evidence) -> Verdict:
     return not wrong, told(wrong, "every condition of the brief is met", "not met by")
 
 
-_BLANK = {"serves": "1", "skein_m": "8", "strands": "6"}
+_BLANK = {
+    "serves": "1",
+    "skein_m": "8",
+    "strands": "6",
+    "smallest_cm": "10",
+    "step_cm": "10",
+    "kind": "cotton",
+    "download": "no",
+    "sold_by": "unit",
+}
 
 
 def _allowed(row: Row, column: str, allowed: tuple[object, ...]) -> bool:

@@ -14,6 +14,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from kitsolver.brief.asked import Conditions, WholeKit
+from kitsolver.craft.thread import USUAL_KIND
 from kitsolver.shop.catalogue import UNLIMITED
 from kitsolver.shop.columns import NUMERIC, columns
 from kitsolver.shop.money import MOST_DECIMALS
@@ -101,8 +102,9 @@ def _value(text: str | int | Decimal, numeric: bool) -> Fraction | None:
 @cache
 def blank_values() -> dict[str, str]:
     """Return what a blank cell stands for, by column."""
-    return {
+    numbers = {
         column.name: str(column.blank // getattr(column.reads, "held", 1))
         for column in columns()
         if isinstance(column.blank, int) and 0 < column.blank < UNLIMITED
     }
+    return numbers | {"kind": USUAL_KIND, "download": "no", "sold_by": "unit"}
