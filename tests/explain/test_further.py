@@ -49,7 +49,6 @@ def mended(brief, mend):
             "shades.contrast",
             "differ by 99 from each other",
         ),
-        (["shades.on_cloth=99", KEPT], "shades.on_cloth", "differ by 99 from the cloth"),
         (
             [
                 'extras.categories=["card"]',
@@ -85,7 +84,7 @@ def drawn(tmp_path):
     return draw
 
 
-@pytest.mark.parametrize("seed", range(90_000, 90_030))
+@pytest.mark.parametrize("seed", range(90_000, 90_015))
 def test_of_any_brief_all_questions_are_answered(drawn, seed):
     """Mends give kits, other kits are no better, saved kits stand, rows are told of truly."""
     catalogue, brief = drawn(seed)
