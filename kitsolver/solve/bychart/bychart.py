@@ -22,7 +22,7 @@ from kitsolver.solve.bychart.staircase import TooTangled
 from kitsolver.solve.entry.goods import Choice
 from kitsolver.solve.entry.offers import Offers
 from kitsolver.solve.model.best import best, cheapest, peak
-from kitsolver.solve.model.figures import bound_by, figures, weighed_points
+from kitsolver.solve.model.figures import bound_by, figures, unit_of, weighed_points
 from kitsolver.solve.model.oneshot import NO_CAP
 from kitsolver.solve.model.search import Found, Progress
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
@@ -81,7 +81,10 @@ def by_chart(
         candidates.append(candidate)
         top = candidate.value if top is None else max(top, candidate.value)
         if not candidate.proven:
-            return _so_far(candidates, ceiling, offers, number)
+            # The charts left do not reach beyond the next ceiling, nor this one beyond its bound.
+            rest = order[number][0] if number < len(order) else Fraction(0)
+            highest = min(ceiling, max(candidate.bound, rest))
+            return _so_far(candidates, highest, offers, number)
     try:
         finals = [_final(one, solver, clock) for one in candidates if one.value == top]
     except OutOfTime:
@@ -110,6 +113,15 @@ class _Candidate(NamedTuple):
     def proven(self) -> bool:
         """Whether the value is."""
         return self.peak is None or self.peak.proven
+
+    @property
+    def bound(self) -> Fraction:
+        """What no kit with the chart beats, in weighed points."""
+        if self.peak is None:
+            return self.value
+        bound = self.peak.bound
+        most = bound.quality if bound.together is None else bound.together
+        return max(self.value, most * unit_of(self.offers))
 
     @property
     def choice(self) -> Choice:

@@ -33,43 +33,49 @@ def best(
     if offers.hopeless:
         return None
     clock = clock or Clock()
+    ordered = None
     if offers.many_colours and offers.brief.shades.keep_values:
-        found = _dark_to_light(offers, solver, clock)
-        if found is not None:
-            return found
+        ordered = _dark_to_light(offers, solver, clock)
+        if ordered is not None and (ordered.proven or clock.left == 0):
+            return ordered
     search = Search(offers, solver, clock, offers.brief.total_cap)
-    found = search.through(search.order, progress or (lambda *_: None))
+    try:
+        found = search.through(search.order, progress or (lambda *_: None))
+    except OutOfTime:
+        if ordered is None:
+            raise
+        return ordered
     if found is None or not found.proven or not offers.free or offers.many_colours:
         return found
     return _told_apart(found, offers, solver, clock)
 
 
 def _dark_to_light(offers: Offers, solver: Solver, clock: Clock) -> Found | None:
-    """Return a best choice of many free colours, found in any order and then put in order.
+    """Return a choice of many free colours, found in any order and then put in order.
 
     In any order there is no less to be had. So if what was found comes to the same once its places
-    go from dark to light, nothing in order beats it; None if it does not.
+    go from dark to light, nothing in order beats it. None if in order it is no kit.
     """
     shades = offers.brief.shades.model_copy(update={"keep_values": False})
     any_order = replace(offers, brief=offers.brief.model_copy(update={"shades": shades}))
     search = Search(any_order, solver, clock, offers.brief.total_cap)
+    found = None
     with suppress(OutOfTime):
         found = search.through(search.order, lambda *_: None)
-        if found is None or not found.proven:
-            return None
-        choice = replace(found.choice, places=dark_to_light(found.choice, offers))
-        before, after = tally(found.choice, offers), tally(choice, offers)
-        stock = {
-            place.thread.sku: place.thread.stock for place in choice.places if place.thread.sku
-        }
-        limit = offers.brief.most_trade_cost
-        if (
-            before.receipt == after.receipt
-            and all(after.units[sku] <= most for sku, most in stock.items())
-            and (limit is None or after.trade <= limit)
-        ):
-            return replace(found, choice=choice)
-    return None
+    if found is None:
+        return None
+    choice = replace(found.choice, places=dark_to_light(found.choice, offers))
+    before, after = tally(found.choice, offers), tally(choice, offers)
+    rows = {place.thread.sku: place.thread for place in choice.places if place.thread.sku}
+    limit = offers.brief.most_trade_cost
+    if (
+        after.receipt.payable > offers.brief.total_cap
+        or any(after.units[sku] > row.stock for sku, row in rows.items())
+        or (limit is not None and after.trade > limit)
+    ):
+        return None
+    proven = found.proven and before.receipt == after.receipt
+    return replace(found, choice=choice, proven=proven)
 
 
 def _told_apart(found: Found, offers: Offers, solver: Solver, clock: Clock) -> Found:
