@@ -21,6 +21,7 @@ from kitsolver.solve.entry.entering import enter
 from kitsolver.solve.entry.goods import Choice, Hoop, Needle, Offer, Place
 from kitsolver.solve.entry.offers import Offers
 from kitsolver.solve.outcome import Kit
+from kitsolver.solve.tally import paid_for
 
 # A line of goods that comes in packs of several sizes is named in this column.
 LINE = "line"
@@ -157,22 +158,13 @@ def _bought(
     ]
     if not found:
         return (), kit.receipt
-    saved = sum(mixed.before - mixed.total for mixed in found)
-    goods = kit.receipt.goods - saved
-    # Where goods are taxed apart, mixed packs are of the same rate: it is told by their row.
-    own: dict[Fraction, int] = {}
-    downloaded = 0
+    # Mixed packs are taxed as the row is that they stand for.
     replaced = {mixed.instead_of: mixed.total for mixed in found}
+    totals = {line.sku: line.total for line in kit.lines} | replaced
     rows: list[Offer] = [*choice.needs.values(), *choice.extras]
     rows += {place.thread.sku: place.thread for place in choice.places}.values()
-    totals = {line.sku: line.total for line in kit.lines}
-    for row in rows:
-        if row.sku in totals:
-            cost = replaced.get(row.sku, totals[row.sku])
-            downloaded += cost if row.download else 0
-            if row.tax is not None:
-                own[row.tax] = own.get(row.tax, 0) + cost
-    receipt = offers.brief.register.receipt(goods, own, downloaded)
+    costs = ((row, totals[row.sku]) for row in rows if row.sku in totals)
+    receipt = paid_for(costs, offers.brief)
     if receipt.payable >= kit.receipt.payable:
         return (), kit.receipt
     return tuple(found), receipt

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
+from kitsolver.brief.asked import Brief
 from kitsolver.craft.thread import Charted
 from kitsolver.shop.till import Receipt
 from kitsolver.solve import rules
@@ -71,21 +72,27 @@ def tally(choice: Choice, offers: Offers) -> Tally:
     units = _units(choice, offers)
     rows: dict[str, Offer] = {place.thread.sku: place.thread for place in choice.places}
     rows |= {offer.sku: offer for offer in (*choice.needs.values(), *choice.extras)}
-    goods, downloaded, own = 0, 0, dict[Fraction, int]()
-    for sku, number in units.items():
-        cost = number * rows[sku].price
-        goods += cost
-        downloaded += cost if rows[sku].download else 0
-        if (rate := rows[sku].tax) is not None:
-            own[rate] = own.get(rate, 0) + cost
     return Tally(
         units=units,
         quality=weighed / weights if weights else Fraction(0),
         extras=extras,
         combined=weighed / offers.parts + Fraction(offers.brief.extras.weight) * extras,
-        receipt=offers.brief.register.receipt(goods, own, downloaded),
+        receipt=paid_for(
+            ((rows[sku], number * rows[sku].price) for sku, number in units.items()), offers.brief
+        ),
         trade=sum(number * rows[sku].trade for sku, number in units.items()),
     )
+
+
+def paid_for(costs: Iterable[tuple[Offer, int]], brief: Brief) -> Receipt:
+    """Return what is paid for rows, each with what it costs at shelf prices, in minor units."""
+    goods, downloaded, own = 0, 0, dict[Fraction, int]()
+    for row, cost in costs:
+        goods += cost
+        downloaded += cost if row.download else 0
+        if row.tax is not None:
+            own[row.tax] = own.get(row.tax, 0) + cost
+    return brief.register.receipt(goods, own, downloaded)
 
 
 def _mean(places: tuple[Place, ...]) -> Fraction:
