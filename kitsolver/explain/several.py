@@ -21,7 +21,11 @@ def why_lacking(
     None if no kit is lacking, or it is for what those before it take.
     """
     kit = found.lacking
-    if kit is None or Singles(kit, catalogue, solver, Clock()).best(Share()) is not None:
+    if kit is None:
+        return None
+    # In order, it may only be lacking for what those before it take.
+    alone = found.asked.in_order and Singles(kit, catalogue, solver, Clock()).best(Share())
+    if alone:
         return None
     # Not needed where there is a range, and not quick to import.
     from kitsolver.explain.nokit.nokit import why_no_kit

@@ -8,7 +8,7 @@ of each pack a pool buys. Each rule of `kitsolver.solve.rules` gives its constra
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
@@ -183,28 +183,36 @@ class OneShot:
                 self.rule(rules.NEEDLE, taken <= total(suits))
 
     def _hoop(self) -> None:
-        for offer, taken in (*self.plain.items(), *self.extras.items()):
-            if not isinstance(offer, Hoop):
-                continue
-            for chart, chosen in self.charts.items():
-                wide_enough = (
-                    var
-                    for (fabric, _), var in self.fabrics.items()
-                    if rules.hoop_holds(offer, rules.widest_hoop(chart, fabric, self.offers.brief))
+        brief = self.offers.brief
+        for offer in (*self.plain, *self.extras):
+            if isinstance(offer, Hoop):
+                self._go_together(
+                    rules.HOOP,
+                    offer,
+                    lambda hoop, chart, fabric: rules.hoop_holds(
+                        hoop, rules.widest_hoop(chart, fabric, brief)
+                    ),
                 )
-                self.rule(rules.HOOP, taken + chosen <= 1 + total(wide_enough))
 
     def _finishing(self) -> None:
-        for offer, taken in (*self.plain.items(), *self.extras.items()):
-            if offer.opening is None:
-                continue
-            for chart, chosen in self.charts.items():
-                framed = (
-                    var
-                    for (fabric, _), var in self.fabrics.items()
-                    if rules.frames(offer, chart, fabric.count)
+        for offer in (*self.plain, *self.extras):
+            if offer.opening is not None:
+                self._go_together(
+                    rules.FINISHING,
+                    offer,
+                    lambda row, chart, fabric: rules.frames(row, chart, fabric.count),
                 )
-                self.rule(rules.FINISHING, taken + chosen <= 1 + total(framed))
+
+    def _go_together(
+        self, rule: rules.Rule, offer: Any, goes: Callable[[Any, Chart, Fabric], bool]
+    ) -> None:
+        """Have a row that is taken beside a chart lie on a fabric on which it goes with that."""
+        taken = self.plain[offer] if offer in self.plain else self.extras[offer]
+        for chart, chosen in self.charts.items():
+            fabrics = (
+                var for (fabric, _), var in self.fabrics.items() if goes(offer, chart, fabric)
+            )
+            self.rule(rule, taken + chosen <= 1 + total(fabrics))
 
     def _thread(self) -> None:
         places: dict[tuple[str, int], list[Given]] = defaultdict(list)
@@ -272,9 +280,11 @@ class OneShot:
             self.within.update(self.spend(within))
         limit = self.offers.brief.most_trade_cost
         if limit is not None:
-            costs = ((units, self.rows[sku, units].trade) for sku, units in self.lines)
-            trade = zip(costs, self.lines.values(), strict=True)
-            self.rule(rules.MARGIN, total(n * each * var for (n, each), var in trade) <= limit)
+            trade = (
+                units * self.rows[sku, units].trade * taken
+                for (sku, units), taken in self.lines.items()
+            )
+            self.rule(rules.MARGIN, total(trade) <= limit)
 
     @cached_property
     def payable(self) -> Linear:

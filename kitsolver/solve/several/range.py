@@ -17,7 +17,14 @@ from kitsolver.solve.audited import AuditFailed, audited
 from kitsolver.solve.model.solver import Clock, Solver
 from kitsolver.solve.outcome import Kit, Status
 from kitsolver.solve.several.single import Share, Single, Singles
-from kitsolver.solve.several.together import Contended, Joint, contest_of, in_order, together
+from kitsolver.solve.several.together import (
+    Contended,
+    Contest,
+    Joint,
+    contest_of,
+    in_order,
+    together,
+)
 
 
 @dataclass(frozen=True)
@@ -164,10 +171,10 @@ def pick_range(
         joint = together(kits, contest, ahead if len(ahead) == len(kits) else ())
     if not joint.singles:
         return RangeOutcome(Status.NO_KIT, asked, contended=joint.contended, lacking=lacking)
-    return _audited(joint, asked, catalogue)
+    return _audited(joint, asked, catalogue, contest)
 
 
-def _audited(joint: Joint, asked: Range, catalogue: Catalogue) -> RangeOutcome:
+def _audited(joint: Joint, asked: Range, catalogue: Catalogue, contest: Contest) -> RangeOutcome:
     kits = tuple(audited(one.found.choice, one.offers, catalogue) for one in joint.singles)
     units = [_from_shelves(kit, one) for kit, one in zip(kits, joint.singles, strict=True)]
     pairs = [(kit.copies, taken) for kit, taken in zip(asked.kits, units, strict=True)]
@@ -178,7 +185,7 @@ def _audited(joint: Joint, asked: Range, catalogue: Catalogue) -> RangeOutcome:
         kits=kits,
         checks=checks,
         bound=joint.bound,
-        stock=tuple(_stock(pairs, catalogue)),
+        stock=tuple(_stock(pairs, contest.stock)),
         contended=joint.contended,
     )
     if not all(check.holds for check in checks):
@@ -191,10 +198,9 @@ def _from_shelves(kit: Kit, single: Single) -> dict[str, int]:
     return {line.sku: line.units for line in kit.lines if line.sku not in own}
 
 
-def _stock(pairs: list[tuple[int, dict[str, int]]], catalogue: Catalogue) -> list[Stocked]:
+def _stock(pairs: list[tuple[int, dict[str, int]]], there: Mapping[str, int]) -> list[Stocked]:
     taken: dict[str, int] = {}
     for copies, units in pairs:
         for sku, number in units.items():
             taken[sku] = taken.get(sku, 0) + copies * number
-    there: Mapping[str, int] = contest_of(catalogue, ()).stock
     return [Stocked(sku, there[sku], taken[sku]) for sku in sorted(taken) if sku in there]
