@@ -6,7 +6,6 @@ import tomllib
 from pathlib import Path
 
 import pytest
-from test_mapping import theirs  # noqa: F401 - the demo as a shop of another country keeps it
 from typer.testing import CliRunner
 
 from kitsolver import pick, read_brief, read_catalogue, record_of
@@ -26,7 +25,7 @@ def drafted(tmp_path, *rows):
     return done.stdout
 
 
-def test_with_its_draft_the_shop_of_another_country_gives_the_same_kit(theirs):  # noqa: F811
+def test_with_its_draft_the_shop_of_another_country_gives_the_same_kit(theirs):
     done = CliRunner().invoke(app, ["check", str(theirs / "laden.csv"), "--guess"])
     text = done.stdout
     data = tomllib.loads(text)
