@@ -10,7 +10,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from kitsolver.brief.asked import Brief as Brief
+    from kitsolver.brief.brief import Brief as Brief
     from kitsolver.brief.reading import brief_of as brief_of
     from kitsolver.brief.reading import read_brief as read_brief
     from kitsolver.explain.answer import Answer as Answer
@@ -18,17 +18,17 @@ if TYPE_CHECKING:
     from kitsolver.explain.ladder import Ladder as Ladder
     from kitsolver.explain.ladder import LadderRung as LadderRung
     from kitsolver.explain.ladder import ladder as ladder
-    from kitsolver.explain.nokit.nokit import Mend as Mend
-    from kitsolver.explain.nokit.nokit import NoKit as NoKit
-    from kitsolver.explain.nokit.nokit import why_no_kit as why_no_kit
+    from kitsolver.explain.no_kit.why_no_kit import Mend as Mend
+    from kitsolver.explain.no_kit.why_no_kit import NoKit as NoKit
+    from kitsolver.explain.no_kit.why_no_kit import why_no_kit as why_no_kit
     from kitsolver.explain.others import Others as Others
     from kitsolver.explain.others import others as others
     from kitsolver.explain.recheck.recheck import Recheck as Recheck
     from kitsolver.explain.recheck.recheck import recheck as recheck
     from kitsolver.explain.recheck.saved import Saved as Saved
     from kitsolver.explain.recheck.saved import read_saved as read_saved
-    from kitsolver.explain.whynot import WhyNot as WhyNot
-    from kitsolver.explain.whynot import why_not as why_not
+    from kitsolver.explain.why_not import WhyNot as WhyNot
+    from kitsolver.explain.why_not import why_not as why_not
     from kitsolver.shop.catalogue import Catalogue as Catalogue
     from kitsolver.shop.findings import BadInput as BadInput
     from kitsolver.shop.findings import Finding as Finding
@@ -49,7 +49,7 @@ if TYPE_CHECKING:
 _HOMES = {
     "Answer": "explain.answer",
     "BadInput": "shop.findings",
-    "Brief": "brief.asked",
+    "Brief": "brief.brief",
     "Catalogue": "shop.catalogue",
     "Check": "solve.audit.audit",
     "Engine": "solve.pick",
@@ -58,8 +58,8 @@ _HOMES = {
     "Ladder": "explain.ladder",
     "LadderRung": "explain.ladder",
     "Line": "solve.outcome",
-    "Mend": "explain.nokit.nokit",
-    "NoKit": "explain.nokit.nokit",
+    "Mend": "explain.no_kit.why_no_kit",
+    "NoKit": "explain.no_kit.why_no_kit",
     "Others": "explain.others",
     "Outcome": "solve.outcome",
     "Recheck": "explain.recheck.recheck",
@@ -67,7 +67,7 @@ _HOMES = {
     "Shade": "solve.audit.evidence",
     "Solver": "solve.model.solver",
     "Status": "solve.outcome",
-    "WhyNot": "explain.whynot",
+    "WhyNot": "explain.why_not",
     "answer": "explain.answer",
     "brief_of": "brief.reading",
     "ladder": "explain.ladder",
@@ -80,8 +80,8 @@ _HOMES = {
     "read_saved": "explain.recheck.saved",
     "recheck": "explain.recheck.recheck",
     "record_of": "show.record",
-    "why_no_kit": "explain.nokit.nokit",
-    "why_not": "explain.whynot",
+    "why_no_kit": "explain.no_kit.why_no_kit",
+    "why_not": "explain.why_not",
 }
 
 __all__ = [

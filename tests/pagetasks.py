@@ -4,7 +4,7 @@ import os
 import time
 
 from kitsolver.shop.findings import BadInput
-from kitsolver.shop.kinds import FileMissing
+from kitsolver.shop.catalogue_findings import FileMissing
 
 
 def back(value):

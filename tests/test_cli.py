@@ -312,10 +312,10 @@ def test_the_readme_s_brief_is_a_brief(tmp_path):
 def test_out_of_time_with_a_kit_in_hand_exits_3_and_is_never_called_best(monkeypatch):
     from dataclasses import replace
 
-    from kitsolver.solve.model import search
+    from kitsolver.solve.model import lexicographic
 
-    true_run = search.run
-    monkeypatch.setattr(search, "run", lambda *a: replace(true_run(*a), finished=False))
+    true_run = lexicographic.run
+    monkeypatch.setattr(lexicographic, "run", lambda *a: replace(true_run(*a), finished=False))
     asked = ("pick", SHOP, brief_of("gift-card"), "--engine", "oneshot")
     done = run(*asked, "--json", "-")
     assert done.exit_code == 3

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from kitsolver.batch.table import read_table
-from kitsolver.brief import kinds
-from kitsolver.brief.asked import Brief
+from kitsolver.brief import brief_findings
+from kitsolver.brief.brief import Brief
 from kitsolver.brief.names import unusable
 from kitsolver.brief.reading import read_brief
 from kitsolver.shop.findings import BadInput, Finding
@@ -106,7 +106,7 @@ def _jobs(file: str, base: str | None, sets: Sequence[str]) -> Iterator[Job]:
         yield _read(Job(Path(file).stem, Source(file)), sets)
         return
     if base is None:
-        raise BadInput([kinds.NoBaseBrief(file=file)])
+        raise BadInput([brief_findings.NoBaseBrief(file=file)])
     settled = [setting.partition("=")[0].strip() for setting in sets]
     for row in read_table(file, base, sets):
         keys = [key for key in row.cells if not any(_related(key, other) for other in settled)]
@@ -124,7 +124,7 @@ def _read(job: Job, sets: Iterable[str]) -> Job:
         return replace(job, brief=read_brief(job.source.file, sets=sets))
     except BadInput as bad:
         # What is wrong with an option is wrong with every brief: it is said once.
-        if any(isinstance(finding, kinds.NotASetting) for finding in bad.findings):
+        if any(isinstance(finding, brief_findings.NotASetting) for finding in bad.findings):
             raise
         return job.with_findings(bad.findings)
 
@@ -137,9 +137,9 @@ def _related(key: str, other: str) -> bool:
 def _unusable_names(jobs: Iterable[Job]) -> Iterator[Finding]:
     for job in jobs:
         if job.name.casefold() == _TAKEN:
-            yield _named(kinds.UnusableBriefName, job, f"{_TAKEN}.json tells of all briefs")
+            yield _named(brief_findings.UnusableBriefName, job, f"{_TAKEN}.json tells of all briefs")
         elif detail := unusable(job.name):
-            yield _named(kinds.UnusableBriefName, job, detail)
+            yield _named(brief_findings.UnusableBriefName, job, detail)
 
 
 def _repeated_names(jobs: Iterable[Job]) -> Iterator[Finding]:
@@ -149,7 +149,7 @@ def _repeated_names(jobs: Iterable[Job]) -> Iterator[Finding]:
     for first, *others in bearers.values():
         if others:
             places = ", ".join(job.source.told for job in (first, *others))
-            yield _named(kinds.RepeatedBriefName, first, places)
+            yield _named(brief_findings.RepeatedBriefName, first, places)
 
 
 def _named(kind: type[Finding], job: Job, detail: str) -> Finding:

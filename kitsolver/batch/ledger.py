@@ -7,7 +7,7 @@ import json
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.shop.findings import BadInput
 from kitsolver.show.files import Unwritable, write_whole
 

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from kitsolver.brief import kinds
+from kitsolver.brief import brief_findings
 from kitsolver.brief.reading import read_brief
 from kitsolver.shop.findings import BadInput, Finding
-from kitsolver.shop.kinds import BlankColumnName, DuplicateColumn, NoRows
+from kitsolver.shop.catalogue_findings import BlankColumnName, DuplicateColumn, NoRows
 from kitsolver.shop.records import Records, read_records
 
 # The column that names the briefs; no key of a brief.
@@ -19,7 +19,7 @@ _CAPS = ("cap", "cap_per_head")
 _DIGITS = 4
 
 # What makes a base unusable whatever the rows set.
-_OF_THE_BASE = (kinds.UnreadableBrief, kinds.BriefNotUtf8, kinds.NotToml, kinds.UnknownKey)
+_OF_THE_BASE = (brief_findings.UnreadableBrief, brief_findings.BriefNotUtf8, brief_findings.NotToml, brief_findings.UnknownKey)
 
 
 @dataclass(frozen=True)
@@ -53,7 +53,7 @@ def _check_base(base: str, sets: Sequence[str]) -> None:
     try:
         read_brief(base, sets=sets)
     except BadInput as bad:
-        decisive = (*_OF_THE_BASE, kinds.NotASetting)
+        decisive = (*_OF_THE_BASE, brief_findings.NotASetting)
         if found := [finding for finding in bad.findings if isinstance(finding, decisive)]:
             raise BadInput(found) from None
 
@@ -77,16 +77,16 @@ def _key_findings(file: str, base: str, row: int, key: str) -> Iterator[Finding]
     """Yield what is wrong with a key, whatever value it is given."""
     if "=" in key:
         # A setting's key ends there, and the rest would be taken for part of every cell.
-        yield kinds.UnknownKey(file=file, row=row, column=key)
+        yield brief_findings.UnknownKey(file=file, row=row, column=key)
         return
     try:
         read_brief(base, sets=[f"{key}=0"])
     except BadInput as bad:
         for finding in bad.findings:
-            if isinstance(finding, (kinds.UnknownKey, kinds.NotASetting)):
+            if isinstance(finding, (brief_findings.UnknownKey, brief_findings.NotASetting)):
                 # An override that is none can only be meant as a key.
                 hint = finding.detail
-                yield kinds.UnknownKey(file=file, row=row, column=key, detail=hint)
+                yield brief_findings.UnknownKey(file=file, row=row, column=key, detail=hint)
 
 
 def _rows(file: str, records: Records) -> Iterator[Row]:
@@ -96,7 +96,7 @@ def _rows(file: str, records: Records) -> Iterator[Row]:
         name = cells.pop(_NAME, "") or _numbered(number)
         found: tuple[Finding, ...] = ()
         if all(key in cells for key in _CAPS):
-            found = (kinds.TwoCaps(file=file, row=number, column="cap", value=cells["cap"]),)
+            found = (brief_findings.TwoCaps(file=file, row=number, column="cap", value=cells["cap"]),)
         yield Row(name, number, cells, found)
 
 

@@ -12,10 +12,10 @@ from typing import Any
 
 from pydantic import BaseModel, ValidationError
 
-from kitsolver.brief import kinds
-from kitsolver.brief.alone import findings_alone
-from kitsolver.brief.asked import Brief, Need, Needs
-from kitsolver.brief.home import FORMS
+from kitsolver.brief import brief_findings
+from kitsolver.brief.validate import findings_alone
+from kitsolver.brief.brief import Brief, Need, Needs
+from kitsolver.brief.at_home import FORMS
 from kitsolver.brief.settings import changed, parsed
 from kitsolver.shop.findings import BadInput, Finding, code_of, nearest
 
@@ -52,10 +52,10 @@ def data_of(path: str | Path) -> dict[str, Any]:
         text = Path(path).read_bytes().decode("utf-8-sig")
     except OSError as fault:
         detail = (fault.strerror or "unreadable").lower()
-        raise BadInput([kinds.UnreadableBrief(file=str(path), detail=detail)]) from None
+        raise BadInput([brief_findings.UnreadableBrief(file=str(path), detail=detail)]) from None
     except UnicodeDecodeError as fault:
         detail = f"byte {fault.object[fault.start]:#04x} at {fault.start}"
-        raise BadInput([kinds.BriefNotUtf8(file=str(path), detail=detail)]) from None
+        raise BadInput([brief_findings.BriefNotUtf8(file=str(path), detail=detail)]) from None
     return _data(text, str(path))
 
 
@@ -131,7 +131,7 @@ def _without(data: Mapping[str, Any], paths: Iterable[list[str]]) -> dict[str, A
 
 def _not_toml(file: str, fault: str) -> Finding:
     line = re.search(r"\(at line (\d+), column \d+\)", fault)
-    return kinds.NotToml(
+    return brief_findings.NotToml(
         file=file,
         row=int(line[1]) if line else None,
         detail=re.sub(r" \(at line .*\)", "", fault).rstrip(".").lower(),
@@ -148,7 +148,7 @@ _ORDINARY = {
     "model_type": "is not a table",
 }
 _KINDS = {
-    code_of(kind): kind for kind in (kinds.BadValue, kinds.ImpossibleRate, kinds.UnknownCurrency)
+    code_of(kind): kind for kind in (brief_findings.BadValue, brief_findings.ImpossibleRate, brief_findings.UnknownCurrency)
 }
 
 
@@ -159,19 +159,19 @@ def _finding(file: str, error: dict[str, Any], root: type[BaseModel]) -> Finding
     place: dict[str, Any] = {"file": file, "column": ".".join(path)}
     if error["type"] == "extra_forbidden":
         hint = nearest(path[-1], _known_keys(path[:-1], root))
-        return kinds.UnknownKey(**place, detail=hint)
+        return brief_findings.UnknownKey(**place, detail=hint)
     if error["type"] == "missing":
-        return kinds.MissingKey(**place)
+        return brief_findings.MissingKey(**place)
     place["value"] = _written(error["input"])
     if error["type"] in _KINDS:
         return _KINDS[error["type"]](**place, detail=context.get("sentence", "is not usable so"))
     if error["type"] == "literal_error":
-        return kinds.BadValue(**place, detail=f"is not one of {context['expected']}")
+        return brief_findings.BadValue(**place, detail=f"is not one of {context['expected']}")
     if error["type"] == "greater_than_equal":
-        return kinds.BadValue(**place, detail=f"is below {context['ge']}")
+        return brief_findings.BadValue(**place, detail=f"is below {context['ge']}")
     if error["type"] == "less_than_equal":
-        return kinds.BadValue(**place, detail=f"is above {context['le']}")
-    return kinds.BadValue(**place, detail=_ORDINARY.get(error["type"], error["msg"].lower()))
+        return brief_findings.BadValue(**place, detail=f"is above {context['le']}")
+    return brief_findings.BadValue(**place, detail=_ORDINARY.get(error["type"], error["msg"].lower()))
 
 
 def _path(loc: Iterable[Any]) -> list[str]:

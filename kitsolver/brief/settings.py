@@ -12,8 +12,8 @@ from typing import Any
 
 import tomli_w
 
-from kitsolver.brief import kinds
-from kitsolver.brief.asked import Brief
+from kitsolver.brief import brief_findings
+from kitsolver.brief.brief import Brief
 from kitsolver.shop.findings import BadInput
 
 _NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
@@ -64,7 +64,7 @@ def changed(
 def _replace(data: dict[str, Any], setting: str, source: str) -> None:
     """Replace the one key that a setting names."""
     path, new = _parted(setting)
-    wrong = BadInput([kinds.NotASetting(file=source, value=setting)])
+    wrong = BadInput([brief_findings.NotASetting(file=source, value=setting)])
     table = data
     while True:
         if len(path) != 1:

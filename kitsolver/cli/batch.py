@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from kitsolver.cli.manners import BAD_INPUT, FAULT, console, manners, map_of
+from kitsolver.cli.command_errors import BAD_INPUT, FAULT, console, manners, map_of
 from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Sets, SkipBadRows
 
 if TYPE_CHECKING:
@@ -76,7 +76,7 @@ def _spread(cluster: str | None, workers: int | None) -> Spread:
     from functools import partial
 
     if cluster is None:
-        from kitsolver.batch.workers import cores, in_processes
+        from kitsolver.batch.worker_pool import cores, in_processes
 
         return partial(in_processes, workers=workers or cores())
     from kitsolver.batch.cluster import on_cluster

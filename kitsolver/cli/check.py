@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.manners import BAD_INPUT, console, manners, map_of
+from kitsolver.cli.command_errors import BAD_INPUT, console, manners, map_of
 from kitsolver.cli.options import CatalogueFile, Columns, JsonFile
 
 

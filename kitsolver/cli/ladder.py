@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.manners import (
+from kitsolver.cli.command_errors import (
     NO_KIT,
     OUT_OF_TIME,
     bar,

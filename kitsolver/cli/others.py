@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.manners import NO_KIT, OUT_OF_TIME, console, manners, read_both, sum_of
+from kitsolver.cli.command_errors import NO_KIT, OUT_OF_TIME, console, manners, read_both, sum_of
 from kitsolver.cli.options import (
     BriefFile,
     CapText,
@@ -47,7 +47,7 @@ def others(
     """Show different kits that come close to the best."""
     with manners():
         from kitsolver.explain.lines import Instead, instead
-        from kitsolver.explain.nokit.nokit import why_no_kit
+        from kitsolver.explain.no_kit.why_no_kit import why_no_kit
         from kitsolver.explain.others import others as find
         from kitsolver.explain.reach import Reached, out_of_reach
         from kitsolver.show.files import STANDARD_OUTPUT, write_whole

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.manners import console, manners, map_of
+from kitsolver.cli.command_errors import console, manners, map_of
 from kitsolver.cli.options import Columns, SkipBadRows
 
 
@@ -29,7 +29,7 @@ def page(
     with manners():
         import uvicorn
 
-        from kitsolver.brief.against import hold_against
+        from kitsolver.brief.validate_against import hold_against
         from kitsolver.brief.reading import read_brief
         from kitsolver.page.address import Address
         from kitsolver.page.app import application

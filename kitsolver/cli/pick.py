@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from kitsolver.cli.manners import (
+from kitsolver.cli.command_errors import (
     NO_KIT,
     OUT_OF_TIME,
     bar,
@@ -29,7 +29,7 @@ from kitsolver.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from kitsolver.explain.nokit.nokit import NoKit
+    from kitsolver.explain.no_kit.why_no_kit import NoKit
     from kitsolver.shop.catalogue import Catalogue
     from kitsolver.solve.model import solver as solving
     from kitsolver.solve.outcome import Outcome

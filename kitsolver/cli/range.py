@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from kitsolver.cli.manners import NO_KIT, OUT_OF_TIME, console, manners, map_of
+from kitsolver.cli.command_errors import NO_KIT, OUT_OF_TIME, console, manners, map_of
 from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Seconds, SkipBadRows, Solver
 
 if TYPE_CHECKING:
@@ -69,13 +69,13 @@ def range_(
                 show_copies(counted, console())
             return
 
-        from kitsolver.brief.several import read_range
-        from kitsolver.explain.several import why_lacking
+        from kitsolver.brief.range import read_range
+        from kitsolver.explain.range import why_lacking
         from kitsolver.show.range import range_record, show_range
         from kitsolver.show.terminal import show_findings
         from kitsolver.solve.model import solver as solving
         from kitsolver.solve.outcome import Status
-        from kitsolver.solve.several.range import hold_range_against, pick_range
+        from kitsolver.solve.ranges.range import hold_range_against, pick_range
 
         kits = read_range(asked)
         shop = goods(kits.currency)

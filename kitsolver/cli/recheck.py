@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.manners import NO_KIT, console, manners, map_of
+from kitsolver.cli.command_errors import NO_KIT, console, manners, map_of
 from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Seconds, SkipBadRows
 
 

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.manners import manners
+from kitsolver.cli.command_errors import manners
 
 
 class What(StrEnum):
@@ -38,7 +38,7 @@ def schema(
 ) -> None:
     """Write what catalogues, briefs and results look like, for programs."""
     with manners():
-        from kitsolver.brief.kinds import UnknownCurrency
+        from kitsolver.brief.brief_findings import UnknownCurrency
         from kitsolver.shop.findings import BadInput
         from kitsolver.show.files import write_whole
         from kitsolver.show.record import json_text

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.manners import console, manners, read_both
+from kitsolver.cli.command_errors import console, manners, read_both
 from kitsolver.cli.options import (
     BriefFile,
     CapText,
@@ -35,7 +35,7 @@ def why(
     """Say why there is no kit, or why not with SKU."""
     with manners():
         from kitsolver.explain.answer import answer
-        from kitsolver.explain.whynot import why_not
+        from kitsolver.explain.why_not import why_not
         from kitsolver.show.files import STANDARD_OUTPUT, write_whole
         from kitsolver.show.record import json_text, record_of
         from kitsolver.show.terminal import show_no_kit

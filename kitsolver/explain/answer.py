@@ -5,14 +5,14 @@ from __future__ import annotations
 import time
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.model.solver import Clock, Solver
 from kitsolver.solve.outcome import Outcome, Status
 from kitsolver.solve.pick import pick
 
 if TYPE_CHECKING:
-    from kitsolver.explain.nokit.nokit import NoKit
+    from kitsolver.explain.no_kit.why_no_kit import NoKit
 
 
 class Answer(NamedTuple):
@@ -39,7 +39,7 @@ def answer(
     if outcome.status is not Status.NO_KIT:
         return Answer(outcome, None)
     # Not needed where there is a kit, and not quick to import.
-    from kitsolver.explain.nokit.nokit import why_no_kit
+    from kitsolver.explain.no_kit.why_no_kit import why_no_kit
 
     left = None if seconds is None else seconds - (time.monotonic() - start)
     return Answer(outcome, why_no_kit(catalogue, brief, solver=solver, clock=Clock(left)))

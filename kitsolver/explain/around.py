@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.explain.ladder import Ladder, ladder
 from kitsolver.explain.reach import Reached
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.solve.entry.offers import offers
+from kitsolver.solve.candidates.candidates import offers
 from kitsolver.solve.model.solver import OutOfTime, Solver
 
 _A_WHILE = 5.0

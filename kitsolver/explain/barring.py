@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitsolver.brief.asked import Brief, Conditions
+from kitsolver.brief.brief import Brief, Conditions
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.money import held_per_minor, to_text
-from kitsolver.solve.entry.conditions import carrying, meeting
-from kitsolver.solve.entry.offers import NEVER_UNASKED
+from kitsolver.solve.candidates.conditions import carrying, meeting
+from kitsolver.solve.candidates.candidates import NEVER_UNASKED
 
 
 def barring(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:

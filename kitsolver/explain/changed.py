@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.solve.outcome import Figures, Kit
 
 Worth = tuple[tuple[Fraction, ...], int, Fraction]

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from kitsolver.brief.against import hold_against
-from kitsolver.brief.asked import Brief
-from kitsolver.explain.nokit.nokit import NoKit, why_no_kit
+from kitsolver.brief.validate_against import hold_against
+from kitsolver.brief.brief import Brief
+from kitsolver.explain.no_kit.why_no_kit import NoKit, why_no_kit
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
-from kitsolver.solve.bychart.bychart import least_payable
-from kitsolver.solve.bychart.rungs import rungs
-from kitsolver.solve.entry.offers import Offers, offers
-from kitsolver.solve.model.search import Progress
+from kitsolver.solve.decomposition.search import least_payable
+from kitsolver.solve.decomposition.sweep import rungs
+from kitsolver.solve.candidates.candidates import Offers, offers
+from kitsolver.solve.model.lexicographic import Progress
 from kitsolver.solve.model.solver import Clock, Solver
 from kitsolver.solve.outcome import Kit, ShowsItself
 

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.brief.reading import with_settings
 from kitsolver.explain.changed import came, keeping, leaving_out
 from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
-from kitsolver.solve.entry.offers import NEVER_UNASKED, offers
+from kitsolver.solve.candidates.candidates import NEVER_UNASKED, offers
 from kitsolver.solve.model.solver import Clock, Solver
 from kitsolver.solve.outcome import Kit, Line
 

@@ -14,15 +14,15 @@ from heapq import heappop, heappush
 from itertools import combinations, count
 from typing import Any, NamedTuple
 
-from kitsolver.brief.against import hold_against
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.validate_against import hold_against
+from kitsolver.brief.brief import Brief
 from kitsolver.explain.changed import keeping, leaving_out, worth
 from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
-from kitsolver.solve.bychart.charts import Charts
-from kitsolver.solve.entry.goods import Choice
-from kitsolver.solve.entry.offers import Offers, offers
+from kitsolver.solve.decomposition.subproblems import Charts
+from kitsolver.solve.candidates.candidate import Choice
+from kitsolver.solve.candidates.candidates import Offers, offers
 from kitsolver.solve.kit import kit_of
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 from kitsolver.solve.outcome import Kit

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from kitsolver.solve.bychart.bychart import by_chart
-from kitsolver.solve.bychart.charts import Charts
-from kitsolver.solve.entry.goods import Choice
-from kitsolver.solve.entry.offers import Offers
+from kitsolver.solve.decomposition.search import by_chart
+from kitsolver.solve.decomposition.subproblems import Charts
+from kitsolver.solve.candidates.candidate import Choice
+from kitsolver.solve.candidates.candidates import Offers
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 
 

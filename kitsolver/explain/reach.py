@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
-from kitsolver.solve.bychart.rungs import rungs
-from kitsolver.solve.entry.offers import offers
+from kitsolver.solve.decomposition.sweep import rungs
+from kitsolver.solve.candidates.candidates import offers
 from kitsolver.solve.model.solver import Clock, Solver
 from kitsolver.solve.outcome import Kit
 

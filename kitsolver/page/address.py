@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from urllib.parse import urlencode
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.brief.reading import brief_of
 from kitsolver.brief.settings import changed, setting, settings_of
 from kitsolver.shop.money import to_text

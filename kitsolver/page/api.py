@@ -11,13 +11,13 @@ from pydantic import BaseModel, ConfigDict, Field, GetJsonSchemaHandler, model_v
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, PydanticCustomError
 
-from kitsolver.brief.asked import Brief
-from kitsolver.brief.kinds import UnknownCurrency
+from kitsolver.brief.brief import Brief
+from kitsolver.brief.brief_findings import UnknownCurrency
 from kitsolver.brief.numbers import Money
 from kitsolver.brief.reading import brief_of
 from kitsolver.brief.settings import changed
 from kitsolver.page import tasks
-from kitsolver.page.kinds import LadderUpsideDown, SumTooFine
+from kitsolver.page.page_findings import LadderUpsideDown, SumTooFine
 from kitsolver.page.service import Service
 from kitsolver.page.work import Shelf
 from kitsolver.shop.findings import BadInput, Finding

@@ -16,14 +16,14 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, JSONResponse, Response
 from starlette.exceptions import HTTPException
 
-from kitsolver.page import shown
+from kitsolver.page import view_models
 from kitsolver.page.address import Address
 from kitsolver.page.api import api, trouble_record
-from kitsolver.page.crew import Busy
+from kitsolver.page.worker_pool import Busy
 from kitsolver.page.guard import Guard, TooLarge
-from kitsolver.page.kinds import CatalogueForgotten, NotUnderstood
+from kitsolver.page.page_findings import CatalogueForgotten, NotUnderstood
 from kitsolver.page.service import Service
-from kitsolver.page.stock import MOST_BYTES, Stock
+from kitsolver.page.catalogue_store import MOST_BYTES, Stock
 from kitsolver.page.views import views
 from kitsolver.page.work import Fault
 from kitsolver.shop.findings import BadInput, Finding
@@ -134,10 +134,10 @@ def _troubles(app: FastAPI) -> None:
     ) -> Response:
         if request.url.path.startswith("/api"):
             return JSONResponse(trouble_record(told, findings), status, headers)
-        context = shown.frame(Address({}), "another catalogue", None)
+        context = view_models.frame(Address({}), "another catalogue", None)
         title = "Not usable so" if findings else told
         context |= {"title": title, "told": [] if findings else [told], "findings": findings}
-        return HTMLResponse(shown.page_of("trouble.html", context), status, headers)
+        return HTMLResponse(view_models.page_of("trouble.html", context), status, headers)
 
     @app.exception_handler(BadInput)
     async def bad_input(request: Request, fault: BadInput) -> Response:

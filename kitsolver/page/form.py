@@ -9,11 +9,11 @@ from decimal import Decimal
 from enum import Enum
 from typing import Any
 
-from kitsolver.brief.asked import DEFAULT_NEEDS, Brief
+from kitsolver.brief.brief import DEFAULT_NEEDS, Brief
 from kitsolver.brief.reading import brief_of
 from kitsolver.brief.settings import said
 from kitsolver.page.tasks import Look
-from kitsolver.solve.entry.offers import NEVER_UNASKED
+from kitsolver.solve.candidates.candidates import NEVER_UNASKED
 
 SOURCE = "the form"
 # Fields that stand for no key alone: which of the cap keys, what is kept, and what is at home.

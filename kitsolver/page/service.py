@@ -8,12 +8,12 @@ from collections.abc import Callable
 from concurrent.futures import TimeoutError as TookTooLong
 from typing import TypeVar
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.explain.answer import Answer
 from kitsolver.page import tasks
 from kitsolver.page.address import Address
-from kitsolver.page.crew import Busy, Crew, Memory
-from kitsolver.page.stock import Held, Stock
+from kitsolver.page.worker_pool import Busy, Crew, Memory
+from kitsolver.page.catalogue_store import Held, Stock
 from kitsolver.page.tasks import Climb, Look
 from kitsolver.page.work import Shelf
 from kitsolver.solve.outcome import Outcome, Rung, Status

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import socket
 
-from kitsolver.page.kinds import PortTaken
+from kitsolver.page.page_findings import PortTaken
 from kitsolver.shop.findings import BadInput
 
 

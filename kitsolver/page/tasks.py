@@ -5,8 +5,8 @@ from __future__ import annotations
 import pickle
 from dataclasses import dataclass
 
-from kitsolver.brief.against import hold_against
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.validate_against import hold_against
+from kitsolver.brief.brief import Brief
 from kitsolver.explain.answer import Answer, answer
 from kitsolver.explain.around import around
 from kitsolver.explain.ladder import ladder
@@ -16,7 +16,7 @@ from kitsolver.explain.others import others as other_kits
 from kitsolver.explain.reach import Reached, out_of_reach
 from kitsolver.explain.recheck.recheck import recheck as rechecked
 from kitsolver.explain.recheck.saved import saved_of
-from kitsolver.explain.whynot import WhyNot, why_not
+from kitsolver.explain.why_not import WhyNot, why_not
 from kitsolver.page.work import Shelf, catalogue_of
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import Finding

@@ -9,14 +9,15 @@ from urllib.parse import parse_qsl
 from fastapi import APIRouter, Form, Query, Request, UploadFile
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from kitsolver.brief.asked import DEFAULT_NEEDS, Brief
+from kitsolver.brief.brief import DEFAULT_NEEDS, Brief
 from kitsolver.brief.reading import brief_from_text
 from kitsolver.brief.settings import toml_of
-from kitsolver.page import form, shown, tasks
+from kitsolver.page import form, tasks
+from kitsolver.page import view_models
 from kitsolver.page.address import Address
 from kitsolver.page.guard import SHEET_POLICY
 from kitsolver.page.service import Service
-from kitsolver.page.stock import MOST_BYTES
+from kitsolver.page.catalogue_store import MOST_BYTES
 from kitsolver.page.tasks import Look
 from kitsolver.shop.findings import BadInput
 from kitsolver.show.record import json_text
@@ -39,12 +40,12 @@ def views(service: Service) -> APIRouter:
             return service.start
         return address
 
-    def page(template: str, context: shown.Context, status: int = 200) -> HTMLResponse:
-        return HTMLResponse(shown.page_of(template, context), status)
+    def page(template: str, context: view_models.Context, status: int = 200) -> HTMLResponse:
+        return HTMLResponse(view_models.page_of(template, context), status)
 
-    async def framed(address: Address, currency: str | None) -> tuple[shown.Context, Look]:
+    async def framed(address: Address, currency: str | None) -> tuple[view_models.Context, Look]:
         look = await service.look(service.shelf(address, currency))
-        return shown.frame(address, service.stock.get(address.catalogue).name, look), look
+        return view_models.frame(address, service.stock.get(address.catalogue).name, look), look
 
     async def asking(address: Address, fault: BadInput | None = None) -> HTMLResponse:
         """Return the form alone: nothing is asked yet, or what is asked cannot be used."""
@@ -53,7 +54,7 @@ def views(service: Service) -> APIRouter:
         values = {field.name: [""] for group in (form.sums(), *groups) for field in group.fields}
         for key, text in address.settings.items():
             values[key] = [text]
-        context |= shown.asked(values, groups, fault.findings if fault else ())
+        context |= view_models.asked(values, groups, fault.findings if fault else ())
         return page("start.html", context, BAD_INPUT if fault else 200)
 
     @router.get("/")
@@ -71,11 +72,11 @@ def views(service: Service) -> APIRouter:
         try:
             answer = await service.answer(address, brief)
         except BadInput as fault:
-            context |= shown.asked(values, groups, fault.findings)
+            context |= view_models.asked(values, groups, fault.findings)
             return page("start.html", context, BAD_INPUT)
-        context |= shown.answered(address, brief, answer) | shown.asked(values, groups)
+        context |= view_models.answered(address, brief, answer) | view_models.asked(values, groups)
         climb = service.known_climb(address, brief)
-        context |= shown.climbed(address, brief, climb) | _files(address)
+        context |= view_models.climbed(address, brief, climb) | _files(address)
         context["toml"] = toml_of(brief)
         return page("kit.html", context)
 
@@ -85,7 +86,7 @@ def views(service: Service) -> APIRouter:
         brief = address.brief
         climb = await service.climb(address, brief)
         context, _ = await framed(address, brief.currency)
-        return page("ladder.html", context | shown.climbed(address, brief, climb))
+        return page("ladder.html", context | view_models.climbed(address, brief, climb))
 
     @router.get("/change")
     async def change(request: Request) -> Response:
@@ -100,7 +101,7 @@ def views(service: Service) -> APIRouter:
         except BadInput as fault:
             groups = form.groups_of(before.holds, look) if before else ()
             blank = {f.name: [""] for group in (form.sums(), *groups) for f in group.fields}
-            context |= shown.asked(blank | values, groups, fault.findings)
+            context |= view_models.asked(blank | values, groups, fault.findings)
             return page("start.html", context, BAD_INPUT)
         asked = Address(
             address.settings, address.catalogue, skip_bad_rows=address.skip_bad_rows
@@ -118,13 +119,13 @@ def views(service: Service) -> APIRouter:
         if found.kits:
             best, *rest = found.kits
             instead = await service.do(tasks.in_place_of, shelf, brief, best, sku)
-            context["others"] = [shown.compared(address, brief, best, one) for one in rest]
+            context["others"] = [view_models.compared(address, brief, best, one) for one in rest]
             context["instead"] = instead and {
                 "name": instead.line.name,
                 "replaced": instead.replaced
-                and shown.compared(address, brief, best, instead.replaced),
+                and view_models.compared(address, brief, best, instead.replaced),
                 "given_up": instead.given_up
-                and shown.compared(address, brief, best, instead.given_up, instead.line),
+                and view_models.compared(address, brief, best, instead.given_up, instead.line),
             }
         return page("others.html", context | {"currency": brief.currency})
 
@@ -135,7 +136,7 @@ def views(service: Service) -> APIRouter:
         context, _ = await framed(address, brief.currency)
         found = await service.do(tasks.why, service.shelf(address, brief.currency), brief, sku)
         told = [*why_not_told(found), *(found.why.because if found.why else ())]
-        acts = list(shown.row_acts(sku, address, brief))
+        acts = list(view_models.row_acts(sku, address, brief))
         return page("why.html", context | {"sku": sku, "told": told, "row_acts": acts})
 
     @router.get("/shelves")
@@ -148,7 +149,7 @@ def views(service: Service) -> APIRouter:
         context |= {
             "words": words,
             "number": number,
-            "rows": [(row, list(shown.row_acts(row.sku, address, brief))) for row in rows],
+            "rows": [(row, list(view_models.row_acts(row.sku, address, brief))) for row in rows],
             "currency": brief.currency,
         }
         return page("shelves.html", context)
@@ -158,7 +159,7 @@ def views(service: Service) -> APIRouter:
         address = address_of(request)
         currency = _currency(address)
         context, look = await framed(address, currency)
-        context |= shown.by_row(look.findings, _FINDINGS_SHOWN)
+        context |= view_models.by_row(look.findings, _FINDINGS_SHOWN)
         return page("catalogue.html", context | {"most": MOST_BYTES // 2**20, "sound": look.rows})
 
     @router.post("/catalogue")
@@ -175,8 +176,8 @@ def views(service: Service) -> APIRouter:
             with suppress(BadInput):
                 rest = service.shelf_of(held, currency, skip_bad_rows=True)
                 sound = (await service.look(rest)).rows
-            context = shown.frame(address, held.name, None)
-            context |= shown.by_row(fault.findings, _FINDINGS_SHOWN)
+            context = view_models.frame(address, held.name, None)
+            context |= view_models.by_row(fault.findings, _FINDINGS_SHOWN)
             on = Address(before.settings, held.digest, skip_bad_rows=True)
             context |= {"sound": sound, "most": MOST_BYTES // 2**20, "on": on.href()}
             return page("catalogue.html", context, BAD_INPUT)
@@ -233,7 +234,7 @@ def views(service: Service) -> APIRouter:
 Copies = Annotated[int, Query(ge=1, le=_MOST_COPIES)]
 
 
-def _files(address: Address) -> shown.Context:
+def _files(address: Address) -> view_models.Context:
     """Return the addresses of what can be taken along."""
     paths = ("/sheet", "/kit.json", "/kit.csv", "/brief.toml", "/ladder.json")
     return {"files": {path: address.href(path) for path in paths}}

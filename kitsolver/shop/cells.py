@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from stdnum import ean
 
-from kitsolver.shop import kinds
+from kitsolver.shop import catalogue_findings
 from kitsolver.shop.findings import Finding, nearest
 
 Reader = Callable[[str], int | str]
@@ -64,7 +64,7 @@ def shortened(cell: str) -> str:
 
 def _too_long(cell: str) -> Fault:
     detail = f"{len(cell):,} characters, and {LONGEST} are the most"
-    return Fault(kinds.CellTooLong, shortened(cell), detail)
+    return Fault(catalogue_findings.CellTooLong, shortened(cell), detail)
 
 
 @dataclass(frozen=True)
@@ -109,9 +109,9 @@ class Number:
         step: int = self.held // 10 ** len(part)
         units = int(whole + part) * step
         if units == 0 and self.positive:
-            raise Refused(Fault(kinds.NumberTooSmall, cell, self._least))
+            raise Refused(Fault(catalogue_findings.NumberTooSmall, cell, self._least))
         if units > self.most * self.held:
-            raise Refused(Fault(kinds.NumberTooLarge, cell, f"at most {self.most}"))
+            raise Refused(Fault(catalogue_findings.NumberTooLarge, cell, f"at most {self.most}"))
         return units
 
     @property
@@ -122,24 +122,24 @@ class Number:
 
     def _too_fine(self, cell: str) -> Fault:
         if self.held == 1:
-            return Fault(kinds.NotWhole, cell)
+            return Fault(catalogue_findings.NotWhole, cell)
         allowed = self.decimals or "no"
         if self.in_currency:
-            return Fault(kinds.TooManyDecimals, cell, f"{self.in_currency} has {allowed} decimals")
-        return Fault(kinds.TooManyDecimals, cell, f"write at most {allowed} decimals")
+            return Fault(catalogue_findings.TooManyDecimals, cell, f"{self.in_currency} has {allowed} decimals")
+        return Fault(catalogue_findings.TooManyDecimals, cell, f"write at most {allowed} decimals")
 
     def _misread(self, cell: str) -> Fault:
         if _NOT_FINITE.fullmatch(cell):
-            return Fault(kinds.NotFinite, cell, self._least)
+            return Fault(catalogue_findings.NotFinite, cell, self._least)
         if _NEGATIVE.fullmatch(cell):
-            return Fault(kinds.NegativeNumber, cell, self._least)
+            return Fault(catalogue_findings.NegativeNumber, cell, self._least)
         comma = _DECIMAL_COMMA.fullmatch(cell)
         if comma and len(comma[2]) != 3:
-            return Fault(kinds.NotANumber, cell, f"write it with a point: {comma[1]}.{comma[2]}")
+            return Fault(catalogue_findings.NotANumber, cell, f"write it with a point: {comma[1]}.{comma[2]}")
         if "," in cell:
             mend = "write decimals after a point, and nothing between thousands"
-            return Fault(kinds.NotANumber, cell, mend)
-        return Fault(kinds.NotANumber, cell, "write digits with an optional point and nothing else")
+            return Fault(catalogue_findings.NotANumber, cell, mend)
+        return Fault(catalogue_findings.NotANumber, cell, "write digits with an optional point and nothing else")
 
 
 def line(cell: str) -> str:
@@ -149,7 +149,7 @@ def line(cell: str) -> str:
         faults.append(_too_long(cell))
     if control := _CONTROL.search(cell):
         detail = f"U+{ord(control[0]):04X}"
-        faults.append(Fault(kinds.ControlCharacter, shortened(cell), detail))
+        faults.append(Fault(catalogue_findings.ControlCharacter, shortened(cell), detail))
     if faults:
         raise Refused(*faults)
     return cell
@@ -159,7 +159,7 @@ def lower_line(cell: str) -> str:
     """Read a short text in lower case."""
     line(cell)
     if cell != cell.lower():
-        raise Refused(Fault(kinds.NotLowerCase, cell, cell.lower()))
+        raise Refused(Fault(catalogue_findings.NotLowerCase, cell, cell.lower()))
     return cell
 
 
@@ -168,14 +168,14 @@ def weave(cell: str) -> str:
     lower_line(cell)
     if cell not in WEAVES:
         detail = nearest(cell, WEAVES) or f"write one of {', '.join(WEAVES)}"
-        raise Refused(Fault(kinds.UnknownWeave, cell, detail))
+        raise Refused(Fault(catalogue_findings.UnknownWeave, cell, detail))
     return cell
 
 
 def yes_or_no(cell: str) -> int:
     """Read yes or no."""
     if cell not in ("yes", "no"):
-        raise Refused(Fault(kinds.NeitherYesNorNo, shortened(cell)))
+        raise Refused(Fault(catalogue_findings.NeitherYesNorNo, shortened(cell)))
     return int(cell == "yes")
 
 
@@ -201,7 +201,7 @@ class Opening:
         """
         sides = [side.strip() for side in cell.replace("×", "x").split("x")]
         if len(sides) > 2:
-            raise Refused(Fault(kinds.MalformedOpening, shortened(cell)))
+            raise Refused(Fault(catalogue_findings.MalformedOpening, shortened(cell)))
         read = [self.side(side) for side in sides]
         return f"{read[0]};{read[-1]}"
 
@@ -209,7 +209,7 @@ class Opening:
 def sold_by(cell: str) -> int:
     """Read by what a fabric is sold: 1 for its length, 0 for the unit."""
     if cell not in ("unit", "length"):
-        raise Refused(Fault(kinds.NeitherUnitNorLength, shortened(cell)))
+        raise Refused(Fault(catalogue_findings.NeitherUnitNorLength, shortened(cell)))
     return int(cell == "length")
 
 
@@ -225,24 +225,24 @@ def gtin(cell: str) -> str:
     if len(cell) > LONGEST:
         raise Refused(_too_long(cell))
     if not (cell.isascii() and cell.isdigit() and len(cell) in GTIN_DIGITS):
-        raise Refused(Fault(kinds.GtinMalformed, cell))
+        raise Refused(Fault(catalogue_findings.GtinMalformed, cell))
     right = ean.calc_check_digit(cell[:-1])
     if cell[-1] != right:
-        raise Refused(Fault(kinds.GtinCheckDigit, cell, right))
+        raise Refused(Fault(catalogue_findings.GtinCheckDigit, cell, right))
     return cell
 
 
 def colour(cell: str) -> str:
     """Read one ``#rrggbb``; return it in lower case."""
     if not _COLOUR.fullmatch(cell):
-        raise Refused(Fault(kinds.MalformedColour, shortened(cell)))
+        raise Refused(Fault(catalogue_findings.MalformedColour, shortened(cell)))
     return cell.lower()
 
 
 def fabric_colour(cell: str) -> str:
     """Read the one colour of a fabric."""
     if ";" in cell:
-        raise Refused(Fault(kinds.SeveralFabricColours, shortened(cell)))
+        raise Refused(Fault(catalogue_findings.SeveralFabricColours, shortened(cell)))
     return colour(cell)
 
 
@@ -254,15 +254,15 @@ def chart_colour(cell: str) -> str:
     """
     found = _CHART_COLOUR.fullmatch(cell)
     if not found:
-        raise Refused(Fault(kinds.MalformedChartColour, cell))
+        raise Refused(Fault(catalogue_findings.MalformedChartColour, cell))
     part, lines = (found[3] or "").rstrip("0").rstrip("."), found[4]
     if part not in ("", ".5"):
-        raise Refused(Fault(kinds.NotInHalves, cell))
+        raise Refused(Fault(catalogue_findings.NotInHalves, cell))
     stitches, backstitch = f"{int(found[2])}{part}", _backstitch(cell, lines)
     if float(stitches) < 1 and not (backstitch and stitches == "0"):
-        raise Refused(Fault(kinds.NumberTooSmall, cell, "at least 1 stitch"))
+        raise Refused(Fault(catalogue_findings.NumberTooSmall, cell, "at least 1 stitch"))
     if float(stitches) > _MOST_STITCHES:
-        raise Refused(Fault(kinds.NumberTooLarge, cell, f"at most {_MOST_STITCHES} stitches"))
+        raise Refused(Fault(catalogue_findings.NumberTooLarge, cell, f"at most {_MOST_STITCHES} stitches"))
     return f"{found[1].lower()}:{stitches}{backstitch}"
 
 
@@ -273,9 +273,9 @@ def _backstitch(cell: str, length: str | None) -> str:
     whole, _, part = length.partition(".")
     if len(part) > _BACKSTITCH_DECIMALS:
         detail = f"write at most {_BACKSTITCH_DECIMALS} decimals"
-        raise Refused(Fault(kinds.TooManyDecimals, cell, detail))
+        raise Refused(Fault(catalogue_findings.TooManyDecimals, cell, detail))
     if int(whole) > _MOST_STITCHES:
-        raise Refused(Fault(kinds.NumberTooLarge, cell, f"at most {_MOST_STITCHES} cm"))
+        raise Refused(Fault(catalogue_findings.NumberTooLarge, cell, f"at most {_MOST_STITCHES} cm"))
     return f":{length}" if int(whole + part) else ""
 
 
@@ -286,7 +286,7 @@ def listed(entry: Reader) -> Reader:
         values, faults = [], []
         parts = _parts(cell)
         if "" in parts:
-            faults.append(Fault(kinds.EmptyEntry, shortened(cell)))
+            faults.append(Fault(catalogue_findings.EmptyEntry, shortened(cell)))
         for part in filter(None, parts):
             if len(part) > LONGEST:
                 faults.append(_too_long(part))
@@ -311,7 +311,7 @@ def chart_colours(cell: str) -> str:
     colours = [entry.partition(":")[0] for entry in read.split(";")]
     if len(set(colours)) < len(colours):
         repeated = (name for name in dict.fromkeys(colours) if colours.count(name) > 1)
-        raise Refused(*(Fault(kinds.RepeatedChartColour, name) for name in repeated))
+        raise Refused(*(Fault(catalogue_findings.RepeatedChartColour, name) for name in repeated))
     return read
 
 

@@ -9,7 +9,9 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from kitsolver.shop import bulk, kinds
+from kitsolver.shop import bulk
+
+from kitsolver.shop import catalogue_findings
 from kitsolver.shop.cells import Fault, shortened
 from kitsolver.shop.columns import FOR_EACH_COLOUR, KNOWN, NUMERIC, Column, Size
 from kitsolver.shop.findings import Finding
@@ -59,7 +61,7 @@ class Checks:
             if categories:
                 count = sum(len(by_category[c]) for c in categories)
                 detail = f"{_counted(count, ' and '.join(categories))} it"
-                self.find(kinds.NeededColumnMissing, name, detail=detail)
+                self.find(catalogue_findings.NeededColumnMissing, name, detail=detail)
                 for category in categories:
                     self._refused[by_category[category]] = True
 
@@ -70,7 +72,7 @@ class Checks:
             return none
         coded, places = self._columns["sold_by"], by_category["fabric"]
         rolls: Places = places[(coded.texts == "length")[coded.codes[places]]]
-        fault = Fault(kinds.RollWithHeight, "")
+        fault = Fault(catalogue_findings.RollWithHeight, "")
         for name in ("height_cm", "height_in"):
             self.refuse(name, rolls, self._filled(name, rolls).astype(int), {1: (fault,)})
         return rolls
@@ -83,7 +85,7 @@ class Checks:
             way = max(size.ways, key=lambda way: len(self._columns.keys() & set(way)))
             missing = next(name for name in way if name not in self._columns)
             detail = f"{_counted(len(places), size.category)} {size}"
-            self.find(kinds.NeededColumnMissing, missing, detail=detail)
+            self.find(catalogue_findings.NeededColumnMissing, missing, detail=detail)
             self._refused[places] = True
             return
         filled = [[self._filled(name, places) for name in way] for way in size.ways]
@@ -91,9 +93,9 @@ class Checks:
         complete = np.logical_or.reduce([np.logical_and.reduce(way) for way in filled])
         outcome = np.select([touched == 0, touched > 1, ~complete], [1, 2, 3], default=0)
         faults = {
-            1: (Fault(kinds.SizeMissing, "", str(size)),),
-            2: (Fault(kinds.SizeInTwoUnits, "", str(size)),),
-            3: (Fault(kinds.SizeIncomplete, "", str(size)),),
+            1: (Fault(catalogue_findings.SizeMissing, "", str(size)),),
+            2: (Fault(catalogue_findings.SizeInTwoUnits, "", str(size)),),
+            3: (Fault(catalogue_findings.SizeIncomplete, "", str(size)),),
         }
         self.refuse(size.ways[0][0], places, outcome, faults)
 
@@ -113,14 +115,14 @@ class Checks:
                 if asked != told:
                     detail = f"{told} entries for {asked} colours"
                     value = shortened(said.texts[said.codes[place]])
-                    fault = Fault(kinds.UnequalLists, value, detail)
+                    fault = Fault(catalogue_findings.UnequalLists, value, detail)
                     self.refuse(name, np.array([place]), np.array([0]), {0: (fault,)})
 
     def check_openings(self) -> None:
         """Refuse rows that give their opening in two units."""
         everywhere = np.arange(len(self._refused))
         both = self._filled("opening_cm", everywhere) & self._filled("opening_in", everywhere)
-        fault = Fault(kinds.TwoOpenings, "")
+        fault = Fault(catalogue_findings.TwoOpenings, "")
         self.refuse("opening_cm", everywhere, both.astype(int), {1: (fault,)})
 
     def check_duplicates(self) -> None:
@@ -136,7 +138,7 @@ class Checks:
             row = int(self._records.rows[place])
             bearers.setdefault(int(coded.codes[place]), []).append(row)
         faults = {
-            code: (Fault(kinds.DuplicateSku, shortened(coded.texts[code]), _listed_rows(rows)),)
+            code: (Fault(catalogue_findings.DuplicateSku, shortened(coded.texts[code]), _listed_rows(rows)),)
             for code, rows in bearers.items()
         }
         self.refuse("sku", places, coded.codes[places], faults)
@@ -149,7 +151,7 @@ class Checks:
                 continue
             suspects = np.flatnonzero(bulk.formulas(coded.texts.tolist())).tolist()
             faults = {
-                code: (Fault(kinds.FormulaLike, shortened(coded.texts[code])),)
+                code: (Fault(catalogue_findings.FormulaLike, shortened(coded.texts[code])),)
                 for code in suspects
                 if name in KNOWN or not _SIGNED_NUMBER.fullmatch(coded.texts[code])
             }

@@ -13,7 +13,8 @@ import numpy.typing as npt
 
 from kitsolver.craft import lengths
 from kitsolver.craft.thread import USUAL_KIND
-from kitsolver.shop import bulk, cells, kinds, money
+from kitsolver.shop import bulk, cells, money
+from kitsolver.shop import catalogue_findings
 from kitsolver.shop.catalogue import RATE_UNIT, UNLIMITED, UNSAID
 from kitsolver.shop.cells import Number, Reader
 from kitsolver.shop.findings import Finding
@@ -125,7 +126,7 @@ def columns(currency: str | None = None) -> tuple[Column, ...]:
     )
     whole = Number(_MOST)
     fine = Number(_MOST, held=10_000, decimals=4)
-    blank = kinds.BlankCell
+    blank = catalogue_findings.BlankCell
     return (
         Column("sku", cells.line, blank, sound=bulk.lines),
         Column("name", cells.line, blank, sound=bulk.lines),
@@ -144,7 +145,7 @@ def columns(currency: str | None = None) -> tuple[Column, ...]:
         Column("opening_in", _opening(lengths.INCH), ""),
         Column("stitches_wide", whole, blank, ("chart",)),
         Column("stitches_high", whole, blank, ("chart",)),
-        Column("colours", cells.chart_colours, kinds.ChartWithoutColours, ("chart",)),
+        Column("colours", cells.chart_colours, catalogue_findings.ChartWithoutColours, ("chart",)),
         Column("colour_kinds", cells.listed(cells.lower_line), "", ("chart",)),
         Column("colour_strands", cells.listed(Number(100)), "", ("chart",)),
         Column("weave", cells.weave, blank, ("fabric",)),

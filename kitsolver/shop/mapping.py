@@ -13,7 +13,7 @@ import numpy as np
 import pandas as pd
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from kitsolver.shop import tablekinds
+from kitsolver.shop import source_findings
 from kitsolver.shop.columns import KNOWN, NUMERIC
 from kitsolver.shop.findings import BadInput, Finding, nearest
 from kitsolver.shop.records import Coded, Records
@@ -76,16 +76,16 @@ def read_map(path: str | Path) -> ColumnMap:
         data = tomllib.loads(Path(path).read_text(encoding="utf-8-sig"), parse_float=Decimal)
     except OSError as fault:
         detail = f"cannot be read: {(fault.strerror or 'unreadable').lower()}"
-        raise BadInput([tablekinds.BadMap(file=file, detail=detail)]) from None
+        raise BadInput([source_findings.BadMap(file=file, detail=detail)]) from None
     except ValueError as fault:
         detail = f"is no TOML: {str(fault).rstrip('.').lower()}"
-        raise BadInput([tablekinds.BadMap(file=file, detail=detail)]) from None
+        raise BadInput([source_findings.BadMap(file=file, detail=detail)]) from None
     try:
         found = ColumnMap.model_validate(data)
     except ValidationError as fault:
         raise BadInput([_finding(file, dict(error)) for error in fault.errors()]) from None
     wrong = [
-        tablekinds.UnknownOwnColumn(
+        source_findings.UnknownOwnColumn(
             file=file, column=f"{table}.{name}", value=name, detail=nearest(name, known)
         )
         for table, names, known in (
@@ -104,8 +104,8 @@ def _finding(file: str, error: dict[str, Any]) -> Finding:
     key = ".".join(map(str, error["loc"]))
     if error["type"] == "extra_forbidden":
         detail = nearest(key, ColumnMap.model_fields)
-        return tablekinds.UnknownMapKey(file=file, column=key, detail=detail)
-    return tablekinds.BadMap(file=file, column=key, detail=f"has {error['msg'].lower()}")
+        return source_findings.UnknownMapKey(file=file, column=key, detail=detail)
+    return source_findings.BadMap(file=file, column=key, detail=f"has {error['msg'].lower()}")
 
 
 def mapped(records: Records, by: ColumnMap, name: str) -> Records:
@@ -117,7 +117,7 @@ def mapped(records: Records, by: ColumnMap, name: str) -> Records:
         If it lacks a column that is mapped.
     """
     missing = [
-        tablekinds.MappedColumnMissing(
+        source_findings.MappedColumnMissing(
             file=name, column=theirs, value=ours, detail=nearest(theirs, records.header)
         )
         for ours, theirs in by.columns.items()

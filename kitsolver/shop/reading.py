@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from kitsolver.shop import kinds
+from kitsolver.shop import catalogue_findings
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.cells import Fault, Refused
 from kitsolver.shop.checks import Checks, Places, Values
@@ -71,7 +71,7 @@ def read_catalogue(
     of_header = header_findings(name, records)
     reading = _Reading(name, records, of_header)
     if currency is None:
-        reading.find(kinds.DecimalsUnchecked, "price")
+        reading.find(catalogue_findings.DecimalsUnchecked, "price")
     by_category = reading.sort_by_category()
     reading.check_needed(described, by_category)
     values = {column: reading.convert(column, by_category) for column in described}

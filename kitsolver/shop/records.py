@@ -9,9 +9,9 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from kitsolver.shop import kinds
+from kitsolver.shop import catalogue_findings
 from kitsolver.shop.findings import BadInput, Finding
-from kitsolver.shop.source import Source
+from kitsolver.shop.csv_source import Source
 
 
 @dataclass(frozen=True)
@@ -87,12 +87,12 @@ def read_records(path: Path, name: str) -> Records:
                 source, dtype=object, na_filter=False, index_col=False
             )
     except FileNotFoundError:
-        raise BadInput([kinds.FileMissing(file=name)]) from None
+        raise BadInput([catalogue_findings.FileMissing(file=name)]) from None
     except IsADirectoryError:
-        raise BadInput([kinds.FileIsFolder(file=name)]) from None
+        raise BadInput([catalogue_findings.FileIsFolder(file=name)]) from None
     except OSError as error:
         reason = error.strerror or str(error)
-        raise BadInput([kinds.FileUnreadable(file=name, detail=reason)]) from None
+        raise BadInput([catalogue_findings.FileUnreadable(file=name, detail=reason)]) from None
     columns: dict[str, Coded] = {}
     for place, column in enumerate(source.header):
         if column not in columns:

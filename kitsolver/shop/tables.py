@@ -13,7 +13,9 @@ from typing import Any
 
 import numpy as np
 
-from kitsolver.shop import kinds, tablekinds
+from kitsolver.shop import catalogue_findings
+
+from kitsolver.shop import source_findings
 from kitsolver.shop.findings import BadInput, nearest
 from kitsolver.shop.records import Coded, Records
 
@@ -71,9 +73,9 @@ def _of_workbook(path: Path, sheet: str, name: str) -> tuple[Row, Iterator[Row]]
     try:
         book = load_workbook(io.BytesIO(path.read_bytes()), read_only=True, data_only=True)
     except Exception as fault:
-        raise BadInput([tablekinds.UnreadableWorkbook(file=name, detail=_told(fault))]) from None
+        raise BadInput([source_findings.UnreadableWorkbook(file=name, detail=_told(fault))]) from None
     if sheet and sheet not in book.sheetnames:
-        found = tablekinds.UnknownSheet(
+        found = source_findings.UnknownSheet(
             file=name, value=sheet, detail=nearest(sheet, book.sheetnames)
         )
         raise BadInput([found])
@@ -82,7 +84,7 @@ def _of_workbook(path: Path, sheet: str, name: str) -> tuple[Row, Iterator[Row]]
     filled = ((number, cells) for number, cells in rows if any(map(_text, cells)))
     header = next(filled, None)
     if header is None:
-        raise BadInput([kinds.EmptyFile(file=name)])
+        raise BadInput([catalogue_findings.EmptyFile(file=name)])
     return header, filled
 
 
@@ -93,7 +95,7 @@ def _of_parquet(path: Path, name: str) -> tuple[Row, Iterator[Row]]:
     try:
         table = pyarrow.parquet.read_table(path)
     except (OSError, ValueError) as fault:
-        raise BadInput([tablekinds.UnreadableParquet(file=name, detail=_told(fault))]) from None
+        raise BadInput([source_findings.UnreadableParquet(file=name, detail=_told(fault))]) from None
     columns = [table.column(place).to_pylist() for place in range(table.num_columns)]
     return (0, table.column_names), enumerate(zip(*columns, strict=True), start=1)
 
@@ -105,7 +107,7 @@ def _of_database(source: str, name: str) -> tuple[Row, Iterator[Row]]:
     address, _, asked = source.partition("#")
     url = _url(address, name)
     if not asked.strip():
-        raise BadInput([tablekinds.NothingAsked(file=name)])
+        raise BadInput([source_findings.NothingAsked(file=name)])
     table = _TABLE.fullmatch(asked.strip())
     try:
         engine = sqlalchemy.create_engine(url, poolclass=sqlalchemy.NullPool)
@@ -123,13 +125,13 @@ def _of_database(source: str, name: str) -> tuple[Row, Iterator[Row]]:
             answer = connection.execute(query)
             header, rows = tuple(answer.keys()), answer.fetchall()
     except NoSuchTableError:
-        found = tablekinds.UnknownTable(file=name, value=asked.strip())
+        found = source_findings.UnknownTable(file=name, value=asked.strip())
         raise BadInput([found]) from None
     except (SQLAlchemyError, ImportError, OSError) as fault:
         told = _told(getattr(fault, "orig", None) or fault)
         if url.password:
             told = told.replace(str(url.password), "***")
-        raise BadInput([tablekinds.NoAnswer(file=name, detail=told)]) from None
+        raise BadInput([source_findings.NoAnswer(file=name, detail=told)]) from None
     return (0, header), enumerate(rows, start=1)
 
 
@@ -141,14 +143,14 @@ def _url(address: str, name: str) -> Any:
         return make_url(address)
     except (ArgumentError, ValueError):
         hidden = re.sub(r"//.*@", "//***@", name)
-        raise BadInput([tablekinds.NotAnAddress(file=hidden)]) from None
+        raise BadInput([source_findings.NotAnAddress(file=hidden)]) from None
 
 
 def _must_be_there(path: Path, name: str) -> None:
     if path.is_dir():
-        raise BadInput([kinds.FileIsFolder(file=name)])
+        raise BadInput([catalogue_findings.FileIsFolder(file=name)])
     if not path.exists():
-        raise BadInput([kinds.FileMissing(file=name)])
+        raise BadInput([catalogue_findings.FileMissing(file=name)])
 
 
 def _records(name: str, header: Row, rows: Iterable[Row]) -> Records:
@@ -163,7 +165,7 @@ def _records(name: str, header: Row, rows: Iterable[Row]) -> Records:
         row = [_text(value) for value in values]
         if len(row) > width and any(row[width:]):
             detail = f"{len(row)} cells, and the header has {width}"
-            findings.append(kinds.TooManyCells(file=name, row=number, detail=detail))
+            findings.append(catalogue_findings.TooManyCells(file=name, row=number, detail=detail))
             continue
         numbers.append(number)
         texts.append([*islice(row, width), *[""] * (width - len(row))])

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from kitsolver.brief.against import hold_against
-from kitsolver.brief.kinds import UnknownCurrency
+from kitsolver.brief.validate_against import hold_against
+from kitsolver.brief.brief_findings import UnknownCurrency
 from kitsolver.brief.reading import read_brief
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.mapping import ColumnMap

@@ -8,7 +8,7 @@ from html import escape
 from kitsolver.explain.ladder import Ladder
 from kitsolver.shop.money import to_text
 from kitsolver.show.ladder import ladder_record
-from kitsolver.show.told import grouped, plain
+from kitsolver.show.sentences import grouped, plain
 from kitsolver.solve.outcome import Kit, Outcome, ShowsItself
 
 

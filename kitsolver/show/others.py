@@ -8,14 +8,14 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.explain.changed import came
 from kitsolver.explain.lines import Instead
 from kitsolver.explain.others import Others
 from kitsolver.explain.reach import Reached
 from kitsolver.shop.money import to_text
 from kitsolver.show.record import Record, figure
-from kitsolver.show.told import plain
+from kitsolver.show.sentences import plain
 from kitsolver.solve.outcome import Kit
 
 

@@ -7,15 +7,15 @@ from fractions import Fraction
 from math import floor
 from typing import TYPE_CHECKING, Any
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import rounded
 from kitsolver.shop.money import to_text
-from kitsolver.show.told import cautions, size_told
+from kitsolver.show.sentences import cautions, size_told
 from kitsolver.solve.outcome import Kit
 
 if TYPE_CHECKING:
-    from kitsolver.solve.classplan import ClassPlan
+    from kitsolver.solve.class_plan import ClassPlan
 
 
 def plan_record(plan: ClassPlan, kit: Kit, brief: Brief) -> dict[str, Any]:

@@ -10,12 +10,12 @@ from rich.table import Table
 from rich.text import Text
 
 from kitsolver.explain.copies import Copies
-from kitsolver.explain.nokit.nokit import NoKit
+from kitsolver.explain.no_kit.why_no_kit import NoKit
 from kitsolver.shop.money import to_text
 from kitsolver.show.record import Record, figure, record_of, why_record
-from kitsolver.show.told import plain
+from kitsolver.show.sentences import plain
 from kitsolver.solve.outcome import Outcome, Status
-from kitsolver.solve.several.range import RangeOutcome
+from kitsolver.solve.ranges.range import RangeOutcome
 
 
 def range_record(found: RangeOutcome, why: NoKit | None = None) -> Record:

@@ -10,7 +10,7 @@ from rich.text import Text
 from kitsolver.explain.recheck.recheck import Change, Recheck
 from kitsolver.shop.money import to_text
 from kitsolver.show.record import Record, figure
-from kitsolver.show.told import plain
+from kitsolver.show.sentences import plain
 from kitsolver.solve.outcome import Kit
 
 

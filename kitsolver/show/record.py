@@ -8,7 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import rounded
@@ -16,12 +16,12 @@ from kitsolver.craft.thread import USUAL_KIND
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
 from kitsolver.show.plan import plan_record
-from kitsolver.show.told import vanishing
+from kitsolver.show.sentences import vanishing
 from kitsolver.solve.audit.evidence import Shade
 from kitsolver.solve.outcome import Figures, FitFigures, Kit, Outcome, Rung
 
 if TYPE_CHECKING:
-    from kitsolver.explain.nokit.nokit import NoKit
+    from kitsolver.explain.no_kit.why_no_kit import NoKit
 
 Record = dict[str, Any]
 

@@ -8,7 +8,7 @@ from typing import Any
 from pydantic import BaseModel
 from pydantic.json_schema import JsonSchemaMode
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.shop.cells import WEAVES, Number
 from kitsolver.shop.columns import Column, columns
 from kitsolver.show.question_records import (

@@ -11,12 +11,12 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
 from kitsolver.show.plan import plan_told
-from kitsolver.show.told import (
+from kitsolver.show.sentences import (
     at_home,
     cautions,
     fit_told,
@@ -31,7 +31,7 @@ from kitsolver.solve.audit.evidence import Shade
 from kitsolver.solve.outcome import Kit, Line, Outcome
 
 if TYPE_CHECKING:
-    from kitsolver.explain.nokit.nokit import NoKit
+    from kitsolver.explain.no_kit.why_no_kit import NoKit
 
 
 def show_outcome(

@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from rich.console import Console
 from rich.text import Text
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.explain.changed import came
-from kitsolver.explain.whynot import Verdict, WhyNot
+from kitsolver.explain.why_not import Verdict, WhyNot
 from kitsolver.shop.money import to_text
 from kitsolver.show.record import Record, figure, why_record
 from kitsolver.show.terminal import show_no_kit
-from kitsolver.show.told import plain
+from kitsolver.show.sentences import plain
 from kitsolver.solve.outcome import Kit
 
 

@@ -7,8 +7,8 @@ from dataclasses import replace
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audit.audit import audit
 from kitsolver.solve.audit.evidence import Claim, Piece
-from kitsolver.solve.entry.goods import Choice
-from kitsolver.solve.entry.offers import Offers
+from kitsolver.solve.candidates.candidate import Choice
+from kitsolver.solve.candidates.candidates import Offers
 from kitsolver.solve.kit import kit_of
 from kitsolver.solve.outcome import Kit
 

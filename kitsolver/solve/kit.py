@@ -11,8 +11,8 @@ from kitsolver.craft.thread import strands
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve import rules
 from kitsolver.solve.audit.evidence import Shade
-from kitsolver.solve.entry.goods import Choice, Offer
-from kitsolver.solve.entry.offers import Offers
+from kitsolver.solve.candidates.candidate import Choice, Offer
+from kitsolver.solve.candidates.candidates import Offers
 from kitsolver.solve.model.figures import figures
 from kitsolver.solve.outcome import FitFigures, Kit, Line
 from kitsolver.solve.tally import skeins, tally

@@ -7,14 +7,14 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.craft.fit import Size
 from kitsolver.shop.till import Receipt
 from kitsolver.solve.audit.audit import Check
 from kitsolver.solve.audit.evidence import Shade
 
 if TYPE_CHECKING:
-    from kitsolver.solve.classplan import ClassPlan
+    from kitsolver.solve.class_plan import ClassPlan
 
 
 class ShowsItself:

@@ -5,18 +5,18 @@ from __future__ import annotations
 from contextlib import suppress
 from enum import StrEnum
 
-from kitsolver.brief.against import hold_against
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.validate_against import hold_against
+from kitsolver.brief.brief import Brief
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
-from kitsolver.solve.bychart.bychart import by_chart
-from kitsolver.solve.bychart.charts import Charts
-from kitsolver.solve.bychart.rungs import rungs
-from kitsolver.solve.classplan import class_plan
-from kitsolver.solve.entry.offers import Offers, offers
-from kitsolver.solve.model.best import best
+from kitsolver.solve.decomposition.search import by_chart
+from kitsolver.solve.decomposition.subproblems import Charts
+from kitsolver.solve.decomposition.sweep import rungs
+from kitsolver.solve.class_plan import class_plan
+from kitsolver.solve.candidates.candidates import Offers, offers
+from kitsolver.solve.model.questions import best
 from kitsolver.solve.model.figures import figures
-from kitsolver.solve.model.search import Found, Progress
+from kitsolver.solve.model.lexicographic import Found, Progress
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 from kitsolver.solve.outcome import ChartCount, Outcome, Rung, Status
 from kitsolver.solve.tally import tally

@@ -8,12 +8,12 @@ from fractions import Fraction
 import numpy as np
 from numpy.typing import NDArray
 
-from kitsolver.brief.asked import Brief, Fit
+from kitsolver.brief.brief import Brief, Fit
 from kitsolver.craft import fit as cloth
 from kitsolver.craft.cutting import pieces, steps_off
 from kitsolver.craft.needles import suiting
 from kitsolver.craft.thread import Charted, skeins, strands
-from kitsolver.solve.entry.goods import Chart, Fabric, Hoop, Needle, Offer, Thread
+from kitsolver.solve.candidates.candidate import Chart, Fabric, Hoop, Needle, Offer, Thread
 
 Ints = NDArray[np.int64]
 

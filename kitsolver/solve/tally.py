@@ -6,12 +6,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.craft.thread import Charted
 from kitsolver.shop.till import Receipt
 from kitsolver.solve import rules
-from kitsolver.solve.entry.goods import Choice, Offer, Place
-from kitsolver.solve.entry.offers import Offers
+from kitsolver.solve.candidates.candidate import Choice, Offer, Place
+from kitsolver.solve.candidates.candidates import Offers
 
 
 @dataclass(frozen=True)

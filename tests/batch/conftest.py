@@ -73,7 +73,7 @@ def little(tmp_path):
 @pytest.fixture
 def alone(monkeypatch):
     """Do the work in this process: starting others takes a second."""
-    from kitsolver.batch import workers
+    from kitsolver.batch import worker_pool
     from kitsolver.batch.work import worked
 
     monkeypatch.setattr(

@@ -123,14 +123,14 @@ def test_a_brief_that_fails_is_a_row_among_the_others(little, out, tmp_path):
 
 @pytest.mark.usefixtures("alone")
 def test_a_fault_is_a_row_and_exits_70(little, out, monkeypatch):
-    from kitsolver.batch import workers
+    from kitsolver.batch import worker_pool
     from kitsolver.batch.work import Worked
 
     def fails(_shop, tasks, **_):
         yield from (Worked(task.name, fault="ValueError: planted") for task in tasks)
 
     assert run("batch", *little, "--out", out).exit_code == 0
-    monkeypatch.setattr(workers, "in_processes", fails)
+    monkeypatch.setattr(worker_pool, "in_processes", fails)
     ended = run("batch", *little, "--out", out, "--set", "cap=9.00")
     assert ended.exit_code == 70
     assert "ValueError: planted" in ended.stderr
@@ -224,7 +224,7 @@ def test_a_line_that_was_cut_off_is_ignored(little, out, tmp_path):
 
 @pytest.mark.usefixtures("alone")
 def test_best_so_far_is_run_again(little, out, monkeypatch):
-    from kitsolver.batch import workers
+    from kitsolver.batch import worker_pool
     from kitsolver.batch.work import Worked, worked
 
     def hurried(shop, tasks, **_):

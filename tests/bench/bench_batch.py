@@ -13,7 +13,7 @@ from pathlib import Path
 
 from kitsolver import read_brief, read_catalogue
 from kitsolver.batch.work import Shop, Task
-from kitsolver.batch.workers import cores, in_processes
+from kitsolver.batch.worker_pool import cores, in_processes
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 

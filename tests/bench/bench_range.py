@@ -12,8 +12,8 @@ from pathlib import Path
 from shop import shop_text
 
 from kitsolver import brief_of, pick, read_catalogue
-from kitsolver.brief.several import Range, RangeKit
-from kitsolver.solve.several.range import pick_range
+from kitsolver.brief.range import Range, RangeKit
+from kitsolver.solve.ranges.range import pick_range
 
 CAPS = ("20.00", "25.00", "30.00", "40.00", "60.00")
 # How many copies of each; what is scarce in the catalogue is so below sixty units.

@@ -16,7 +16,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from instances import instance, to_toml
 
 from kitsolver import Engine, Solver, read_brief, read_catalogue
-from kitsolver.solve.entry.offers import offers
+from kitsolver.solve.candidates.candidates import offers
 from kitsolver.solve.model.solver import Clock
 
 BLOCK = 500

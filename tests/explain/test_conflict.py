@@ -6,10 +6,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kitsolver import brief_of, read_catalogue
-from kitsolver.explain.nokit.asking import Asking
-from kitsolver.explain.nokit.conflict import minimal_conflict, minimal_mends
-from kitsolver.explain.nokit.demands import demands
-from kitsolver.explain.nokit.least import Least
+from kitsolver.explain.no_kit.relaxed_brief import Asking
+from kitsolver.explain.no_kit.conflict import minimal_conflict, minimal_mends
+from kitsolver.explain.no_kit.demands import demands
+from kitsolver.explain.no_kit.cheapest_kit import Least
 from kitsolver.solve.model.solver import Clock, Solver
 
 

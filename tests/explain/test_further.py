@@ -8,11 +8,11 @@ from instances import instance, to_toml
 
 from kitsolver import Status, pick, read_brief, read_catalogue
 from kitsolver.brief.reading import with_settings
-from kitsolver.explain.nokit.nokit import why_no_kit
+from kitsolver.explain.no_kit.why_no_kit import why_no_kit
 from kitsolver.explain.others import others
 from kitsolver.explain.recheck.recheck import recheck
 from kitsolver.explain.recheck.saved import saved_of
-from kitsolver.explain.whynot import Verdict, why_not
+from kitsolver.explain.why_not import Verdict, why_not
 from kitsolver.show.record import record_of
 
 # One chart, so that little has to be asked.

@@ -12,13 +12,13 @@ from late import late
 from naive import best as naive_best
 
 from kitsolver import brief_of, ladder, pick, read_brief, read_catalogue
-from kitsolver.solve.bychart import charts
-from kitsolver.solve.bychart import rungs as climbing
-from kitsolver.solve.bychart.bychart import least_payable
-from kitsolver.solve.bychart.opened import opened
-from kitsolver.solve.bychart.rungs import _cap_by_cap, rungs
-from kitsolver.solve.bychart.staircase import TooTangled
-from kitsolver.solve.entry.offers import offers
+from kitsolver.solve.decomposition import subproblems
+from kitsolver.solve.decomposition import sweep as climbing
+from kitsolver.solve.decomposition.search import least_payable
+from kitsolver.solve.decomposition.chart_frontier import opened
+from kitsolver.solve.decomposition.sweep import _cap_by_cap, rungs
+from kitsolver.solve.decomposition.frontier import TooTangled
+from kitsolver.solve.candidates.candidates import offers
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 
 

@@ -11,10 +11,10 @@ from naive import best as naive_best
 
 from kitsolver import brief_of, pick, read_brief, read_catalogue
 from kitsolver.brief.reading import with_settings
-from kitsolver.explain.nokit.asking import Asking
-from kitsolver.explain.nokit.demands import demands
-from kitsolver.explain.nokit.least import Least
-from kitsolver.explain.nokit.nokit import why_no_kit
+from kitsolver.explain.no_kit.relaxed_brief import Asking
+from kitsolver.explain.no_kit.demands import demands
+from kitsolver.explain.no_kit.cheapest_kit import Least
+from kitsolver.explain.no_kit.why_no_kit import why_no_kit
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 
 SEEDS = range(60_000, 60_260)

@@ -8,7 +8,7 @@ import pytest
 from typer.testing import CliRunner
 
 from kitsolver.cli import app
-from kitsolver.page import stock
+from kitsolver.page import catalogue_store
 from kitsolver.show import question_records as questions
 from kitsolver.show import records
 
@@ -118,12 +118,12 @@ def test_a_catalogue_that_is_handed_in_can_be_named(client):
 
 
 def test_what_is_too_large_is_refused(client, monkeypatch):
-    far_over = client.post("/api/catalogues", content=b"x" * (stock.MOST_BYTES + 2**19))
+    far_over = client.post("/api/catalogues", content=b"x" * (catalogue_store.MOST_BYTES + 2**19))
     assert far_over.status_code == 413
-    over = client.post("/api/catalogues", content=b"x" * (stock.MOST_BYTES + 1))
+    over = client.post("/api/catalogues", content=b"x" * (catalogue_store.MOST_BYTES + 1))
     assert over.status_code == 422
     assert over.json()["findings"][0]["code"] == "too-many-bytes"
-    monkeypatch.setattr(stock, "MOST_ROWS", 3)
+    monkeypatch.setattr(catalogue_store, "MOST_ROWS", 3)
     assert client.post("/api/catalogues", content=b"\n" * 3).json()["findings"][0]["code"] != (
         "too-many-rows"
     )

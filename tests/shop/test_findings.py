@@ -6,7 +6,7 @@ import re
 import pytest
 
 from kitsolver.shop.findings import BadInput, code_of, kinds, nearest
-from kitsolver.shop.kinds import DuplicateSku, NegativeNumber, NotUtf8
+from kitsolver.shop.catalogue_findings import DuplicateSku, NegativeNumber, NotUtf8
 
 for _home in ("brief.kinds", "shop.kinds", "show.files"):
     importlib.import_module(f"kitsolver.{_home}")

@@ -18,7 +18,7 @@ from kitsolver.show.sheet.drawing import drawing_of
 from kitsolver.show.sheet.look import DAY, NIGHT, contrast
 from kitsolver.show.sheet.sheet import Reader, sheet_html
 from kitsolver.show.sheet.steps import across, steps_of
-from kitsolver.show.told import plain
+from kitsolver.show.sentences import plain
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = DEMO / "tormellick-whelk.csv"

@@ -8,8 +8,8 @@ from instances import instance, to_toml
 from naive import best as naive_best
 
 from kitsolver import Engine, Solver, read_brief, read_catalogue
-from kitsolver.brief.against import hold_against
-from kitsolver.solve.entry.offers import offers
+from kitsolver.brief.validate_against import hold_against
+from kitsolver.solve.candidates.candidates import offers
 from kitsolver.solve.kit import kit_of
 from kitsolver.solve.model.solver import Clock
 

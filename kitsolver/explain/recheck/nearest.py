@@ -6,14 +6,14 @@ from collections.abc import Iterator
 from math import floor
 from typing import Any
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.explain.changed import keeping, worth
-from kitsolver.explain.nokit.demands import ANY_DIFFERENCE
+from kitsolver.explain.no_kit.demands import ANY_DIFFERENCE
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
-from kitsolver.solve.entry.offers import offers
-from kitsolver.solve.model.best import nearest
+from kitsolver.solve.candidates.candidates import offers
+from kitsolver.solve.model.questions import nearest
 from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
 from kitsolver.solve.outcome import Kit
 

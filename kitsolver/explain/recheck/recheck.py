@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from kitsolver.brief.against import hold_against
-from kitsolver.brief.asked import Brief
-from kitsolver.brief.kinds import UnknownCategory
+from kitsolver.brief.validate_against import hold_against
+from kitsolver.brief.brief import Brief
+from kitsolver.brief.brief_findings import UnknownCategory
 from kitsolver.craft.lengths import CM
 from kitsolver.explain.changed import worth
 from kitsolver.explain.recheck.nearest import nearest_kit
@@ -18,7 +18,7 @@ from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.money import held_per_minor, to_text
 from kitsolver.solve.audit.audit import Check, audit, figures_of
 from kitsolver.solve.audit.evidence import Claim, Evidence, Piece
-from kitsolver.solve.entry.scoring import scored
+from kitsolver.solve.candidates.scoring import scored
 from kitsolver.solve.model.solver import Clock, Solver
 from kitsolver.solve.outcome import Figures, Kit, Line, Status
 from kitsolver.solve.pick import pick

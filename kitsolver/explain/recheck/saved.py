@@ -12,11 +12,11 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.brief.numbers import Hex, read_number
 from kitsolver.brief.reading import brief_of
 from kitsolver.craft.colour import DIFFERENCE_UNIT
-from kitsolver.explain.recheck.kinds import (
+from kitsolver.explain.recheck.kit_findings import (
     NotASavedKit,
     NothingSaved,
     OtherSchema,

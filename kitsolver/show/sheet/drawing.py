@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import floor, prod
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.craft.cutting import plan
 from kitsolver.craft.fit import Size, within
 from kitsolver.craft.lengths import CM
-from kitsolver.show.told import size_told
+from kitsolver.show.sentences import size_told
 from kitsolver.solve.outcome import Kit
 
 # More pieces than this are a pattern, and are drawn as so many.

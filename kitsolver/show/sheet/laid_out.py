@@ -5,12 +5,12 @@ from __future__ import annotations
 from math import ceil
 from typing import Any
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.money import to_text
 from kitsolver.show.plan import plan_told
 from kitsolver.show.sheet.drawing import drawing_of
-from kitsolver.show.told import (
+from kitsolver.show.sentences import (
     at_home,
     cautions,
     fit_told,
@@ -20,7 +20,7 @@ from kitsolver.show.told import (
     vanishing,
     verdict,
 )
-from kitsolver.solve.classplan import ClassPlan
+from kitsolver.solve.class_plan import ClassPlan
 from kitsolver.solve.outcome import Kit, Line, Outcome
 
 # Crosses an hour that a beginner makes (fact of the trade, no source).

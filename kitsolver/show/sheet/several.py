@@ -10,7 +10,7 @@ from kitsolver.show.buying_list import buying_list
 from kitsolver.show.files import Unwritable, write_whole
 from kitsolver.show.sheet.sheet import Reader, sheet_html
 from kitsolver.solve.outcome import Outcome
-from kitsolver.solve.several.range import RangeOutcome
+from kitsolver.solve.ranges.range import RangeOutcome
 
 
 def write_sheets(folder: str, found: RangeOutcome, catalogue: Catalogue) -> None:

@@ -5,16 +5,16 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Any
 
-from kitsolver.brief.asked import Brief
+from kitsolver.brief.brief import Brief
 from kitsolver.explain.around import Around
-from kitsolver.explain.nokit.nokit import NoKit
+from kitsolver.explain.no_kit.why_no_kit import NoKit
 from kitsolver.explain.reach import Reached
 from kitsolver.shop.money import to_text
 from kitsolver.show.html import templates
 from kitsolver.show.sheet.laid_out import laid_out
 from kitsolver.show.sheet.look import DAY, NIGHT, tokens
 from kitsolver.show.sheet.steps import HEIGHT, WIDTH, across, steps_of
-from kitsolver.show.told import plain
+from kitsolver.show.sentences import plain
 from kitsolver.solve.outcome import Kit, Outcome
 
 

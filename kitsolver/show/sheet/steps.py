@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from kitsolver.explain.ladder import Ladder
 from kitsolver.shop.money import to_text
-from kitsolver.show.told import plain
+from kitsolver.show.sentences import plain
 
 WIDTH, HEIGHT = 160.0, 60.0
 

@@ -10,11 +10,11 @@ from ortools.math_opt.python import mathopt
 
 from kitsolver.craft.colour import lightness
 from kitsolver.solve import rules
-from kitsolver.solve.entry.goods import Chart
-from kitsolver.solve.model.recolouring import Group, cliques, too_alike
+from kitsolver.solve.candidates.candidate import Chart
+from kitsolver.solve.model.colour_groups import Group, cliques, too_alike
 
 if TYPE_CHECKING:
-    from kitsolver.solve.model.oneshot import OneShot
+    from kitsolver.solve.model.kit_model import OneShot
 
 Variable = Any  # a variable of MathOpt, which ships no types
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from kitsolver.solve.entry.goods import Choice
-from kitsolver.solve.entry.offers import Offers
+from kitsolver.solve.candidates.candidate import Choice
+from kitsolver.solve.candidates.candidates import Offers
 from kitsolver.solve.outcome import Figures
 from kitsolver.solve.tally import Tally, tally
 

@@ -1,0 +1,164 @@
+"""A brief held against a catalogue: every name it uses must mean something there."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator
+
+from kitsolver.brief import brief_findings
+from kitsolver.brief.brief import DEFAULT_NEEDS, Brief
+from kitsolver.brief.numbers import is_number
+from kitsolver.shop.catalogue import UNSAID, Catalogue
+from kitsolver.shop.columns import KNOWN
+from kitsolver.shop.findings import BadInput, Finding, nearest
+from kitsolver.shop.money import held_per_minor, uneven_step
+
+# Categories with rules of their own: known even where today's shelves have none of them.
+CRAFT_CATEGORIES = frozenset({*DEFAULT_NEEDS, "hoop"})
+
+
+def hold_against(brief: Brief, catalogue: Catalogue, file: str = "brief") -> tuple[Finding, ...]:
+    """Return the warnings of a brief that is usable with a catalogue.
+
+    Raises
+    ------
+    BadInput
+        With every finding, if it is not.
+    """
+    findings = (
+        *_categories(brief, catalogue, file),
+        *_columns(brief, catalogue, file),
+        *_scores(brief, catalogue, file),
+        *_skus(brief, catalogue, file),
+        *_prices(brief, catalogue),
+        *_costs(brief, catalogue),
+        *_rolls(brief, catalogue),
+    )
+    if any(not finding.warning for finding in findings):
+        raise BadInput(findings)
+    return findings
+
+
+def _categories(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
+    known = catalogue.categories | CRAFT_CATEGORIES
+    for need in brief.holds:
+        if need not in known:
+            yield brief_findings.UnknownCategory(
+                file=file, column="holds", value=need, detail=nearest(need, known)
+            )
+    for column, named in (
+        ("extras.categories", brief.extras.categories or ()),
+        ("extras.conditions", brief.extras.conditions),
+    ):
+        yield from _extras(brief, known, named, column, file)
+
+
+def _extras(
+    brief: Brief, known: Collection[str], named: Iterable[str], column: str, file: str
+) -> Iterator[Finding]:
+    for category in named:
+        if category not in known:
+            hint = nearest(category, known)
+            yield brief_findings.UnknownExtraCategory(file=file, column=column, value=category, detail=hint)
+        elif category in brief.holds:
+            yield brief_findings.ExtraIsNeed(file=file, column=column, value=category)
+
+
+def _columns(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
+    known = {str(column) for column in catalogue.text.columns} | KNOWN
+    for place, table in brief.condition_tables:
+        for column in table.only:
+            if column not in known:
+                yield brief_findings.UnknownConditionColumn(
+                    file=file,
+                    column=f"{place}.only",
+                    value=column,
+                    detail=nearest(column, known),
+                )
+
+
+def _scores(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
+    """Find columns that are to be weighed and are not there, or hold something but numbers."""
+    known = {str(column) for column in catalogue.text.columns}
+    for need, table in brief.need_tables:
+        for column in table.score:
+            if column not in known:
+                yield brief_findings.UnknownConditionColumn(
+                    file=file,
+                    column=f"needs.{need}.score",
+                    value=column,
+                    detail=nearest(column, known),
+                )
+                continue
+            shelf = catalogue.shelves.get(need)
+            cells = () if shelf is None else catalogue.text.loc[shelf.index, column].items()
+            for row, cell in cells:
+                if cell and not is_number(str(cell)):
+                    yield brief_findings.NoScore(
+                        file=catalogue.name, row=int(str(row)), column=column, value=str(cell)
+                    )
+
+
+def _skus(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
+    choose = brief.choose
+    named = (
+        ("choose.keep", choose.keep, brief_findings.UnknownSku),
+        ("choose.own", choose.own, brief_findings.UnknownSku),
+        ("choose.leave_out", choose.leave_out, brief_findings.UnknownLeftOut),
+    )
+    for column, skus, kind in named:
+        for sku in dict.fromkeys(skus):
+            if sku not in catalogue:
+                hint = nearest(sku, catalogue.skus)
+                yield kind(file=file, column=column, value=sku, detail=hint)
+
+
+def _rolls(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
+    """Find fabric off the roll of which a step comes to no whole sum."""
+    shelf = catalogue.shelves.get("fabric")
+    if shelf is None:
+        return
+    rolls = shelf[shelf["sold_by"] == 1]
+    cells = zip(rolls.index, rolls["sku"], rolls["price"], rolls["step_cm"], strict=True)
+    for row, sku, price, step in cells:
+        if uneven_step(int(price), int(step), brief.currency):
+            yield brief_findings.UnevenRoll(
+                file=catalogue.name,
+                row=int(row),
+                column="price",
+                value=sku,
+                detail=brief.currency,
+            )
+
+
+def _costs(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
+    """Find rows that could be bought and do not say what they cost the shop."""
+    if brief.most_trade_cost is None or brief.shop.uncosted == "leave out":
+        return
+    spare = {*brief.choose.own, *brief.choose.leave_out}
+    named = brief.extras.categories
+    for category, shelf in catalogue.shelves.items():
+        if category in brief.holds:
+            have = brief.need(category).have
+            bought = not have or isinstance(have, tuple)
+        else:
+            bought = brief.extras.spend != "none" and (named is None or category in named)
+        for row, sku in shelf.loc[shelf["trade_cost"] == UNSAID, "sku"].items():
+            if bought and sku not in spare:
+                yield brief_findings.UncostedRow(
+                    file=catalogue.name, row=int(str(row)), column="trade_cost", value=sku
+                )
+
+
+def _prices(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
+    if catalogue.currency == brief.currency:
+        return
+    finest = held_per_minor(brief.currency)
+    for shelf in catalogue.shelves.values():
+        for row, sku in shelf.loc[shelf["price"] % finest != 0, "sku"].items():
+            yield brief_findings.PriceFinerThanCurrency(
+                file=catalogue.name,
+                row=int(str(row)),
+                column="price",
+                value=sku,
+                detail=brief.currency,
+            )

@@ -1,0 +1,232 @@
+"""Why one row of the catalogue is in the best kit or not, and what would bring it in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from fractions import Fraction
+from itertools import chain
+from math import floor
+
+from kitsolver.brief.validate_against import hold_against
+from kitsolver.brief.brief import Brief
+from kitsolver.brief.brief_findings import UnknownSku
+from kitsolver.explain.barring import barring
+from kitsolver.explain.changed import keeping, leaving_out, worth
+from kitsolver.explain.no_kit.why_no_kit import NoKit, why_no_kit
+from kitsolver.explain.proven import proven
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.findings import BadInput, nearest
+from kitsolver.solve.audited import audited
+from kitsolver.solve.decomposition.subproblems import Charts
+from kitsolver.solve.decomposition.sweep import rungs
+from kitsolver.solve.candidates.candidates import Offers, offers
+from kitsolver.solve.model.figures import figures
+from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.outcome import Figures, Kit
+from kitsolver.solve.tally import tally
+
+_MOST_POINTS = 100_00
+
+
+class Verdict(StrEnum):
+    """What is to be said of a row."""
+
+    IN = "in the best kit"
+    BEATEN = "beaten"
+    BARRED = "barred"
+    NO_KIT = "no kit"
+
+
+@dataclass(frozen=True)
+class WhyNot:
+    """Why a row is not in the best kit.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        ``barred`` if no kit can hold the row; ``no kit`` if there is none at all.
+    barred : tuple of str
+        What keeps the row out by itself, as sentences about it.
+    best, with_it : Kit or None
+        The best kit, and the best of those with the row.
+    without : Kit or None
+        Where the row is in the best kit: the best of those that do without it.
+    price : int or None
+        In minor units: at this price or less the row would be in the best kit. None if not known.
+    quality : int or None
+        In hundredths: with this quality or more the row would be in the best kit. None if no
+        quality would do, or that is not known.
+    why : NoKit or None
+        Why there is no kit, or none with the row.
+    """
+
+    brief: Brief
+    sku: str
+    verdict: Verdict
+    barred: tuple[str, ...] = ()
+    best: Kit | None = None
+    with_it: Kit | None = None
+    without: Kit | None = None
+    price: int | None = None
+    quality: int | None = None
+    why: NoKit | None = None
+
+
+def why_not(
+    catalogue: Catalogue,
+    brief: Brief,
+    sku: str,
+    *,
+    solver: Solver = Solver.SCIP,
+    seconds: float | None = None,
+) -> WhyNot:
+    """Return why a row is in the best kit, or why not.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        What is for sale.
+    brief : Brief
+        What is asked.
+    sku : str
+        The row.
+    solver : Solver
+        The mixed-integer solver behind charts that are not for staircases.
+    seconds : float, optional
+        Time limit.
+
+    Raises
+    ------
+    BadInput
+        If the catalogue has no such row, or the brief names what it does not have.
+    OutOfTime
+        If the time limit passed before that was known.
+    AuditFailed, SolverFault
+        If the program is at fault.
+    """
+    hold_against(brief, catalogue)
+    if sku not in catalogue:
+        hint = nearest(sku, catalogue.skus)
+        found = UnknownSku(file=catalogue.name, column="the command", value=sku, detail=hint)
+        raise BadInput([found])
+    clock = Clock(seconds)
+    choices = offers(catalogue, brief, thin=True)
+    best = _best(catalogue, choices, None, solver, clock)
+    if best is None:
+        why = why_no_kit(catalogue, brief, solver=solver, clock=clock)
+        return WhyNot(brief, sku, Verdict.NO_KIT, why=why)
+    if any(line.sku == sku for line in best.lines):
+        left = offers(catalogue, leaving_out(brief, [sku]), thin=True, known=choices)
+        without = _best(catalogue, left, None, solver, clock)
+        return WhyNot(brief, sku, Verdict.IN, best=best, without=without)
+    forced = keeping(brief, [sku])
+    choices = offers(catalogue, forced, thin=True, known=choices)
+    least, most = map(choices.spendable, (forced.total_cap, _beyond(sku, choices)))
+    charts = Charts(choices, least, most, ahead=most)
+    with_it = _best(catalogue, choices, charts, solver, clock)
+    if with_it is None:
+        barred = tuple(barring(sku, brief, catalogue))
+        why = why_no_kit(catalogue, forced, hard=(sku,), solver=solver, clock=clock)
+        return WhyNot(brief, sku, Verdict.BARRED, barred, best, why=why)
+    left_out = sku in brief.choose.leave_out
+    return WhyNot(
+        brief,
+        sku,
+        Verdict.BARRED if left_out else Verdict.BEATEN,
+        barred=tuple(barring(sku, brief, catalogue)) if left_out else (),
+        best=best,
+        with_it=with_it,
+        price=_price(sku, best, charts, solver, clock),
+        quality=_quality(sku, best, with_it, choices),
+    )
+
+
+def _best(
+    catalogue: Catalogue, choices: Offers, charts: Charts | None, solver: Solver, clock: Clock
+) -> Kit | None:
+    choice = proven(choices, solver, clock, charts=charts)
+    return None if choice is None else audited(choice, choices, catalogue)
+
+
+def _price_of(sku: str, choices: Offers) -> int:
+    rows = chain(choices.extras, *choices.needs.values())
+    return next((offer.price for offer in rows if offer.sku == sku), 0)
+
+
+def _beyond(sku: str, choices: Offers) -> int:
+    """Return the cap up to which kits can come within it by the row's costing nothing."""
+    till, cap = choices.brief.register, choices.brief.total_cap
+    if till.has_gap or choices.beyond_sums:
+        return cap
+    return till.payable(till.most_goods(cap) + _price_of(sku, choices) * choices.brief.kits)
+
+
+def _price(sku: str, best: Kit, charts: Charts, solver: Solver, clock: Clock) -> int | None:
+    """Return a price at which, or below which, the row is in the best kit.
+
+    A kit that costs too much by some is within the cap once the row costs less by as much; and as
+    it holds the row, it gets better by that and the best kit without the row does not.
+    """
+    choices = charts.offers
+    till, cap, price = choices.brief.register, choices.brief.total_cap, _price_of(sku, choices)
+    if till.has_gap or choices.beyond_sums or not price:
+        return None
+    found: list[int] = []
+    first, paid, _ = worth(best.figures)
+    for rung in rungs(choices, cap, _beyond(sku, choices), solver, clock, charts=charts).rungs:
+        sums = tally(rung.choice, choices)
+        before, _, _ = worth(figures(sums, choices))
+        if before < first:
+            continue
+        # With no more to show than the best kit, it has to come to less.
+        within = cap if before > first else min(cap, -paid - 1)
+        if within >= 0:
+            over = sums.receipt.goods - till.most_goods(within)
+            found.append(price - max(0, -(-over // sums.units[sku])))
+    return max((one for one in found if one >= 0), default=None)
+
+
+def _quality(sku: str, best: Kit, with_it: Kit, choices: Offers) -> int | None:
+    """Return the least quality with which the row is in the best kit.
+
+    Of the kits with the row the same stays best, whatever its quality. Not so for thread, which
+    counts by how near it is, too.
+    """
+    line = next(line for line in with_it.lines if line.sku == sku)
+    brief, weights = choices.brief, choices.weights
+    if line.category == "thread" and line.role == "need" and choices.shaded:
+        return None
+    # What a hundredth of quality brings.
+    if line.role == "extra":
+        gain = Figures(Fraction(0), Fraction(1, 100), 0, Fraction(brief.extras.weight) / 100)
+    else:
+        weight = Fraction(brief.need(line.category).weight) / 100
+        share = Fraction(weights[line.category], 100 * (sum(weights.values()) or 1))
+        gain = Figures(share, Fraction(0), 0, weight)
+    for points in sorted(_candidates(line.quality, gain, best.figures, with_it.figures)):
+        more = points - line.quality
+        raised = replace(
+            with_it.figures,
+            quality=with_it.figures.quality + more * gain.quality,
+            extras=with_it.figures.extras + more * gain.extras,
+            together=None
+            if with_it.figures.together is None
+            else with_it.figures.together + more * (gain.together or 0),
+        )
+        if points <= _MOST_POINTS and worth(raised) > worth(best.figures):
+            return points
+    return None
+
+
+def _candidates(now: int, gain: Figures, best: Figures, mine: Figures) -> Iterator[int]:
+    """Yield qualities, of which one is the least that can do."""
+    for each, lack in (
+        (gain.quality, best.quality - mine.quality),
+        (gain.extras, best.extras - mine.extras),
+        (gain.together or 0, (best.together or 0) - (mine.together or 0)),
+    ):
+        if each:
+            enough = now + max(0, -floor(-lack / each))
+            yield from (enough, enough + 1)

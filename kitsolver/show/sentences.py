@@ -1,0 +1,159 @@
+"""What a kit tells in words and sums, whoever it is shown to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from math import floor
+
+from kitsolver.brief.brief import Brief
+from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
+from kitsolver.craft.fit import Size
+from kitsolver.craft.lengths import CM, INCH, rounded
+from kitsolver.shop.money import to_text
+from kitsolver.solve.audit.evidence import number
+from kitsolver.solve.outcome import Kit, Line, Outcome, Status
+
+# Colours nearer than this are hard to tell apart at arm's length (common practice, no source).
+_VANISHES = 5
+
+# A kit is laid out by what it makes; whatever is named nowhere is a tool if it is a need.
+_CLOTH = ("chart", "fabric")
+
+
+def grouped(kit: Kit) -> Iterator[tuple[str, list[Line]]]:
+    """Yield the lines of a kit by what they make, with a title each."""
+    needs = [line for line in kit.lines if line.role == "need"]
+    yield "Cloth", [line for line in needs if line.category in _CLOTH]
+    yield "Colour", [line for line in needs if line.category == "thread"]
+    yield "Tools", [line for line in needs if line.category not in (*_CLOTH, "thread")]
+    yield "Treats", [line for line in kit.lines if line.role == "extra"]
+
+
+def fit_told(kit: Kit, brief: Brief) -> Iterator[str]:
+    """Yield how the design lies on the fabric."""
+    fit, unit = kit.fit, brief.units
+    if fit.finished is not None and fit.cut is not None:
+        yield f"finishes at {size_told(fit.finished, unit)}, cut to {size_told(fit.cut, unit)}"
+    if fit.fabric is not None and fit.pieces is not None:
+        turned = ", turned" if fit.turned else ""
+        yield (
+            f"from {size_told(fit.fabric, unit)}{turned}: "
+            f"{_times(fit.pieces, 'cut', 'cuts')}, or the design "
+            f"{_times(fit.repeats or 0, 'time', 'times')} on the uncut piece"
+        )
+    if fit.effective_count is not None:
+        strands = f", {_times(fit.strands, 'strand', 'strands')}" if fit.strands else ""
+        yield f"{number(fit.effective_count)} stitches an inch{strands}"
+
+
+def till_rows(kit: Kit, brief: Brief) -> list[tuple[str, int]]:
+    """Return what is paid, by name and in minor units."""
+    sums, till = kit.receipt, brief.till
+    rows = [("goods", sums.goods)]
+    rows += [("discount", -sums.discount)] if till.discount_rate else []
+    rows += [("delivery", sums.delivery)] if till.delivery else []
+    rows += [("tax", sums.tax)] if till.tax_rate else []
+    rows += [("payable", sums.payable)]
+    each = floor(Fraction(sums.payable, brief.heads) + Fraction(1, 2))
+    rows += [("about, a head", each)] if brief.heads > 1 else []
+    rows += [("left", brief.total_cap - sums.payable)]
+    return rows
+
+
+def at_home(brief: Brief) -> Iterator[str]:
+    """Tell what is at home."""
+    names = [need for need in brief.holds if brief.need(need).have]
+    if names:
+        yield f"At home: {', '.join(names)}"
+
+
+def verdict(outcome: Outcome, kit: Kit) -> Iterator[str]:
+    """Tell how good a kit is, and how far that is proven."""
+    figures, bound = kit.figures, outcome.bound
+    yield f"Quality {plain(figures.quality)} of 100, extras {plain(figures.extras)}"
+    if outcome.status is Status.BEST:
+        yield "Proven best: no kit of this catalogue beats it under the cap."
+        yield from _searched(outcome)
+        yield from _next_rung(outcome)
+    elif bound is not None:
+        yield (
+            "Not proven best: time ran out. No kit has a quality above "
+            f"{plain(bound.quality)}, a gap of {plain(bound.quality - figures.quality)}."
+        )
+
+
+def _searched(outcome: Outcome) -> Iterator[str]:
+    charts = outcome.charts
+    if charts is not None and charts.considered > 1:
+        yield (
+            f"Of {charts.considered} charts, {charts.opened} had to be opened: "
+            "whatever the others could give is below this kit."
+        )
+
+
+def _next_rung(outcome: Outcome) -> Iterator[str]:
+    rung, brief = outcome.next_rung, outcome.brief
+    if rung is not None:
+        missing = to_text(rung.cap - brief.total_cap, brief.currency)
+        yield (
+            f"{missing} {brief.currency} more would buy quality {plain(rung.figures.quality)}, "
+            f"extras {plain(rung.figures.extras)}."
+        )
+
+
+def margin_told(kit: Kit, brief: Brief) -> Iterator[str]:
+    """Tell what a kit leaves the shop, where a margin is asked: never for customers."""
+    if kit.trade_cost is None or brief.shop.sell_at is None:
+        return
+    sold = brief.minor(brief.shop.sell_at)
+    sums = [to_text(sum_, brief.currency) for sum_ in (sold, kit.trade_cost, sold - kit.trade_cost)]
+    share = f", {plain(Fraction(100 * (sold - kit.trade_cost), sold))} %" if sold else ""
+    yield f"Sold at {sums[0]} it costs the shop {sums[1]} and leaves {sums[2]}{share}."
+    yield f"Singly its contents cost {to_text(kit.receipt.goods, brief.currency)}."
+
+
+def vanishing(kit: Kit) -> Iterator[str]:
+    """Tell of shades that nearly vanish on the cloth."""
+    if kit.fit.cloth is None:
+        return
+    for shade in kit.shades:
+        away = int(differences([kit.fit.cloth], [shade.thread_colour])[0, 0])
+        if away < _VANISHES * DIFFERENCE_UNIT:
+            told = number(Fraction(away, DIFFERENCE_UNIT))
+            yield f"{shade.thread_colour} nearly vanishes on the cloth: it differs by {told} only."
+
+
+def unchecked(kit: Kit) -> Iterator[str]:
+    """Tell how many rules were checked again, and which could not be."""
+    held = sum(check.holds is True for check in kit.checks)
+    yield f"{held} of {len(kit.checks)} rules checked again on the catalogue's own rows: all hold."
+    for check in kit.checks:
+        if check.holds is None:
+            yield f"  {check.rule}: {check.detail}"
+
+
+def cautions(kit: Kit, brief: Brief) -> Iterator[str]:
+    """Tell the usual cautions for points and blades (common practice, no source)."""
+    if not {"needle", "scissors"} & {*brief.holds, *(line.category for line in kit.lines)}:
+        return
+    yield "Sharp points and blades: keep them, and small parts, away from small children."
+    if brief.kits > 1:
+        yield "Count needles out and in. Hand scissors over handle first."
+        yield "A chart is usually licensed to one stitcher: read its licence before sharing."
+        yield "The school's or venue's own rules come first."
+
+
+def size_told(size: Size, unit: str) -> str:
+    """Return a size for people."""
+    sides = (str(rounded(side, CM if unit == "cm" else INCH)) for side in size)
+    return f"{' × '.join(sides)} {unit}"
+
+
+def plain(value: Fraction) -> str:
+    """Return a figure for people."""
+    return format(rounded(value, unit=1), "f")
+
+
+def _times(number: int, one: str, many: str) -> str:
+    return f"{number} {one if number == 1 else many}"

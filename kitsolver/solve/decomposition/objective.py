@@ -1,0 +1,72 @@
+"""How the figures of a kit become one whole number, so that staircases can carry them."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import NamedTuple
+
+from kitsolver.solve.candidates.candidates import Offers
+
+_LARGE = 2**61
+_MOST_POINTS = 100_00
+
+
+class Worth(NamedTuple):
+    """How the figures become one whole number, the first counting before the second.
+
+    Parameters
+    ----------
+    times : int
+        The colours of the chart: its figures are told times these, and so in whole numbers.
+    together : bool
+        Whether the first figure is quality and extras weighed together, and the second quality;
+        else they are quality and extras.
+    share : int
+        What a point of an extra weighs in the first figure, where it does.
+    base : int
+        More than the second figure can be.
+    large : bool
+        Whether the whole may leave 64 bits.
+    """
+
+    times: int
+    together: bool
+    share: int
+    base: int
+    large: bool
+
+    def of_need(self, weighed: int) -> int:
+        """Return what the weighed points of a need, times the colours, are worth."""
+        return weighed * self.base + (weighed if self.together else 0)
+
+    def of_extra(self, points: int) -> int:
+        """Return what the points of an extra are worth."""
+        return self.times * self.share * points * self.base if self.together else points
+
+    def first(self, worth: int) -> Fraction:
+        """Return the first figure in weighed points."""
+        return Fraction(worth // self.base, self.times)
+
+    def before_payable(self, worth: int, common: int) -> tuple[int, ...]:
+        """Return what counts before what is paid, for charts whose colours divide `common`."""
+        first, second = divmod(worth, self.base)
+        whole = first * (common // self.times)
+        return (whole,) if self.together else (whole, second)
+
+    def figures(self, worth: int) -> tuple[tuple[Fraction, ...], Fraction]:
+        """Return what counts before what is paid, and what counts after it."""
+        first, second = self.first(worth), Fraction(worth % self.base, self.times)
+        return ((first,), second) if self.together else ((first, second), Fraction(0))
+
+
+def worth_of(offers: Offers) -> Worth:
+    """Return what worths mean for a chart."""
+    times = max(1, len(offers.charts[0].shades or ())) if offers.shaded else 1
+    most = len({extra.category for extra in offers.extras}) * _MOST_POINTS
+    first = times * sum(offers.weights.values()) * _MOST_POINTS
+    together, share, base = offers.brief.extras.spend == "together", 0, most + 1
+    if together:
+        share = int(Fraction(offers.brief.extras.weight) * offers.parts)
+        base = first + 1
+        first += times * share * most
+    return Worth(times, together, share, base, large=(first + 1) * base >= _LARGE)

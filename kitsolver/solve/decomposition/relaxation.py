@@ -1,0 +1,256 @@
+"""The needs of every chart, each to be chosen by itself and let off lightly.
+
+Thread most of all: colours may share a place, every skein is reckoned at the effective count that
+takes least, and a pack's price is parted among its colours. Everything that counts is whole
+numbers; only skeins and fits are estimated in floating point, on the generous side.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kitsolver.craft.lengths import INCH
+from kitsolver.craft.thread import SKEIN_UNIT, Charted, strands
+from kitsolver.solve import rules
+from kitsolver.solve.candidates.candidate import Fabric, Offer, Place
+from kitsolver.solve.candidates.candidates import Offers
+
+Ints = NDArray[np.int64]
+
+# An estimate in floating point is off by far less than this.
+_SLACK = 1e-9
+# Below any sum of points less cost, and far from the end of 64 bits.
+NEVER = -(2**60)
+
+
+@dataclass(frozen=True)
+class _Options:
+    """The options of one choice: weighed points and cost in minor units."""
+
+    points: Ints
+    cost: Ints
+
+    def worth(self, point: int, rate: int) -> Ints:
+        """Return what each option counts, at what a point and a minor unit count."""
+        return point * self.points - rate * self.cost
+
+    def best(self, point: int, rate: int) -> int:
+        """Return the most that an option counts, or ``NEVER`` if there is none."""
+        return int(self.worth(point, rate).max(initial=NEVER))
+
+
+class Relaxed:
+    """The needs of every chart, each to be chosen by itself.
+
+    What costs more than `dear` is let off at that: no kit holds it, and the sums stay small.
+    """
+
+    def __init__(self, offers: Offers, weights: Mapping[str, int], dear: int) -> None:
+        charts = offers.charts
+        self.plain = [
+            _options(offers.needs[need], weights.get(need, 0), dear) for need in offers.plain_needs
+        ]
+        weight = share(offers) if weights else 0
+        by_category: dict[str, list[Offer]] = defaultdict(list)
+        for extra in offers.extras:
+            by_category[extra.category].append(extra)
+        self.extras = [_options(rows, weight, dear) for rows in by_category.values() if weight]
+        self.charts = _options(charts, weights.get("chart", 0), dear)
+        fabrics = _worth_cutting(offers.fabrics)
+        fits = _fits(offers, fabrics)
+        self.fabrics = _options(fabrics, weights.get("fabric", 0), dear)
+        self.thread = _Thread(offers, weights.get("thread", 0), dear) if offers.shaded else None
+        self.colours = colours_of(offers)
+        # Charts of as many colours are weighed alike.
+        self.alike = [
+            (int(times), rows, fits[rows])
+            for times in np.unique(self.colours)
+            for rows in [np.flatnonzero(self.colours == times)]
+        ]
+        # How many options' worth, at the most, are added up for one chart.
+        self.terms = len(self.plain) + len(self.extras) + 2 + int(self.colours.max(initial=1))
+
+    def most(self, point: int, rate: int) -> Ints:
+        """Return the most that the needs of each chart count.
+
+        Parameters
+        ----------
+        point : int
+            What a weighed point counts, once for every colour of the chart.
+        rate : int
+            What a minor unit of cost takes away.
+
+        Returns
+        -------
+        array of int64
+            One a chart; ``NEVER`` where a need has nothing for it.
+        """
+        whole = np.full(len(self.colours), NEVER)
+        shades = self.thread.best(point, rate) if self.thread else np.zeros_like(whole)
+        for times, rows, fits in self.alike:
+            plain = [options.best(times * point, rate) for options in self.plain]
+            if min(plain, default=0) <= NEVER or not fits.shape[1]:
+                continue
+            extras = (max(0, options.best(times * point, rate)) for options in self.extras)
+            cloth = self.fabrics.worth(times * point, rate)
+            order = np.argsort(-cloth, kind="stable")
+            first = fits[:, order].argmax(axis=1)
+            possible = fits[np.arange(len(rows)), order[first]] & (shades[rows] > NEVER)
+            charts = self.charts.worth(times * point, rate)[rows]
+            worth = charts + cloth[order[first]] + shades[rows] + sum(plain) + sum(extras)
+            whole[rows] = np.where(possible, worth, NEVER)
+        return whole
+
+
+def colours_of(offers: Offers) -> Ints:
+    """Return how many colours each chart has; 1 where thread is not matched to them."""
+    number = (len(chart.shades or ()) if offers.shaded else 1 for chart in offers.charts)
+    return _array(number)
+
+
+def share(offers: Offers) -> int:
+    """Return what a point of an extra weighs, where it is weighed with the needs."""
+    if offers.brief.extras.spend != "together":
+        return 0
+    return int(Fraction(offers.brief.extras.weight) * offers.parts)
+
+
+def _options(rows: Sequence[Offer], weight: int, dear: int) -> _Options:
+    points, cost = (row.points for row in rows), (min(row.cost, dear) for row in rows)
+    return _Options(weight * _array(points), _array(cost))
+
+
+def _array(values: Iterable[int]) -> Ints:
+    return np.fromiter(values, dtype=np.int64)
+
+
+def _fits(offers: Offers, fabrics: Sequence[Fabric]) -> NDArray[np.bool_]:
+    """Tell, generously, which chart fits which fabric at all: shape (charts, fabrics)."""
+    shape = len(offers.charts), len(fabrics)
+    if any(chart.size is None for chart in offers.charts):
+        return np.ones(shape, dtype=bool)
+    margin = 2 * float(offers.brief.fit.margin)
+    pitch = np.array([INCH / float(fabric.count or 1) for fabric in fabrics])
+    stitches = np.array([sorted(chart.size or ()) for chart in offers.charts]).reshape(-1, 1, 2)
+    # What is not known of a fabric at home is not held against it.
+    sides = [_sides(fabric) for fabric in fabrics]
+    cut = stitches * pitch.reshape(1, -1, 1) + margin
+    room = np.array(sides).reshape(1, -1, 2) * (1 + _SLACK) + 1
+    return np.asarray((cut <= room).all(axis=2), dtype=np.bool_)
+
+
+def _sides(fabric: Fabric) -> list[float]:
+    """Return the sides of a fabric, the shorter first; endless where not known, or off the roll."""
+    if fabric.count is None:
+        return [np.inf] * 2
+    if fabric.roll is not None:
+        return [float(fabric.roll.width), np.inf]
+    return sorted(map(float, fabric.size or (np.inf, np.inf)))
+
+
+class _Thread:
+    """The colours of every chart with their places, those alike told once."""
+
+    def __init__(self, offers: Offers, weight: int, dear: int) -> None:
+        colours = sorted(offers.near)
+        number = {colour: i for i, colour in enumerate(colours)}
+        looked_at = [_worth_a_look(offers.near[colour]) for colour in colours]
+        lengths = sorted({place.thread.skein_length for near in looked_at for place in near})
+        shades = [chart.shades or () for chart in offers.charts]
+        self.charts = len(shades)
+        self.owner = np.repeat(np.arange(self.charts), _array(map(len, shades)))
+        every = [asked for charted in shades for asked in charted]
+        which = _array(number[asked.colour, asked.kind] for asked in every)
+        pools, sharing = rules.pools(offers.brief)
+        single = sharing * _single_strands(every, offers) * (1 - _SLACK)
+        skeins = [np.maximum(1, np.ceil(single / length)) for length in lengths]
+        asked = np.column_stack([which, *skeins]).astype(np.int64)
+        kinds, self.kind = _distinct(asked)
+        # For each kind of charted colour the run of its places.
+        runs = [looked_at[colour] for colour in kinds[:, 0]]
+        many = _array(map(len, runs))
+        self.starts, self.filled = np.cumsum(many) - many, many > 0
+        places = [place for run in runs for place in run]
+        at = {length: i + 1 for i, length in enumerate(lengths)}
+        column = _array(at[place.thread.skein_length] for place in places)
+        units = pools * kinds[np.repeat(np.arange(len(runs)), many), column]
+        shares = (place.thread.price / len(place.thread.colours) for place in places)
+        cost = np.floor(units * np.fromiter(shares, dtype=float) * (1 - _SLACK))
+        self.points = weight * _array(place.points for place in places)
+        self.cost = np.minimum(cost, dear).astype(np.int64)
+
+    def best(self, point: int, rate: int) -> Ints:
+        """Return the most that the shades of each chart count, times its colours."""
+        each = np.full(len(self.starts), NEVER)
+        if self.filled.any():
+            worth = point * self.points - rate * self.cost
+            each[self.filled] = np.maximum.reduceat(worth, self.starts[self.filled])
+        without = np.bincount(self.owner, ~self.filled[self.kind], self.charts) > 0
+        sums = np.zeros(self.charts, dtype=np.int64)
+        np.add.at(sums, self.owner, np.where(self.filled, each, 0)[self.kind])
+        return np.where(without, NEVER, sums)
+
+
+def _distinct(rows: Ints) -> tuple[Ints, Ints]:
+    """Return the distinct rows, and for each row the number of its own."""
+    code = np.zeros(len(rows), dtype=np.int64)
+    for column in rows.T:
+        _, narrow = np.unique(column, return_inverse=True)
+        _, code = np.unique(code * (int(narrow.max(initial=0)) + 1) + narrow, return_inverse=True)
+    _, first = np.unique(code, return_index=True)
+    return rows[first], code
+
+
+def _worth_a_look(places: list[Place]) -> list[Place]:
+    """Leave out places that count no more than one that is no dearer and holds no less."""
+    kept: list[tuple[float, int, Place]] = []
+    for place in sorted(places, key=lambda place: -place.points):
+        # Equal quotients of whole numbers are equal in floating point, too.
+        share = place.thread.price / len(place.thread.colours)
+        length = place.thread.skein_length
+        if not any(less <= share and more >= length for less, more, _ in kept):
+            kept.append((share, length, place))
+    return [place for _, _, place in kept]
+
+
+def _worth_cutting(fabrics: Sequence[Fabric]) -> list[Fabric]:
+    """Leave out fabrics that count no more than one as large, at the same count, no dearer."""
+    kept: dict[Fraction | None, list[tuple[int, Fraction, Fraction, Fabric]]] = defaultdict(list)
+    rolls: list[Fabric] = []
+    for fabric in sorted(fabrics, key=lambda fabric: -fabric.points):
+        if fabric.roll is not None:
+            rolls.append(fabric)
+            continue
+        short, long = sorted(fabric.size or (Fraction(0), Fraction(0)))
+        same = kept[fabric.count]
+        if not any(
+            price <= fabric.price and one >= short and other >= long
+            for price, one, other, _ in same
+        ):
+            same.append((fabric.price, short, long, fabric))
+    return [*rolls, *(fabric for same in kept.values() for *_, fabric in same)]
+
+
+def _single_strands(every: Sequence[Charted], offers: Offers) -> NDArray[np.float64]:
+    """Return the least thread that each colour takes on any fabric, in the skeins' unit."""
+    fit = offers.brief.fit
+    counts = {fabric.count for fabric in offers.fabrics}
+    if not counts or None in counts:
+        return np.zeros(len(every))
+
+    def a_stitch(said: int | None) -> float:
+        own = fit.strands or said
+        return min(float((own or strands(c)) / c) for c in counts if c is not None)
+
+    plies = {said: a_stitch(said) for said in {asked.strands for asked in every}}
+    crosses = np.fromiter((float(one.stitches) * plies[one.strands] for one in every), dtype=float)
+    lines = np.fromiter((float(one.backstitch) for one in every), dtype=float)
+    length: NDArray[np.float64] = 2 * (1 + sqrt(2)) * INCH * crosses + 2 * lines
+    return length / SKEIN_UNIT * (1 + float(fit.waste))

@@ -1,0 +1,140 @@
+"""Free colours in the one model: contrast between shades and with the cloth, dark to light.
+
+Chart colours that may be given the same places for as many skeins stand for each other, so that
+the model asks how many of them take a place, and not which.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from fractions import Fraction
+from itertools import groupby
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kitsolver.craft.colour import differences, lightness
+from kitsolver.craft.thread import Charted
+from kitsolver.solve import rules
+from kitsolver.solve.candidates.candidate import Chart, Choice, Place
+from kitsolver.solve.candidates.candidates import Offers
+
+
+class Group(NamedTuple):
+    """Chart colours that stand for each other, by their numbers, and what is asked of the first."""
+
+    colours: tuple[int, ...]
+    asked: Charted
+
+
+# Groups in rising order of lightness; those of one layer in any order.
+Layers = list[list[Group]]
+
+
+def layers(
+    chart: Chart, offers: Offers, counts: Iterable[Fraction | None], *, apart: bool = False
+) -> Layers:
+    """Return the colours of a chart in groups.
+
+    Parameters
+    ----------
+    counts : iterable of Fraction or None
+        The effective counts that there are.
+    apart : bool
+        Whether every colour is a group of its own.
+    """
+    shades, counts = chart.shades or (), list(counts)
+    if not offers.free:
+        return [[Group((number,), asked) for number, asked in enumerate(shades)]]
+    lengths = sorted({thread.skein_length for thread in offers.threads})
+
+    def like(number: int) -> tuple[Any, ...]:
+        asked = shades[number]
+        skeins = (
+            rules.skeins_a_pool(asked, count, length, offers.brief)
+            for count in counts
+            for length in lengths
+        )
+        return (asked.kind, *skeins)
+
+    kinds = [(number,) if apart else like(number) for number in range(len(shades))]
+    found: list[dict[tuple[Any, ...], list[int]]] = []
+    for level in _levels(chart, offers):
+        kinds_here: dict[tuple[Any, ...], list[int]] = defaultdict(list)
+        for number in level:
+            kinds_here[kinds[number]].append(number)
+        if found and found[-1].keys() == kinds_here.keys() and len(kinds_here) == 1:
+            for kind, numbers in kinds_here.items():
+                found[-1][kind] += numbers
+        else:
+            found.append(kinds_here)
+    return [
+        [Group(tuple(numbers), shades[numbers[0]]) for numbers in layer.values()] for layer in found
+    ]
+
+
+def _levels(chart: Chart, offers: Offers) -> Iterator[list[int]]:
+    """Yield the numbers of the colours that are equally light, the darkest first."""
+    numbers = list(range(len(chart.shades or ())))
+    if not offers.brief.shades.keep_values:
+        yield numbers
+        return
+    light = lightness([asked.colour for asked in chart.shades or ()]).tolist()
+    numbers.sort(key=lambda number: light[number])
+    for _, level in groupby(numbers, key=lambda number: light[number]):
+        yield list(level)
+
+
+def in_chart_order(given: Sequence[tuple[Group, Sequence[Place]]], offers: Offers) -> list[Place]:
+    """Return the places that groups were given, one for each chart colour, in chart order.
+
+    Within a group the darkest goes to the darkest, or the first place to the first colour.
+    """
+    order: dict[int, Place] = {}
+    for group, places in given:
+        ranked = sorted(places, key=lambda place: place.key)
+        if offers.brief.shades.keep_values and len(ranked) > 1:
+            light = dict(zip(ranked, lightness([p.colour for p in ranked]).tolist(), strict=True))
+            ranked.sort(key=lambda place: light[place])
+        order |= zip(group.colours, ranked, strict=True)
+    return [order[number] for number in sorted(order)]
+
+
+def dark_to_light(choice: Choice, offers: Offers) -> tuple[Place, ...]:
+    """Return the places of a choice, the darkest given to the darkest chart colour, and so on."""
+    numbers = [number for level in _levels(choice.chart, offers) for number in level]
+    light = lightness([place.colour for place in choice.places]).tolist()
+    ranked = sorted(zip(light, choice.places, strict=True), key=lambda pair: (pair[0], pair[1].key))
+    order = dict(zip(numbers, (place for _, place in ranked), strict=True))
+    return tuple(order[number] for number in sorted(order))
+
+
+def too_alike(colours: Sequence[str], others: Sequence[str], least: int) -> NDArray[np.bool_]:
+    """Return which colours differ by less than `least`, in ten-thousandths: shape (n, m)."""
+    if not colours or not others:
+        return np.zeros((len(colours), len(others)), dtype=bool)
+    return differences(colours, others) < least
+
+
+def cliques(alike: NDArray[np.bool_]) -> Iterator[list[int]]:
+    """Yield sets of which every two are alike, such that every two alike share a set.
+
+    One constraint for each says much more to a solver than one for each pair.
+    """
+    alike = alike & ~np.eye(len(alike), dtype=bool)
+    left = np.triu(alike)
+    for one in range(len(alike)):
+        while left[one].any():
+            clique = [one]
+            common = alike[one].copy()
+            while common.any():
+                # Pairs that are not yet said come first.
+                fresh = common & left[one]
+                nearest = int(np.flatnonzero(fresh if fresh.any() else common)[0])
+                clique.append(nearest)
+                common &= alike[nearest]
+            members = np.array(sorted(clique))
+            left[np.ix_(members, members)] = False
+            yield members.tolist()

@@ -1,0 +1,197 @@
+"""One kit of a range, as good as it can be when the others take their share of the stock."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import cached_property
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from kitsolver.brief.brief import Brief
+from kitsolver.brief.range import RangeKit
+from kitsolver.shop.catalogue import UNLIMITED, Catalogue
+from kitsolver.solve.decomposition.search import by_chart
+from kitsolver.solve.decomposition.subproblems import Charts
+from kitsolver.solve.candidates.candidates import Offers, offers
+from kitsolver.solve.model.lexicographic import Found
+from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
+from kitsolver.solve.tally import Tally, tally
+
+# By sku the most units that one copy may take.
+Limits = Mapping[str, int]
+
+
+class Share(NamedTuple):
+    """What one copy of a kit may and must take of what is contended for.
+
+    Parameters
+    ----------
+    limits : frozenset of (str, int)
+        Skus with the most units that a copy may take.
+    held : frozenset of str
+        Skus that a copy must hold.
+    """
+
+    limits: frozenset[tuple[str, int]] = frozenset()
+    held: frozenset[str] = frozenset()
+
+    def within(self, other: Share) -> bool:
+        """Tell whether all that the other asks is asked here."""
+        return self.limits >= other.limits and self.held >= other.held
+
+    def at_most(self, sku: str, units: int) -> Share:
+        """Return the same with a closer limit to one sku."""
+        limits = dict(self.limits)
+        limits[sku] = min(units, limits.get(sku, units))
+        return self._replace(limits=frozenset(limits.items()))
+
+    def holding(self, sku: str) -> Share:
+        """Return the same with one sku more that is held."""
+        return self._replace(held=self.held | {sku})
+
+
+@dataclass(frozen=True)
+class Single:
+    """The best kit within some limits.
+
+    Parameters
+    ----------
+    kit : RangeKit
+        What was asked.
+    found : Found
+        Its choice, one copy.
+    offers : Offers
+        What it was chosen from, with the brief as it was asked.
+    """
+
+    kit: RangeKit
+    found: Found
+    offers: Offers
+
+    @cached_property
+    def sums(self) -> Tally:
+        """One copy added up."""
+        return tally(self.found.choice, self.offers)
+
+    @property
+    def figures(self) -> tuple[Fraction, Fraction, int]:
+        """Quality, extras and what is paid of all copies; the last as what is not paid."""
+        copies = self.kit.copies
+        paid = self.sums.receipt.payable
+        return copies * self.sums.quality, copies * self.sums.extras, -copies * paid
+
+    @property
+    def order(self) -> Any:
+        """What kits of equal figures are told apart by: less comes first."""
+        return sorted(self.sums.units.items()), [p.key for p in self.found.choice.places]
+
+    @cached_property
+    def taken(self) -> dict[str, int]:
+        """By sku the units that one copy takes from the shelves: not what its buyer owns."""
+        own = self.kit.brief.choose.own
+        return {sku: units for sku, units in self.sums.units.items() if sku not in own}
+
+
+class Singles:
+    """One kit of a range with any share of the stock, each found once.
+
+    Raises
+    ------
+    OutOfTime, SolverFault
+        As `kitsolver.solve.model.questions.best` does.
+    """
+
+    def __init__(self, kit: RangeKit, catalogue: Catalogue, solver: Solver, clock: Clock) -> None:
+        self.kit, self.solver, self.clock = kit, solver, clock
+        self.goods = for_copies(catalogue, kit.copies)
+        self._known: dict[Share, Single | None] = {}
+        self._first: Charts | None = None
+
+    def best(self, share: Share) -> Single | None:
+        """Return the best kit with some share; None if there is none."""
+        if share not in self._known:
+            self._known[share] = self._best(share)
+        return self._known[share]
+
+    def _best(self, share: Share) -> Single | None:
+        for looser, single in self._known.items():
+            # What is best where less is asked, and does what is asked here, is best here.
+            if share.within(looser) and (single is None or _keeps_to(single, share)):
+                return single
+        self.clock.check()
+        limits = dict(share.limits)
+        none = {sku for sku, most in limits.items() if most == 0}
+        keep = share.held | set(self.kit.brief.choose.keep)
+        if none & keep:
+            return None
+        some = {sku: most for sku, most in limits.items() if most > 0}
+        goods = _limited(self.goods, some) if some else self.goods
+        # Charts are passed over, rather than left out: so what is known of all of them holds.
+        charts = {sku for sku in none if goods.row(sku)["category"] == "chart"}
+        brief = choosing(self.kit.brief, none - charts, keep)
+        # What is taken from the first search is of the same shelves only.
+        first = self._first
+        known = None if some or first is None else first.offers
+        choices = offers(goods, brief, thin=True, known=known)
+        ceilings = self._charts(choices)
+        found = by_chart(choices, self.solver, self.clock, charts=ceilings, but=charts)
+        if found is None:
+            return None
+        if not found.proven:
+            raise OutOfTime
+        return Single(self.kit, found, replace(choices, brief=self.kit.brief))
+
+    def _charts(self, choices: Offers) -> Charts:
+        """Return the charts with ceilings: those of the first search hold for every share."""
+        if self._first is None:
+            spendable = choices.spendable(choices.brief.total_cap)
+            self._first = Charts(choices, spendable, spendable)
+            return self._first
+        ceilings = self._first.ceilings
+        if choices.charts == self._first.offers.charts:
+            return Charts(choices, ceilings.least, ceilings.most, ceilings=ceilings)
+        return Charts(choices, ceilings.least, ceilings.most)
+
+
+def _keeps_to(single: Single, share: Share) -> bool:
+    taken = single.taken
+    return share.held <= taken.keys() and all(
+        taken.get(sku, 0) <= most for sku, most in share.limits
+    )
+
+
+def choosing(brief: Brief, leave_out: Collection[str], keep: Collection[str]) -> Brief:
+    """Return a brief that leaves some skus out, too, and keeps some."""
+    update = {
+        "leave_out": (*brief.choose.leave_out, *sorted(leave_out)),
+        "keep": (*brief.choose.keep, *sorted(set(keep) - set(brief.choose.keep))),
+    }
+    return brief.model_copy(update={"choose": brief.choose.model_copy(update=update)})
+
+
+def for_copies(catalogue: Catalogue, copies: int) -> Catalogue:
+    """Return a catalogue with the stock that each of several copies may take."""
+    if copies == 1:
+        return catalogue
+    shelves = {
+        category: shelf.assign(
+            stock=np.where(
+                shelf["stock"] < UNLIMITED, shelf["stock"].to_numpy() // copies, UNLIMITED
+            )
+        )
+        for category, shelf in catalogue.shelves.items()
+    }
+    return replace(catalogue, shelves=shelves)
+
+
+def _limited(catalogue: Catalogue, limits: Limits) -> Catalogue:
+    """Return a catalogue with no more than some units of some rows."""
+    shelves = dict(catalogue.shelves)
+    for category in {catalogue.row(sku)["category"] for sku in limits}:
+        shelf = shelves[category]
+        most = shelf["sku"].map(limits).fillna(UNLIMITED).astype("int64")
+        shelves[category] = shelf.assign(stock=np.minimum(shelf["stock"], most))
+    return replace(catalogue, shelves=shelves)

@@ -1,0 +1,206 @@
+"""A range from a catalogue: every kit audited, and all of them together."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from kitsolver.brief.validate_against import hold_against
+from kitsolver.brief.brief_findings import UnknownDistinct
+from kitsolver.brief.range import Range, RangeKit
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.findings import BadInput, Finding, nearest
+from kitsolver.solve.audit.audit import Check
+from kitsolver.solve.audit.together import audit_together
+from kitsolver.solve.audited import AuditFailed, audited
+from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.outcome import Kit, Status
+from kitsolver.solve.ranges.member import Share, Single, Singles
+from kitsolver.solve.ranges.joint import (
+    Contended,
+    Contest,
+    Joint,
+    contest_of,
+    in_order,
+    together,
+)
+
+
+@dataclass(frozen=True)
+class Stocked:
+    """A row that is not unlimited, and what a range takes of it."""
+
+    sku: str
+    stock: int
+    taken: int
+
+    @property
+    def left(self) -> int:
+        """What is left on the shelf."""
+        return self.stock - self.taken
+
+
+@dataclass(frozen=True)
+class RangeOutcome:
+    """The answer to a range.
+
+    Parameters
+    ----------
+    status : Status
+        ``best`` is said of what is proven only.
+    asked : Range
+        What was asked.
+    kits : tuple of Kit
+        In the range's order; empty if there are none.
+    checks : tuple of Check
+        What holds of the kits together, each recomputed from the catalogue's rows.
+    bound : Fraction or None
+        No range has a sum of copies times quality above this.
+    stock : tuple of Stocked
+        The rows of which the kits take some and there is not any number, by sku.
+    contended : tuple of Contended
+        What the kits, each as good as it could be by itself, would have taken twice.
+    lacking : RangeKit or None
+        The first kit that cannot be made by itself, or after those before it; None otherwise.
+    """
+
+    status: Status
+    asked: Range
+    kits: tuple[Kit, ...] = ()
+    checks: tuple[Check, ...] = ()
+    bound: Fraction | None = None
+    stock: tuple[Stocked, ...] = ()
+    contended: tuple[Contended, ...] = ()
+    lacking: RangeKit | None = None
+
+    @property
+    def quality(self) -> Fraction:
+        """Copies times quality, added up."""
+        pairs = zip(self.asked.kits, self.kits, strict=False)
+        return sum((kit.copies * made.figures.quality for kit, made in pairs), Fraction(0))
+
+    @property
+    def payable(self) -> int:
+        """What all copies come to, in minor units."""
+        pairs = zip(self.asked.kits, self.kits, strict=False)
+        return sum(kit.copies * made.receipt.payable for kit, made in pairs)
+
+
+def hold_range_against(asked: Range, catalogue: Catalogue) -> tuple[Finding, ...]:
+    """Return the warnings of a range that is usable with a catalogue.
+
+    Raises
+    ------
+    BadInput
+        With every finding, if it is not.
+    """
+    findings: list[Finding] = [
+        UnknownDistinct(
+            file=asked.file,
+            column="distinct",
+            value=category,
+            detail=nearest(category, catalogue.categories),
+        )
+        for category in asked.distinct
+        if category not in catalogue.categories
+    ]
+    for kit in asked.kits:
+        try:
+            held = hold_against(kit.brief, catalogue, asked.file)
+        except BadInput as bad:
+            held = bad.findings
+        findings += [
+            replace(finding, column=f"kits.{kit.name}.{finding.column}")
+            if finding.file == asked.file
+            else finding
+            for finding in held
+        ]
+    found = tuple(dict.fromkeys(findings))
+    if any(not finding.warning for finding in found):
+        raise BadInput(found)
+    return found
+
+
+def pick_range(
+    catalogue: Catalogue,
+    asked: Range,
+    *,
+    solver: Solver = Solver.SCIP,
+    seconds: float | None = None,
+) -> RangeOutcome:
+    """Return the kits of a range that are proven best together, or each after those before it.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        The one stock.
+    asked : Range
+        What is asked.
+    solver : Solver
+        The mixed-integer solver behind charts that are not for staircases.
+    seconds : float, optional
+        Time limit. When it passes, kits that stand together come with a bound.
+
+    Raises
+    ------
+    BadInput
+        If the range names what the catalogue does not have.
+    OutOfTime
+        If the time limit passed before any kits were found.
+    AuditFailed, SolverFault
+        If the program is at fault.
+    """
+    hold_range_against(asked, catalogue)
+    clock = Clock(seconds)
+    kits = [Singles(kit, catalogue, solver, clock) for kit in asked.kits]
+    contest = contest_of(catalogue, asked.distinct)
+    if asked.in_order:
+        found = in_order(kits, contest)
+        whole = len(found) == len(kits)
+        quality = sum((single.figures[0] for single in found), Fraction(0))
+        joint = Joint(tuple(found) if whole else (), True, quality)
+        lacking = None if whole else asked.kits[len(found)]
+    else:
+        alone = [kit.best(Share()) for kit in kits]
+        lacking = next(
+            (kit for kit, single in zip(asked.kits, alone, strict=True) if single is None), None
+        )
+        # Only where time may run out is there need of something in hand.
+        ahead = in_order(kits, contest) if seconds is not None and lacking is None else []
+        joint = together(kits, contest, ahead if len(ahead) == len(kits) else ())
+    if not joint.singles:
+        return RangeOutcome(Status.NO_KIT, asked, contended=joint.contended, lacking=lacking)
+    return _audited(joint, asked, catalogue, contest)
+
+
+def _audited(joint: Joint, asked: Range, catalogue: Catalogue, contest: Contest) -> RangeOutcome:
+    kits = tuple(audited(one.found.choice, one.offers, catalogue) for one in joint.singles)
+    units = [_from_shelves(kit, one) for kit, one in zip(kits, joint.singles, strict=True)]
+    pairs = [(kit.copies, taken) for kit, taken in zip(asked.kits, units, strict=True)]
+    checks = audit_together(pairs, asked.distinct, catalogue)
+    outcome = RangeOutcome(
+        status=Status.BEST if joint.proven else Status.BEST_SO_FAR,
+        asked=asked,
+        kits=kits,
+        checks=checks,
+        bound=joint.bound,
+        stock=tuple(_stock(pairs, contest.stock)),
+        contended=joint.contended,
+    )
+    if not all(check.holds for check in checks):
+        raise AuditFailed(replace(kits[0], checks=checks))
+    return outcome
+
+
+def _from_shelves(kit: Kit, single: Single) -> dict[str, int]:
+    own = single.kit.brief.choose.own
+    return {line.sku: line.units for line in kit.lines if line.sku not in own}
+
+
+def _stock(pairs: list[tuple[int, dict[str, int]]], there: Mapping[str, int]) -> list[Stocked]:
+    taken: dict[str, int] = {}
+    for copies, units in pairs:
+        for sku, number in units.items():
+            taken[sku] = taken.get(sku, 0) + copies * number
+    return [Stocked(sku, there[sku], taken[sku]) for sku in sorted(taken) if sku in there]

@@ -1,0 +1,85 @@
+"""Worker processes: what they do is what one process does, and none takes work with it."""
+
+import os
+import signal
+from multiprocessing import active_children
+
+import pytest
+
+from batch.deadly import Deadly
+from kitsolver import read_brief, read_catalogue
+from kitsolver.batch import worker_pool as crew
+from kitsolver.batch.work import Shop, Task, Worked, worked
+from kitsolver.batch.worker_pool import NoWorker, in_processes
+
+
+@pytest.fixture
+def shop(little):
+    return Shop({"EUR": read_catalogue(little[0], currency="EUR")})
+
+
+@pytest.fixture
+def tasks(little):
+    """Caps from 1.00 to 12.00: some without a kit."""
+    briefs = (read_brief(little[1], cap=f"{cap}.00") for cap in range(1, 13))
+    return [Task(f"b{n}", str(little[1]), brief) for n, brief in enumerate(briefs)]
+
+
+def deadly(task, tally, deaths):
+    return Task(task.name, task.file, Deadly(task.brief, str(tally), deaths))
+
+
+def by_name(results):
+    found = list(results)
+    assert len({one.name for one in found}) == len(found)
+    return {one.name: one for one in found}
+
+
+def test_a_worker_that_dies_is_replaced_and_a_task_that_kills_two_is_a_fault(shop, tasks, tmp_path):
+    expected = {task.name: worked(shop, task) for task in tasks}
+    assert len({one.text for one in expected.values()}) == len(tasks)
+    once, always = tmp_path / "once", tmp_path / "always"
+    tasks[3] = deadly(tasks[3], once, 1)
+    tasks[0] = deadly(tasks[0], always, 99)
+    expected["b0"] = Worked("b0", fault="its worker process died 2 times")
+    assert by_name(in_processes(shop, tasks, 2)) == expected
+    assert (once.read_text(), always.read_text()) == ("x", "xx")
+
+
+def test_workers_killed_from_outside_lose_nothing(shop, tasks):
+    expected = {task.name: worked(shop, task) for task in tasks}
+    results, found = in_processes(shop, tasks, 2), []
+    for number, one in enumerate(results):
+        found.append(one)
+        if number == 4:
+            before = active_children()
+            assert before
+            for child in before:
+                os.kill(child.pid, signal.SIGKILL)
+    assert by_name(found) == expected
+
+
+def test_workers_are_gone_when_nobody_listens_any_more(shop, tasks):
+    results = in_processes(shop, tasks, 2)
+    next(results)
+    assert active_children()
+    results.close()
+    assert not active_children()
+
+
+def test_workers_that_cannot_even_begin_are_a_fault_of_the_program(shop, tasks, monkeypatch):
+    monkeypatch.setattr(crew._Worker, "tell", lambda worker, _: worker.process.kill())
+    with pytest.raises(NoWorker):
+        list(in_processes(shop, tasks, 2))
+    assert not active_children()
+
+
+def test_a_fault_is_told_and_not_raised(shop, tasks):
+    task = tasks[0]
+    broken = Task(task.name, task.file, task.brief.model_copy(update={"currency": "JPY"}))
+    assert worked(shop, broken).fault == "KeyError: 'JPY'"
+
+
+def test_a_limit_too_short_for_any_kit_is_the_user_s_to_mend(shop, tasks):
+    [finding] = worked(Shop(shop.catalogues, 0.0), tasks[-1]).findings
+    assert (finding.code, finding.file) == ("time-limit-too-short", tasks[-1].file)
