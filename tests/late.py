@@ -1,6 +1,6 @@
 """A clock that runs out at a call: for searches that are cut off in the middle."""
 
-from kitsolver.solve.model.solver import OutOfTime
+from kitsolver.solve.time_limit import OutOfTime
 
 
 def late(function, after):

@@ -3,8 +3,8 @@
 import os
 import time
 
-from kitsolver.shop.findings import BadInput
 from kitsolver.shop.catalogue_findings import FileMissing
+from kitsolver.shop.findings import BadInput
 
 
 def back(value):

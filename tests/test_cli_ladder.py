@@ -149,11 +149,11 @@ def test_no_kit_up_to_the_highest_cap_exits_1_and_says_why():
 def test_time_running_out_exits_3_with_what_is_proven(monkeypatch):
     from kitsolver.solve.decomposition import subproblems
 
-    opened = subproblems.opened
-    monkeypatch.setattr(subproblems, "opened", late(opened, after=1))
+    opened = subproblems.chart_frontier
+    monkeypatch.setattr(subproblems, "chart_frontier", late(opened, after=1))
     done = run("ladder", SHOP, BUNDLE, "--json", "-")
     assert done.exit_code == 3
     record = json.loads(done.stdout)
     assert Decimal(record["proven_from"]) > Decimal(record["from"])
-    monkeypatch.setattr(subproblems, "opened", late(opened, after=1))
+    monkeypatch.setattr(subproblems, "chart_frontier", late(opened, after=1))
     assert "Time ran out" in " ".join(run("ladder", SHOP, BUNDLE).stdout.split())

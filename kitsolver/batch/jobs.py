@@ -137,7 +137,9 @@ def _related(key: str, other: str) -> bool:
 def _unusable_names(jobs: Iterable[Job]) -> Iterator[Finding]:
     for job in jobs:
         if job.name.casefold() == _TAKEN:
-            yield _named(brief_findings.UnusableBriefName, job, f"{_TAKEN}.json tells of all briefs")
+            yield _named(
+                brief_findings.UnusableBriefName, job, f"{_TAKEN}.json tells of all briefs"
+            )
         elif detail := unusable(job.name):
             yield _named(brief_findings.UnusableBriefName, job, detail)
 

@@ -12,7 +12,7 @@ from kitsolver.batch.jobs import Job, read_jobs
 from kitsolver.batch.ledger import Ledger, fingerprint, sha256
 from kitsolver.batch.results import Batch, row_of_kit, row_without_result
 from kitsolver.batch.work import FAILED, Ended, Shop, Spread, Task, Worked
-from kitsolver.brief.validate_against import hold_against
+from kitsolver.brief.validate_against import validate_against
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.mapping import ColumnMap
@@ -151,7 +151,7 @@ def _held_against(job: Job, shop: Shop, refused: Mapping[str, BadInput]) -> Job:
     if currency in refused:
         return job.with_findings(refused[currency].findings)
     try:
-        findings = hold_against(job.brief, shop.catalogues[currency], job.source.file)
+        findings = validate_against(job.brief, shop.catalogues[currency], job.source.file)
     except BadInput as bad:
         findings = bad.findings
     return job.with_findings(findings)

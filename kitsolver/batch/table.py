@@ -8,8 +8,8 @@ from pathlib import Path
 
 from kitsolver.brief import brief_findings
 from kitsolver.brief.reading import read_brief
-from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.catalogue_findings import BlankColumnName, DuplicateColumn, NoRows
+from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.records import Records, read_records
 
 # The column that names the briefs; no key of a brief.
@@ -19,7 +19,12 @@ _CAPS = ("cap", "cap_per_head")
 _DIGITS = 4
 
 # What makes a base unusable whatever the rows set.
-_OF_THE_BASE = (brief_findings.UnreadableBrief, brief_findings.BriefNotUtf8, brief_findings.NotToml, brief_findings.UnknownKey)
+_OF_THE_BASE = (
+    brief_findings.UnreadableBrief,
+    brief_findings.BriefNotUtf8,
+    brief_findings.NotToml,
+    brief_findings.UnknownKey,
+)
 
 
 @dataclass(frozen=True)
@@ -96,7 +101,9 @@ def _rows(file: str, records: Records) -> Iterator[Row]:
         name = cells.pop(_NAME, "") or _numbered(number)
         found: tuple[Finding, ...] = ()
         if all(key in cells for key in _CAPS):
-            found = (brief_findings.TwoCaps(file=file, row=number, column="cap", value=cells["cap"]),)
+            found = (
+                brief_findings.TwoCaps(file=file, row=number, column="cap", value=cells["cap"]),
+            )
         yield Row(name, number, cells, found)
 
 

@@ -13,7 +13,7 @@ from kitsolver.explain.answer import answer
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.show.record import json_text, record_of
-from kitsolver.solve.model.solver import OutOfTime
+from kitsolver.solve.time_limit import OutOfTime
 
 
 class Ended(StrEnum):

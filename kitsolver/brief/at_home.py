@@ -19,9 +19,9 @@ from kitsolver.brief.numbers import Counted, Hex, Positive, as_list, refuse, who
 from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import CM, INCH
 from kitsolver.craft.thread import Charted
+from kitsolver.shop.catalogue_findings import RepeatedChartColour
 from kitsolver.shop.cells import Refused, chart_colours
 from kitsolver.shop.charted import charted
-from kitsolver.shop.catalogue_findings import RepeatedChartColour
 
 NeedleSizes = Annotated[
     tuple[Annotated[int, BeforeValidator(whole)], ...], BeforeValidator(as_list)

@@ -106,10 +106,14 @@ def read_range(path: str | Path) -> Range:
         kits.append(RangeKit(kit.name, kit.copies, brief))
         if brief.currency != file.currency:
             column = f"kits.{kit.name}.currency"
-            findings.append(brief_findings.OtherCurrency(file=name, column=column, value=brief.currency))
+            findings.append(
+                brief_findings.OtherCurrency(file=name, column=column, value=brief.currency)
+            )
         if brief.extras.spend == "together" and file.plan == "together":
             column = f"kits.{kit.name}.extras.spend"
-            findings.append(brief_findings.WeighedTogether(file=name, column=column, value="together"))
+            findings.append(
+                brief_findings.WeighedTogether(file=name, column=column, value="together")
+            )
     if findings:
         raise BadInput(findings)
     in_order = file.plan == "in order"

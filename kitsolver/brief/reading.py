@@ -13,10 +13,10 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from kitsolver.brief import brief_findings
-from kitsolver.brief.validate import findings_alone
-from kitsolver.brief.brief import Brief, Need, Needs
 from kitsolver.brief.at_home import FORMS
+from kitsolver.brief.brief import Brief, Need, Needs
 from kitsolver.brief.settings import changed, parsed
+from kitsolver.brief.validate import validate_brief
 from kitsolver.shop.findings import BadInput, Finding, code_of, nearest
 
 
@@ -108,7 +108,7 @@ def brief_of(data: Mapping[str, Any], name: str = "brief") -> Brief:
             except BadInput as further:
                 found |= dict.fromkeys(further.findings)
         raise BadInput(found) from None
-    if findings := findings_alone(brief, name):
+    if findings := validate_brief(brief, name):
         raise BadInput(findings)
     return brief
 
@@ -148,7 +148,12 @@ _ORDINARY = {
     "model_type": "is not a table",
 }
 _KINDS = {
-    code_of(kind): kind for kind in (brief_findings.BadValue, brief_findings.ImpossibleRate, brief_findings.UnknownCurrency)
+    code_of(kind): kind
+    for kind in (
+        brief_findings.BadValue,
+        brief_findings.ImpossibleRate,
+        brief_findings.UnknownCurrency,
+    )
 }
 
 
@@ -171,7 +176,9 @@ def _finding(file: str, error: dict[str, Any], root: type[BaseModel]) -> Finding
         return brief_findings.BadValue(**place, detail=f"is below {context['ge']}")
     if error["type"] == "less_than_equal":
         return brief_findings.BadValue(**place, detail=f"is above {context['le']}")
-    return brief_findings.BadValue(**place, detail=_ORDINARY.get(error["type"], error["msg"].lower()))
+    return brief_findings.BadValue(
+        **place, detail=_ORDINARY.get(error["type"], error["msg"].lower())
+    )
 
 
 def _path(loc: Iterable[Any]) -> list[str]:

@@ -15,7 +15,7 @@ from kitsolver.shop.money import exponent, to_minor
 _FARTHEST = 10**9
 
 
-def findings_alone(brief: Brief, file: str) -> list[Finding]:
+def validate_brief(brief: Brief, file: str) -> list[Finding]:
     """Return every finding of a brief that needs no catalogue."""
     return [
         *_money(brief, file),
@@ -46,7 +46,9 @@ def _money(brief: Brief, file: str) -> Iterator[Finding]:
             to_minor(amount or Decimal(0), brief.currency)
         except ValueError:
             detail = f"{brief.currency} has {digits or 'no'} decimals"
-            yield brief_findings.FinerThanCurrency(file=file, column=key, value=f"{amount:f}", detail=detail)
+            yield brief_findings.FinerThanCurrency(
+                file=file, column=key, value=f"{amount:f}", detail=detail
+            )
 
 
 def _shop(brief: Brief, file: str) -> Iterator[Finding]:
@@ -62,7 +64,9 @@ def _needs(brief: Brief, file: str) -> Iterator[Finding]:
     for need, table in brief.need_tables:
         if need not in brief.holds:
             hint = nearest(need, brief.holds) or f"the needs are {', '.join(brief.holds)}"
-            yield brief_findings.NotANeed(file=file, column=f"needs.{need}", value=need, detail=hint)
+            yield brief_findings.NotANeed(
+                file=file, column=f"needs.{need}", value=need, detail=hint
+            )
         if need == "fabric" and "shared_by" in table.model_fields_set and table.shared_by > 1:
             yield brief_findings.FabricShared(
                 file=file, column="needs.fabric.shared_by", value=str(table.shared_by)
@@ -88,14 +92,18 @@ def _score(need: str, table: Need, file: str) -> Iterator[Finding]:
     """Find what is wrong with how a need's rows are scored."""
     if table.score and not any(table.score.values()):
         column = f"needs.{need}.score"
-        yield brief_findings.BadValue(file=file, column=column, detail="gives no weight to anything")
+        yield brief_findings.BadValue(
+            file=file, column=column, detail="gives no weight to anything"
+        )
     for column, (low, high) in table.range.items():
         place = f"needs.{need}.range.{column}"
         if column not in table.score or column == "quality":
             detail = "is for a column that score weighs, other than quality"
             yield brief_findings.BadValue(file=file, column=place, value=column, detail=detail)
         elif low == high:
-            yield brief_findings.BadValue(file=file, column=place, detail="goes from a number to itself")
+            yield brief_findings.BadValue(
+                file=file, column=place, detail="goes from a number to itself"
+            )
 
 
 def _weights(brief: Brief, file: str) -> Iterator[Finding]:

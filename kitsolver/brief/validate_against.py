@@ -16,7 +16,9 @@ from kitsolver.shop.money import held_per_minor, uneven_step
 CRAFT_CATEGORIES = frozenset({*DEFAULT_NEEDS, "hoop"})
 
 
-def hold_against(brief: Brief, catalogue: Catalogue, file: str = "brief") -> tuple[Finding, ...]:
+def validate_against(
+    brief: Brief, catalogue: Catalogue, file: str = "brief"
+) -> tuple[Finding, ...]:
     """Return the warnings of a brief that is usable with a catalogue.
 
     Raises
@@ -58,7 +60,9 @@ def _extras(
     for category in named:
         if category not in known:
             hint = nearest(category, known)
-            yield brief_findings.UnknownExtraCategory(file=file, column=column, value=category, detail=hint)
+            yield brief_findings.UnknownExtraCategory(
+                file=file, column=column, value=category, detail=hint
+            )
         elif category in brief.holds:
             yield brief_findings.ExtraIsNeed(file=file, column=column, value=category)
 

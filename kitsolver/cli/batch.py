@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from kitsolver.cli.command_errors import BAD_INPUT, FAULT, console, manners, map_of
+from kitsolver.cli.command_errors import BAD_INPUT, FAULT, command_errors, console, map_of
 from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Sets, SkipBadRows
 
 if TYPE_CHECKING:
@@ -46,7 +46,7 @@ def batch(
 
     They are picked in parallel; a run that was interrupted goes on where it was.
     """
-    with manners():
+    with command_errors():
         from kitsolver.batch.jobs import is_table
         from kitsolver.batch.run import Asked, run
         from kitsolver.batch.work import Ended

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.command_errors import BAD_INPUT, console, manners, map_of
+from kitsolver.cli.command_errors import BAD_INPUT, command_errors, console, map_of
 from kitsolver.cli.options import CatalogueFile, Columns, JsonFile
 
 
@@ -28,7 +28,7 @@ def check(
     ] = None,
 ) -> None:
     """Show every finding in a catalogue."""
-    with manners():
+    with command_errors():
         from kitsolver.shop.tables import shown
         from kitsolver.show.checked import all_findings
         from kitsolver.show.files import STANDARD_OUTPUT, write_whole

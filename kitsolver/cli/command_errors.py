@@ -30,8 +30,8 @@ def read_both(
     skip_bad_rows: bool,
 ) -> tuple[Brief, Catalogue]:
     """Read both files; warnings go to standard error."""
-    from kitsolver.brief.validate_against import hold_against
     from kitsolver.brief.reading import read_brief
+    from kitsolver.brief.validate_against import validate_against
     from kitsolver.shop.reading import read_catalogue
     from kitsolver.show.terminal import show_findings
 
@@ -42,7 +42,7 @@ def read_both(
         skip_bad_rows=skip_bad_rows,
         mapping=map_of(columns),
     )
-    warnings = (*goods.findings, *hold_against(asked, goods, brief))
+    warnings = (*goods.findings, *validate_against(asked, goods, brief))
     show_findings(warnings, console(stderr=True))
     return asked, goods
 
@@ -113,7 +113,7 @@ def bar(doing: str) -> Iterator[Progress]:
 
 
 @contextmanager
-def manners() -> Iterator[None]:
+def command_errors() -> Iterator[None]:
     """Turn what went wrong into a message on standard error and an exit code."""
     try:
         yield
@@ -137,7 +137,7 @@ def _told(fault: Exception) -> int:
     if isinstance(fault, BadInput):
         show_findings(fault.findings, err)
         return BAD_INPUT
-    from kitsolver.solve.model.solver import OutOfTime
+    from kitsolver.solve.time_limit import OutOfTime
 
     if isinstance(fault, OutOfTime):
         err.print("The time limit passed before any kit was found.", highlight=False)

@@ -10,8 +10,8 @@ from kitsolver.cli.command_errors import (
     NO_KIT,
     OUT_OF_TIME,
     bar,
+    command_errors,
     console,
-    manners,
     one_to_stdout,
     read_both,
     sum_of,
@@ -62,7 +62,7 @@ def ladder(
 
     A rung is the least cap at which the best kit gets better.
     """
-    with manners():
+    with command_errors():
         from kitsolver.explain import ladder as climbing
         from kitsolver.show.files import write_whole
         from kitsolver.show.ladder import ladder_csv, ladder_record, show_ladder

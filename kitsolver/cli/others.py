@@ -6,7 +6,14 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.command_errors import NO_KIT, OUT_OF_TIME, console, manners, read_both, sum_of
+from kitsolver.cli.command_errors import (
+    NO_KIT,
+    OUT_OF_TIME,
+    command_errors,
+    console,
+    read_both,
+    sum_of,
+)
 from kitsolver.cli.options import (
     BriefFile,
     CapText,
@@ -45,7 +52,7 @@ def others(
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
     """Show different kits that come close to the best."""
-    with manners():
+    with command_errors():
         from kitsolver.explain.lines import Instead, instead
         from kitsolver.explain.no_kit.why_no_kit import why_no_kit
         from kitsolver.explain.others import others as find
@@ -54,15 +61,16 @@ def others(
         from kitsolver.show.others import others_record, show_others
         from kitsolver.show.record import json_text, record_of
         from kitsolver.show.terminal import show_no_kit
-        from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
+        from kitsolver.solve.model.solver import Solver
         from kitsolver.solve.outcome import Outcome, Status
+        from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
         asked, goods = read_both(catalogue, brief, sets or [], cap, columns, skip_bad_rows)
         further = asked.total_cap // 10 if beyond is None else sum_of(beyond, asked, "--beyond")
-        clock = Clock(seconds)
+        time_limit = TimeLimit(seconds)
         found = find(goods, asked, count, apart=apart, tied=tied, seconds=seconds)
         if not found.kits:
-            why = why_no_kit(goods, asked, clock=clock)
+            why = why_no_kit(goods, asked, time_limit=time_limit)
             if json is not None:
                 write_whole(json, json_text(record_of(Outcome(Status.NO_KIT, asked), why)))
             if json != STANDARD_OUTPUT:
@@ -72,9 +80,11 @@ def others(
         reached: tuple[Reached, ...] = ()
         each: list[Instead] = []
         try:
-            reached = out_of_reach(goods, asked, further, solver=Solver.SCIP, clock=clock)
+            reached = out_of_reach(goods, asked, further, solver=Solver.SCIP, time_limit=time_limit)
             if lines:
-                each += instead(goods, asked, found.kits[0], solver=Solver.SCIP, clock=clock)
+                each += instead(
+                    goods, asked, found.kits[0], solver=Solver.SCIP, time_limit=time_limit
+                )
         except OutOfTime:
             complete = False
         if json is not None:

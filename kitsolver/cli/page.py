@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.command_errors import console, manners, map_of
+from kitsolver.cli.command_errors import command_errors, console, map_of
 from kitsolver.cli.options import Columns, SkipBadRows
 
 
@@ -26,11 +26,11 @@ def page(
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
     """Show the same on a local web page, for this machine only."""
-    with manners():
+    with command_errors():
         import uvicorn
 
-        from kitsolver.brief.validate_against import hold_against
         from kitsolver.brief.reading import read_brief
+        from kitsolver.brief.validate_against import validate_against
         from kitsolver.page.address import Address
         from kitsolver.page.app import application
         from kitsolver.page.demo import demo
@@ -51,7 +51,7 @@ def page(
         warnings = goods.findings
         if asked is not None and brief_file:
             start = start.asking(asked)
-            warnings = (*warnings, *hold_against(asked, goods, brief_file))
+            warnings = (*warnings, *validate_against(asked, goods, brief_file))
         show_findings(warnings, console(stderr=True))
         socket = opened(port)
         address = f"http://127.0.0.1:{socket.getsockname()[1]}/"

@@ -10,8 +10,8 @@ from kitsolver.cli.command_errors import (
     NO_KIT,
     OUT_OF_TIME,
     bar,
+    command_errors,
     console,
-    manners,
     one_to_stdout,
     read_both,
 )
@@ -70,7 +70,7 @@ def pick(
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
     """Pick the best kit under the cap."""
-    with manners():
+    with command_errors():
         from kitsolver.explain.answer import answer
         from kitsolver.show.buying_list import buying_list
         from kitsolver.show.files import write_whole

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from kitsolver.cli.command_errors import NO_KIT, OUT_OF_TIME, console, manners, map_of
+from kitsolver.cli.command_errors import NO_KIT, OUT_OF_TIME, command_errors, console, map_of
 from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Seconds, SkipBadRows, Solver
 
 if TYPE_CHECKING:
@@ -37,7 +37,7 @@ def range_(
 
     With a kit that pick --json saved: how many copies of it the stock makes.
     """
-    with manners():
+    with command_errors():
         from kitsolver.show.files import STANDARD_OUTPUT, write_whole
         from kitsolver.show.record import json_text
 
@@ -75,11 +75,11 @@ def range_(
         from kitsolver.show.terminal import show_findings
         from kitsolver.solve.model import solver as solving
         from kitsolver.solve.outcome import Status
-        from kitsolver.solve.ranges.range import hold_range_against, pick_range
+        from kitsolver.solve.ranges.range import pick_range, validate_range_against
 
         kits = read_range(asked)
         shop = goods(kits.currency)
-        show_findings(hold_range_against(kits, shop), console(stderr=True))
+        show_findings(validate_range_against(kits, shop), console(stderr=True))
         chosen = solving.Solver(solver.value)
         found = pick_range(shop, kits, solver=chosen, seconds=seconds)
         why = why_lacking(found, shop, solver=chosen)

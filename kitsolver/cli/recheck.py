@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.command_errors import NO_KIT, console, manners, map_of
+from kitsolver.cli.command_errors import NO_KIT, command_errors, console, map_of
 from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Seconds, SkipBadRows
 
 
@@ -30,7 +30,7 @@ def recheck(
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
     """Say whether a saved kit is still good today."""
-    with manners():
+    with command_errors():
         from kitsolver.explain.recheck.recheck import recheck as hold
         from kitsolver.explain.recheck.saved import read_saved
         from kitsolver.shop.reading import read_catalogue

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.command_errors import manners
+from kitsolver.cli.command_errors import command_errors
 
 
 class What(StrEnum):
@@ -37,7 +37,7 @@ def schema(
     ] = "-",
 ) -> None:
     """Write what catalogues, briefs and results look like, for programs."""
-    with manners():
+    with command_errors():
         from kitsolver.brief.brief_findings import UnknownCurrency
         from kitsolver.shop.findings import BadInput
         from kitsolver.show.files import write_whole

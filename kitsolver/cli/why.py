@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.command_errors import console, manners, read_both
+from kitsolver.cli.command_errors import command_errors, console, read_both
 from kitsolver.cli.options import (
     BriefFile,
     CapText,
@@ -33,7 +33,7 @@ def why(
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
     """Say why there is no kit, or why not with SKU."""
-    with manners():
+    with command_errors():
         from kitsolver.explain.answer import answer
         from kitsolver.explain.why_not import why_not
         from kitsolver.show.files import STANDARD_OUTPUT, write_whole

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from kitsolver.brief.brief import Brief
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import Outcome, Status
 from kitsolver.solve.pick import pick
+from kitsolver.solve.time_limit import TimeLimit
 
 if TYPE_CHECKING:
     from kitsolver.explain.no_kit.why_no_kit import NoKit
@@ -42,4 +43,4 @@ def answer(
     from kitsolver.explain.no_kit.why_no_kit import why_no_kit
 
     left = None if seconds is None else seconds - (time.monotonic() - start)
-    return Answer(outcome, why_no_kit(catalogue, brief, solver=solver, clock=Clock(left)))
+    return Answer(outcome, why_no_kit(catalogue, brief, solver=solver, time_limit=TimeLimit(left)))

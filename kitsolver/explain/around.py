@@ -8,8 +8,9 @@ from kitsolver.brief.brief import Brief
 from kitsolver.explain.ladder import Ladder, ladder
 from kitsolver.explain.reach import Reached
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.solve.candidates.candidates import offers
-from kitsolver.solve.model.solver import OutOfTime, Solver
+from kitsolver.solve.candidates.candidates import find_candidates
+from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.time_limit import OutOfTime
 
 _A_WHILE = 5.0
 
@@ -42,7 +43,7 @@ def around(
     Takes and raises what `kitsolver.explain.ladder.ladder` does.
     """
     cap = brief.total_cap
-    slow = offers(catalogue, brief, thin=True).beyond_staircases
+    slow = find_candidates(catalogue, brief, thin=True).tied
     if slow:
         # Every rung would take a model for each chart: what is found in a while will do.
         seconds = min(seconds or _A_WHILE, _A_WHILE)

@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from kitsolver.brief.validate_against import hold_against
 from kitsolver.brief.brief import Brief
+from kitsolver.brief.validate_against import validate_against
 from kitsolver.explain.no_kit.why_no_kit import NoKit, why_no_kit
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
+from kitsolver.solve.candidates.candidates import Candidates, find_candidates
 from kitsolver.solve.decomposition.search import least_payable
 from kitsolver.solve.decomposition.sweep import rungs
-from kitsolver.solve.candidates.candidates import Offers, offers
 from kitsolver.solve.model.lexicographic import Progress
-from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import Kit, ShowsItself
+from kitsolver.solve.time_limit import TimeLimit
 
 
 @dataclass(frozen=True)
@@ -119,19 +120,22 @@ def ladder(
     AuditFailed, SolverFault
         If the program is at fault.
     """
-    hold_against(brief, catalogue)
-    clock = Clock(seconds)
-    choices = offers(catalogue, brief, thin=True)
+    validate_against(brief, catalogue)
+    time_limit = TimeLimit(seconds)
+    candidates = find_candidates(catalogue, brief, thin=True)
     top = 2 * brief.total_cap if high is None else high
-    least = least_payable(choices, solver, clock)
+    least = least_payable(candidates, solver, time_limit)
     bottom = min(least or 0, top) if low is None else low
     if least is None or least > top:
-        why = _upward(why_no_kit(catalogue, brief.with_cap(top), solver=solver, clock=clock))
+        why = _upward(
+            why_no_kit(catalogue, brief.with_cap(top), solver=solver, time_limit=time_limit)
+        )
         return Ladder(brief, bottom, top, (), bottom, why)
-    climb = rungs(choices, max(least, bottom), top, solver, clock, progress)
+    climb = rungs(candidates, max(least, bottom), top, solver, time_limit, progress)
     proven_from = bottom if climb.proven_from <= max(least, bottom) else climb.proven_from
     found = tuple(
-        (rung.cap, audited(rung.choice, _at(choices, rung.cap), catalogue)) for rung in climb.rungs
+        (rung.cap, audited(rung.selection, _at(candidates, rung.cap), catalogue))
+        for rung in climb.rungs
     )
     return Ladder(brief, bottom, top, tuple(_told(found)), proven_from)
 
@@ -142,8 +146,8 @@ def _upward(why: NoKit) -> NoKit:
     return replace(why, mends=tuple(mends))
 
 
-def _at(choices: Offers, cap: int) -> Offers:
-    return replace(choices, brief=choices.brief.with_cap(cap))
+def _at(candidates: Candidates, cap: int) -> Candidates:
+    return replace(candidates, brief=candidates.brief.with_cap(cap))
 
 
 def _told(found: Iterable[tuple[int, Kit]]) -> Iterator[LadderRung]:

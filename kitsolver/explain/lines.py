@@ -12,9 +12,10 @@ from kitsolver.explain.changed import came, keeping, leaving_out
 from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
-from kitsolver.solve.candidates.candidates import NEVER_UNASKED, offers
-from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.candidates.candidates import NEVER_UNASKED, find_candidates
+from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import Kit, Line
+from kitsolver.solve.time_limit import TimeLimit
 
 
 @dataclass(frozen=True)
@@ -44,7 +45,7 @@ def instead(
     best: Kit,
     *,
     solver: Solver,
-    clock: Clock,
+    time_limit: TimeLimit,
     sku: str | None = None,
 ) -> Iterator[Instead]:
     """Yield for each line of the best kit, or for that of one sku, what it could give way to.
@@ -56,9 +57,9 @@ def instead(
     """
 
     def kit_of(asked: Brief) -> Kit | None:
-        choices = offers(catalogue, asked, thin=True)
-        choice = proven(choices, solver, clock)
-        return None if choice is None else audited(choice, choices, catalogue)
+        candidates = find_candidates(catalogue, asked, thin=True)
+        selection = proven(candidates, solver, time_limit)
+        return None if selection is None else audited(selection, candidates, catalogue)
 
     for line in best.lines:
         if sku not in (None, line.sku):

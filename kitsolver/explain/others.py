@@ -14,18 +14,19 @@ from heapq import heappop, heappush
 from itertools import combinations, count
 from typing import Any, NamedTuple
 
-from kitsolver.brief.validate_against import hold_against
 from kitsolver.brief.brief import Brief
+from kitsolver.brief.validate_against import validate_against
 from kitsolver.explain.changed import keeping, leaving_out, worth
 from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
-from kitsolver.solve.decomposition.subproblems import Charts
-from kitsolver.solve.candidates.candidate import Choice
-from kitsolver.solve.candidates.candidates import Offers, offers
+from kitsolver.solve.candidates.candidate import Selection
+from kitsolver.solve.candidates.candidates import Candidates, find_candidates
+from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.kit import kit_of
-from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
+from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import Kit
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 # Skus of one kit: another that has none of them is different enough.
 Way = frozenset[str]
@@ -90,8 +91,8 @@ def others(
     AuditFailed, SolverFault
         If the program is at fault.
     """
-    hold_against(brief, catalogue)
-    search = _Search(catalogue, brief, solver, Clock(seconds))
+    validate_against(brief, catalogue)
+    search = _Search(catalogue, brief, solver, TimeLimit(seconds))
     ways = _any_line(brief) if tied else _needs(brief, search.counted, apart)
     kits: list[Kit] = []
     found = _in_order(search, ways, tied)
@@ -115,29 +116,36 @@ class _Part(NamedTuple):
     chart: str = ""
 
 
-class _Candidate(NamedTuple):
+class _PartBest(NamedTuple):
     """A kit, its choice, and what that was chosen from."""
 
     kit: Kit
-    choice: Choice
-    choices: Offers
+    selection: Selection
+    candidates: Candidates
 
 
 class _Search:
     """Finds the best kit of parts, and remembers what parts have in common."""
 
-    def __init__(self, catalogue: Catalogue, brief: Brief, solver: Solver, clock: Clock) -> None:
-        self.catalogue, self.brief, self.solver, self.clock = catalogue, brief, solver, clock
-        self._known: dict[tuple[frozenset[str], str], tuple[Offers, Charts]] = {}
+    def __init__(
+        self, catalogue: Catalogue, brief: Brief, solver: Solver, time_limit: TimeLimit
+    ) -> None:
+        self.catalogue, self.brief, self.solver, self.time_limit = (
+            catalogue,
+            brief,
+            solver,
+            time_limit,
+        )
+        self._known: dict[tuple[frozenset[str], str], tuple[Candidates, Subproblems]] = {}
 
     @property
     def counted(self) -> list[str]:
         """The needs in which kits can be told to differ: what is bought, but no matched thread."""
-        choices, _ = self._choices(frozenset(), "")
-        shaded = {"thread"} if choices.shaded else set()
-        return [need for need in self.brief.holds if need in set(choices.weights) - shaded]
+        candidates, _ = self._choices(frozenset(), "")
+        shaded = {"thread"} if candidates.shaded else set()
+        return [need for need in self.brief.holds if need in set(candidates.weights) - shaded]
 
-    def best(self, part: _Part) -> _Candidate | None:
+    def best(self, part: _Part) -> _PartBest | None:
         """Return the best kit of a part, not yet audited; None if it has none.
 
         Raises
@@ -145,22 +153,24 @@ class _Search:
         OutOfTime
             If that is not known in time.
         """
-        choices, charts = self._choices(part.left_out, part.chart)
-        choice = proven(choices, self.solver, self.clock, charts=charts, but=part.charts_left_out)
-        if choice is None:
+        candidates, charts = self._choices(part.left_out, part.chart)
+        selection = proven(
+            candidates, self.solver, self.time_limit, charts=charts, but=part.charts_left_out
+        )
+        if selection is None:
             return None
-        return _Candidate(kit_of(choice, choices, self.catalogue), choice, choices)
+        return _PartBest(kit_of(selection, candidates, self.catalogue), selection, candidates)
 
-    def _choices(self, left_out: frozenset[str], chart: str) -> tuple[Offers, Charts]:
+    def _choices(self, left_out: frozenset[str], chart: str) -> tuple[Candidates, Subproblems]:
         key = left_out, chart
         if key not in self._known:
-            self.clock.check()
+            self.time_limit.check()
             asked = leaving_out(self.brief, left_out)
             asked = keeping(asked, [chart]) if chart else asked
             whole = self._known.get((frozenset(), ""))
-            choices = offers(self.catalogue, asked, thin=True, known=whole and whole[0])
-            spendable = choices.spendable(asked.total_cap)
-            self._known[key] = choices, Charts(choices, spendable, spendable)
+            candidates = find_candidates(self.catalogue, asked, thin=True, known=whole and whole[0])
+            spendable = candidates.spendable(asked.total_cap)
+            self._known[key] = candidates, Subproblems(candidates, spendable, spendable)
         return self._known[key]
 
 
@@ -199,7 +209,7 @@ def _in_order(search: _Search, ways: Ways, tied: bool) -> Iterator[Kit]:
         return
     best = first.kit
     order = count()
-    heap: list[tuple[Any, int, _Part, _Candidate]] = []
+    heap: list[tuple[Any, int, _Part, _PartBest]] = []
     seen: set[_Part] = set()
 
     def divide(part: _Part, kit: Kit) -> None:
@@ -217,14 +227,14 @@ def _in_order(search: _Search, ways: Ways, tied: bool) -> Iterator[Kit]:
             rank = tuple(-figure for figure in before), -paid, -after, found.kit.order
             heappush(heap, (rank, next(order), smaller, found))
 
-    yield audited(first.choice, first.choices, search.catalogue)
+    yield audited(first.selection, first.candidates, search.catalogue)
     told = [best]
     divide(_Part(), best)
     while heap:
         *_, part, found = heappop(heap)
         alike = next((one for one in told if not _differs(found.kit, one, ways)), None)
         if alike is None:
-            yield audited(found.choice, found.choices, search.catalogue)
+            yield audited(found.selection, found.candidates, search.catalogue)
             told.append(found.kit)
         divide(part, alike or found.kit)
 

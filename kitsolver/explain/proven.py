@@ -4,26 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
+from kitsolver.solve.candidates.candidate import Selection
+from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.search import by_chart
-from kitsolver.solve.decomposition.subproblems import Charts
-from kitsolver.solve.candidates.candidate import Choice
-from kitsolver.solve.candidates.candidates import Offers
-from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
+from kitsolver.solve.decomposition.subproblems import Subproblems
+from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 
 def proven(
-    choices: Offers,
+    candidates: Candidates,
     solver: Solver,
-    clock: Clock,
+    time_limit: TimeLimit,
     *,
-    charts: Charts | None = None,
+    charts: Subproblems | None = None,
     but: Collection[str] = (),
-) -> Choice | None:
+) -> Selection | None:
     """Return the best choice; None if there is none.
 
     Parameters
     ----------
-    charts : Charts, optional
+    charts : Subproblems, optional
         Of the same offers, if something is known of them already.
     but : collection of str
         Skus of charts that are passed over.
@@ -35,7 +36,7 @@ def proven(
     SolverFault
         If the program is at fault.
     """
-    found = by_chart(choices, solver, clock, charts=charts, but=but)
+    found = by_chart(candidates, solver, time_limit, charts=charts, but=but)
     if found is not None and not found.proven:
         raise OutOfTime
-    return None if found is None else found.choice
+    return None if found is None else found.selection

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.solve.model.solver import Clock, Solver
-from kitsolver.solve.ranges.range import RangeOutcome
+from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.ranges.member import Share, Singles, for_copies
+from kitsolver.solve.ranges.range import RangeOutcome
+from kitsolver.solve.time_limit import TimeLimit
 
 if TYPE_CHECKING:
     from kitsolver.explain.no_kit.why_no_kit import NoKit
@@ -24,7 +25,7 @@ def why_lacking(
     if kit is None:
         return None
     # In order, it may only be lacking for what those before it take.
-    alone = found.asked.in_order and Singles(kit, catalogue, solver, Clock()).best(Share())
+    alone = found.asked.in_order and Singles(kit, catalogue, solver, TimeLimit()).best(Share())
     if alone:
         return None
     # Not needed where there is a range, and not quick to import.

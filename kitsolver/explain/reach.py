@@ -7,10 +7,11 @@ from typing import NamedTuple
 from kitsolver.brief.brief import Brief
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
+from kitsolver.solve.candidates.candidates import find_candidates
 from kitsolver.solve.decomposition.sweep import rungs
-from kitsolver.solve.candidates.candidates import offers
-from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import Kit
+from kitsolver.solve.time_limit import TimeLimit
 
 
 class Reached(NamedTuple):
@@ -21,7 +22,7 @@ class Reached(NamedTuple):
 
 
 def out_of_reach(
-    catalogue: Catalogue, brief: Brief, beyond: int, *, solver: Solver, clock: Clock
+    catalogue: Catalogue, brief: Brief, beyond: int, *, solver: Solver, time_limit: TimeLimit
 ) -> tuple[Reached, ...]:
     """Return the best kits between the cap and some minor units beyond it, in rising order.
 
@@ -34,10 +35,10 @@ def out_of_reach(
     """
     cap = brief.total_cap
     high = brief.with_cap(cap + beyond)
-    choices = offers(catalogue, high, thin=True)
-    climb = rungs(choices, cap, cap + beyond, solver, clock)
+    candidates = find_candidates(catalogue, high, thin=True)
+    climb = rungs(candidates, cap, cap + beyond, solver, time_limit)
     return tuple(
-        Reached(rung.cap, audited(rung.choice, choices, catalogue))
+        Reached(rung.cap, audited(rung.selection, candidates, catalogue))
         for rung in climb.rungs
         if rung.cap > cap
     )

@@ -9,9 +9,9 @@ from fractions import Fraction
 from itertools import chain
 from math import floor
 
-from kitsolver.brief.validate_against import hold_against
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_findings import UnknownSku
+from kitsolver.brief.validate_against import validate_against
 from kitsolver.explain.barring import barring
 from kitsolver.explain.changed import keeping, leaving_out, worth
 from kitsolver.explain.no_kit.why_no_kit import NoKit, why_no_kit
@@ -19,13 +19,14 @@ from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, nearest
 from kitsolver.solve.audited import audited
-from kitsolver.solve.decomposition.subproblems import Charts
+from kitsolver.solve.candidates.candidates import Candidates, find_candidates
+from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.decomposition.sweep import rungs
-from kitsolver.solve.candidates.candidates import Offers, offers
 from kitsolver.solve.model.figures import figures
-from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import Figures, Kit
 from kitsolver.solve.tally import tally
+from kitsolver.solve.time_limit import TimeLimit
 
 _MOST_POINTS = 100_00
 
@@ -106,29 +107,29 @@ def why_not(
     AuditFailed, SolverFault
         If the program is at fault.
     """
-    hold_against(brief, catalogue)
+    validate_against(brief, catalogue)
     if sku not in catalogue:
         hint = nearest(sku, catalogue.skus)
         found = UnknownSku(file=catalogue.name, column="the command", value=sku, detail=hint)
         raise BadInput([found])
-    clock = Clock(seconds)
-    choices = offers(catalogue, brief, thin=True)
-    best = _best(catalogue, choices, None, solver, clock)
+    time_limit = TimeLimit(seconds)
+    candidates = find_candidates(catalogue, brief, thin=True)
+    best = _best(catalogue, candidates, None, solver, time_limit)
     if best is None:
-        why = why_no_kit(catalogue, brief, solver=solver, clock=clock)
+        why = why_no_kit(catalogue, brief, solver=solver, time_limit=time_limit)
         return WhyNot(brief, sku, Verdict.NO_KIT, why=why)
     if any(line.sku == sku for line in best.lines):
-        left = offers(catalogue, leaving_out(brief, [sku]), thin=True, known=choices)
-        without = _best(catalogue, left, None, solver, clock)
+        left = find_candidates(catalogue, leaving_out(brief, [sku]), thin=True, known=candidates)
+        without = _best(catalogue, left, None, solver, time_limit)
         return WhyNot(brief, sku, Verdict.IN, best=best, without=without)
     forced = keeping(brief, [sku])
-    choices = offers(catalogue, forced, thin=True, known=choices)
-    least, most = map(choices.spendable, (forced.total_cap, _beyond(sku, choices)))
-    charts = Charts(choices, least, most, ahead=most)
-    with_it = _best(catalogue, choices, charts, solver, clock)
+    candidates = find_candidates(catalogue, forced, thin=True, known=candidates)
+    least, most = map(candidates.spendable, (forced.total_cap, _beyond(sku, candidates)))
+    charts = Subproblems(candidates, least, most, ahead=most)
+    with_it = _best(catalogue, candidates, charts, solver, time_limit)
     if with_it is None:
         barred = tuple(barring(sku, brief, catalogue))
-        why = why_no_kit(catalogue, forced, hard=(sku,), solver=solver, clock=clock)
+        why = why_no_kit(catalogue, forced, hard=(sku,), solver=solver, time_limit=time_limit)
         return WhyNot(brief, sku, Verdict.BARRED, barred, best, why=why)
     left_out = sku in brief.choose.leave_out
     return WhyNot(
@@ -138,46 +139,58 @@ def why_not(
         barred=tuple(barring(sku, brief, catalogue)) if left_out else (),
         best=best,
         with_it=with_it,
-        price=_price(sku, best, charts, solver, clock),
-        quality=_quality(sku, best, with_it, choices),
+        price=_price(sku, best, charts, solver, time_limit),
+        quality=_quality(sku, best, with_it, candidates),
     )
 
 
 def _best(
-    catalogue: Catalogue, choices: Offers, charts: Charts | None, solver: Solver, clock: Clock
+    catalogue: Catalogue,
+    candidates: Candidates,
+    charts: Subproblems | None,
+    solver: Solver,
+    time_limit: TimeLimit,
 ) -> Kit | None:
-    choice = proven(choices, solver, clock, charts=charts)
-    return None if choice is None else audited(choice, choices, catalogue)
+    selection = proven(candidates, solver, time_limit, charts=charts)
+    return None if selection is None else audited(selection, candidates, catalogue)
 
 
-def _price_of(sku: str, choices: Offers) -> int:
-    rows = chain(choices.extras, *choices.needs.values())
-    return next((offer.price for offer in rows if offer.sku == sku), 0)
+def _price_of(sku: str, candidates: Candidates) -> int:
+    rows = chain(candidates.extras, *candidates.needs.values())
+    return next((candidate.price for candidate in rows if candidate.sku == sku), 0)
 
 
-def _beyond(sku: str, choices: Offers) -> int:
+def _beyond(sku: str, candidates: Candidates) -> int:
     """Return the cap up to which kits can come within it by the row's costing nothing."""
-    till, cap = choices.brief.register, choices.brief.total_cap
-    if till.has_gap or choices.beyond_sums:
+    till, cap = candidates.brief.register, candidates.brief.total_cap
+    if till.has_gap or candidates.beyond_sums:
         return cap
-    return till.payable(till.most_goods(cap) + _price_of(sku, choices) * choices.brief.kits)
+    return till.payable(till.most_goods(cap) + _price_of(sku, candidates) * candidates.brief.kits)
 
 
-def _price(sku: str, best: Kit, charts: Charts, solver: Solver, clock: Clock) -> int | None:
+def _price(
+    sku: str, best: Kit, charts: Subproblems, solver: Solver, time_limit: TimeLimit
+) -> int | None:
     """Return a price at which, or below which, the row is in the best kit.
 
     A kit that costs too much by some is within the cap once the row costs less by as much; and as
     it holds the row, it gets better by that and the best kit without the row does not.
     """
-    choices = charts.offers
-    till, cap, price = choices.brief.register, choices.brief.total_cap, _price_of(sku, choices)
-    if till.has_gap or choices.beyond_sums or not price:
+    candidates = charts.candidates
+    till, cap, price = (
+        candidates.brief.register,
+        candidates.brief.total_cap,
+        _price_of(sku, candidates),
+    )
+    if till.has_gap or candidates.beyond_sums or not price:
         return None
     found: list[int] = []
     first, paid, _ = worth(best.figures)
-    for rung in rungs(choices, cap, _beyond(sku, choices), solver, clock, charts=charts).rungs:
-        sums = tally(rung.choice, choices)
-        before, _, _ = worth(figures(sums, choices))
+    for rung in rungs(
+        candidates, cap, _beyond(sku, candidates), solver, time_limit, charts=charts
+    ).rungs:
+        sums = tally(rung.selection, candidates)
+        before, _, _ = worth(figures(sums, candidates))
         if before < first:
             continue
         # With no more to show than the best kit, it has to come to less.
@@ -188,15 +201,15 @@ def _price(sku: str, best: Kit, charts: Charts, solver: Solver, clock: Clock) ->
     return max((one for one in found if one >= 0), default=None)
 
 
-def _quality(sku: str, best: Kit, with_it: Kit, choices: Offers) -> int | None:
+def _quality(sku: str, best: Kit, with_it: Kit, candidates: Candidates) -> int | None:
     """Return the least quality with which the row is in the best kit.
 
     Of the kits with the row the same stays best, whatever its quality. Not so for thread, which
     counts by how near it is, too.
     """
     line = next(line for line in with_it.lines if line.sku == sku)
-    brief, weights = choices.brief, choices.weights
-    if line.category == "thread" and line.role == "need" and choices.shaded:
+    brief, weights = candidates.brief, candidates.weights
+    if line.category == "thread" and line.role == "need" and candidates.shaded:
         return None
     # What a hundredth of quality brings.
     if line.role == "extra":
@@ -205,7 +218,7 @@ def _quality(sku: str, best: Kit, with_it: Kit, choices: Offers) -> int | None:
         weight = Fraction(brief.need(line.category).weight) / 100
         share = Fraction(weights[line.category], 100 * (sum(weights.values()) or 1))
         gain = Figures(share, Fraction(0), 0, weight)
-    for points in sorted(_candidates(line.quality, gain, best.figures, with_it.figures)):
+    for points in sorted(_qualities(line.quality, gain, best.figures, with_it.figures)):
         more = points - line.quality
         raised = replace(
             with_it.figures,
@@ -220,7 +233,7 @@ def _quality(sku: str, best: Kit, with_it: Kit, choices: Offers) -> int | None:
     return None
 
 
-def _candidates(now: int, gain: Figures, best: Figures, mine: Figures) -> Iterator[int]:
+def _qualities(now: int, gain: Figures, best: Figures, mine: Figures) -> Iterator[int]:
     """Yield qualities, of which one is the least that can do."""
     for each, lack in (
         (gain.quality, best.quality - mine.quality),

@@ -19,16 +19,16 @@ from starlette.exceptions import HTTPException
 from kitsolver.page import view_models
 from kitsolver.page.address import Address
 from kitsolver.page.api import api, trouble_record
-from kitsolver.page.worker_pool import Busy
+from kitsolver.page.catalogue_store import MOST_BYTES, Stock
 from kitsolver.page.guard import Guard, TooLarge
 from kitsolver.page.page_findings import CatalogueForgotten, NotUnderstood
 from kitsolver.page.service import Service
-from kitsolver.page.catalogue_store import MOST_BYTES, Stock
 from kitsolver.page.views import views
 from kitsolver.page.work import Fault
+from kitsolver.page.worker_pool import Busy
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.show.sheet.look import DAY, NIGHT, tokens
-from kitsolver.solve.model.solver import OutOfTime
+from kitsolver.solve.time_limit import OutOfTime
 
 # Beside the file itself a form carries the address that it was sent from.
 _MOST_BODY = MOST_BYTES + 2**18

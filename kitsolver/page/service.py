@@ -12,10 +12,10 @@ from kitsolver.brief.brief import Brief
 from kitsolver.explain.answer import Answer
 from kitsolver.page import tasks
 from kitsolver.page.address import Address
-from kitsolver.page.worker_pool import Busy, Crew, Memory
 from kitsolver.page.catalogue_store import Held, Stock
-from kitsolver.page.tasks import Climb, Look
+from kitsolver.page.tasks import Look, ProvenRungs
 from kitsolver.page.work import Shelf
+from kitsolver.page.worker_pool import Busy, Crew, Memory
 from kitsolver.solve.outcome import Outcome, Rung, Status
 
 __all__ = ["Busy", "Service", "TookTooLong"]
@@ -41,7 +41,7 @@ class Service:
         self.start = start
         self.crew = Crew(workers=max(2, os.cpu_count() or 1) + 1)
         self._kits = Memory[Answer](_KITS)
-        self._climbs = Memory[Climb](_CLIMBS)
+        self._climbs = Memory[ProvenRungs](_CLIMBS)
         self._looks = Memory[Look](_LOOKS)
 
     async def do(self, task: Callable[..., T], *args: object, heavy: bool = True) -> T:
@@ -86,13 +86,13 @@ class Service:
         to = Address({**address.settings, "cap": address.to}).brief.total_cap
         return to if least <= to <= 100 * max(1, least) else twice
 
-    async def climb(self, address: Address, brief: Brief) -> Climb:
+    async def climb(self, address: Address, brief: Brief) -> ProvenRungs:
         """Return the ladder of an address."""
         shelf, high = self.shelf(address, brief.currency), self.top(address, brief)
         key = shelf, _without_cap(address), high
         return await self._climbs.get(key, lambda: self.do(tasks.climb, shelf, brief, high))
 
-    def known_climb(self, address: Address, brief: Brief) -> Climb | None:
+    def known_climb(self, address: Address, brief: Brief) -> ProvenRungs | None:
         """Return the ladder of an address if it is known already."""
         shelf, high = self.shelf(address, brief.currency), self.top(address, brief)
         return self._climbs.known((shelf, _without_cap(address), high))

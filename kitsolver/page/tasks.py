@@ -5,8 +5,8 @@ from __future__ import annotations
 import pickle
 from dataclasses import dataclass
 
-from kitsolver.brief.validate_against import hold_against
 from kitsolver.brief.brief import Brief
+from kitsolver.brief.validate_against import validate_against
 from kitsolver.explain.answer import Answer, answer
 from kitsolver.explain.around import around
 from kitsolver.explain.ladder import ladder
@@ -28,8 +28,9 @@ from kitsolver.show.record import Record, record_of
 from kitsolver.show.sheet.sheet import Reader, sheet_html
 from kitsolver.show.sheet.steps import Steps, steps_of
 from kitsolver.show.why import why_not_record
-from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import Figures, Kit
+from kitsolver.solve.time_limit import TimeLimit
 
 # How long the best kit is looked for before the best so far has to do, in seconds; likewise for
 # what stands around it. A task that has not come back long after is ended with its worker.
@@ -113,7 +114,7 @@ class Stage:
 
 
 @dataclass(frozen=True)
-class Climb:
+class ProvenRungs:
     """A ladder as it goes from one process to another.
 
     Parameters
@@ -133,13 +134,13 @@ class Climb:
     steps: Steps | None
 
 
-def climb(shelf: Shelf, brief: Brief, high: int) -> Climb:
+def climb(shelf: Shelf, brief: Brief, high: int) -> ProvenRungs:
     """Return every rung from the cheapest kit up to a cap in minor units."""
     found = ladder(catalogue_of(shelf), brief, high=high, seconds=CLIMBING)
     stages = tuple(
         Stage(rung.cap, rung.kit.figures, pickle.dumps(rung.kit)) for rung in found.rungs
     )
-    return Climb(found.low, found.high, found.proven_from, stages, steps_of(found))
+    return ProvenRungs(found.low, found.high, found.proven_from, stages, steps_of(found))
 
 
 def sheet(shelf: Shelf, brief: Brief, reader: Reader, copies: int) -> str:
@@ -187,9 +188,11 @@ def others(shelf: Shelf, brief: Brief, number: int) -> Others:
 
 def in_place_of(shelf: Shelf, brief: Brief, best: Kit, sku: str) -> Instead | None:
     """Return what a line of the best kit could give way to; None if it has no such line."""
-    clock = Clock(CLIMBING)
+    time_limit = TimeLimit(CLIMBING)
     goods = catalogue_of(shelf)
-    return next(instead(goods, brief, best, solver=Solver.SCIP, clock=clock, sku=sku), None)
+    return next(
+        instead(goods, brief, best, solver=Solver.SCIP, time_limit=time_limit, sku=sku), None
+    )
 
 
 def why(shelf: Shelf, brief: Brief, sku: str) -> WhyNot:
@@ -205,7 +208,7 @@ def bought(shelf: Shelf, brief: Brief) -> str:
 
 def warnings(shelf: Shelf, brief: Brief) -> tuple[Finding, ...]:
     """Return what is to be said of a brief that is usable with a catalogue."""
-    return hold_against(brief, catalogue_of(shelf))
+    return validate_against(brief, catalogue_of(shelf))
 
 
 def kit_record(shelf: Shelf, brief: Brief) -> Record:
@@ -229,15 +232,15 @@ def kits_record(
     lines: bool,
 ) -> Record:
     """Return the record of other kits; of why there is none, if there is no kit at all."""
-    goods, clock = catalogue_of(shelf), Clock(ENDED / 2)
+    goods, time_limit = catalogue_of(shelf), TimeLimit(ENDED / 2)
     found = other_kits(goods, brief, number, apart=apart, tied=tied, seconds=CLIMBING)
     if not found.kits:
         return kit_record(shelf, brief)
     reached: tuple[Reached, ...] = ()
-    reached = out_of_reach(goods, brief, beyond, solver=Solver.SCIP, clock=clock)
+    reached = out_of_reach(goods, brief, beyond, solver=Solver.SCIP, time_limit=time_limit)
     each = None
     if lines:
-        each = list(instead(goods, brief, found.kits[0], solver=Solver.SCIP, clock=clock))
+        each = list(instead(goods, brief, found.kits[0], solver=Solver.SCIP, time_limit=time_limit))
     return others_record(found, reached, each)
 
 

@@ -13,13 +13,13 @@ from kitsolver.explain.answer import Answer
 from kitsolver.explain.no_kit.why_no_kit import Mend
 from kitsolver.page import form
 from kitsolver.page.address import Address
-from kitsolver.page.tasks import Climb, Look
+from kitsolver.page.tasks import Look, ProvenRungs
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
 from kitsolver.show.html import templates
+from kitsolver.show.sentences import plain
 from kitsolver.show.sheet.laid_out import laid_out
 from kitsolver.show.sheet.steps import HEIGHT, WIDTH, across
-from kitsolver.show.sentences import plain
 from kitsolver.solve.outcome import Kit, Line
 
 Context = dict[str, Any]
@@ -176,7 +176,7 @@ def _chosen(address: Address, brief: Brief) -> Iterator[Context]:
             yield {"says": says, "sku": sku, "href": address.choosing(**{name: rest}).href()}
 
 
-def climbed(address: Address, brief: Brief, climb: Climb | None) -> Context:
+def climbed(address: Address, brief: Brief, climb: ProvenRungs | None) -> Context:
     """Return what is shown of the ladder, or where to ask for it."""
     context: Context = {
         "climb": climb,
@@ -226,7 +226,7 @@ def climbed(address: Address, brief: Brief, climb: Climb | None) -> Context:
     }
 
 
-def _mains(climb: Climb, rung: Any) -> Iterator[Context]:
+def _mains(climb: ProvenRungs, rung: Any) -> Iterator[Context]:
     """Yield the rungs at which quality changes."""
     before = None
     for number, stage in enumerate(climb.stages):

@@ -12,12 +12,11 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from kitsolver.brief.brief import DEFAULT_NEEDS, Brief
 from kitsolver.brief.reading import brief_from_text
 from kitsolver.brief.settings import toml_of
-from kitsolver.page import form, tasks
-from kitsolver.page import view_models
+from kitsolver.page import form, tasks, view_models
 from kitsolver.page.address import Address
+from kitsolver.page.catalogue_store import MOST_BYTES
 from kitsolver.page.guard import SHEET_POLICY
 from kitsolver.page.service import Service
-from kitsolver.page.catalogue_store import MOST_BYTES
 from kitsolver.page.tasks import Look
 from kitsolver.shop.findings import BadInput
 from kitsolver.show.record import json_text

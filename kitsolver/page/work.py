@@ -12,7 +12,7 @@ from typing import Any
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput
 from kitsolver.shop.reading import read_catalogue
-from kitsolver.solve.model.solver import OutOfTime
+from kitsolver.solve.time_limit import OutOfTime
 
 _CATALOGUES_HELD = 3
 

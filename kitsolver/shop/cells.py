@@ -125,7 +125,11 @@ class Number:
             return Fault(catalogue_findings.NotWhole, cell)
         allowed = self.decimals or "no"
         if self.in_currency:
-            return Fault(catalogue_findings.TooManyDecimals, cell, f"{self.in_currency} has {allowed} decimals")
+            return Fault(
+                catalogue_findings.TooManyDecimals,
+                cell,
+                f"{self.in_currency} has {allowed} decimals",
+            )
         return Fault(catalogue_findings.TooManyDecimals, cell, f"write at most {allowed} decimals")
 
     def _misread(self, cell: str) -> Fault:
@@ -135,11 +139,17 @@ class Number:
             return Fault(catalogue_findings.NegativeNumber, cell, self._least)
         comma = _DECIMAL_COMMA.fullmatch(cell)
         if comma and len(comma[2]) != 3:
-            return Fault(catalogue_findings.NotANumber, cell, f"write it with a point: {comma[1]}.{comma[2]}")
+            return Fault(
+                catalogue_findings.NotANumber, cell, f"write it with a point: {comma[1]}.{comma[2]}"
+            )
         if "," in cell:
             mend = "write decimals after a point, and nothing between thousands"
             return Fault(catalogue_findings.NotANumber, cell, mend)
-        return Fault(catalogue_findings.NotANumber, cell, "write digits with an optional point and nothing else")
+        return Fault(
+            catalogue_findings.NotANumber,
+            cell,
+            "write digits with an optional point and nothing else",
+        )
 
 
 def line(cell: str) -> str:
@@ -180,7 +190,7 @@ def yes_or_no(cell: str) -> int:
 
 
 @dataclass(frozen=True)
-class Opening:
+class Subproblem:
     """Reads an aperture: ``width x height``, or one number for a square or a round one.
 
     Parameters
@@ -262,7 +272,9 @@ def chart_colour(cell: str) -> str:
     if float(stitches) < 1 and not (backstitch and stitches == "0"):
         raise Refused(Fault(catalogue_findings.NumberTooSmall, cell, "at least 1 stitch"))
     if float(stitches) > _MOST_STITCHES:
-        raise Refused(Fault(catalogue_findings.NumberTooLarge, cell, f"at most {_MOST_STITCHES} stitches"))
+        raise Refused(
+            Fault(catalogue_findings.NumberTooLarge, cell, f"at most {_MOST_STITCHES} stitches")
+        )
     return f"{found[1].lower()}:{stitches}{backstitch}"
 
 
@@ -275,7 +287,9 @@ def _backstitch(cell: str, length: str | None) -> str:
         detail = f"write at most {_BACKSTITCH_DECIMALS} decimals"
         raise Refused(Fault(catalogue_findings.TooManyDecimals, cell, detail))
     if int(whole) > _MOST_STITCHES:
-        raise Refused(Fault(catalogue_findings.NumberTooLarge, cell, f"at most {_MOST_STITCHES} cm"))
+        raise Refused(
+            Fault(catalogue_findings.NumberTooLarge, cell, f"at most {_MOST_STITCHES} cm")
+        )
     return f":{length}" if int(whole + part) else ""
 
 

@@ -9,9 +9,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from kitsolver.shop import bulk
-
-from kitsolver.shop import catalogue_findings
+from kitsolver.shop import bulk, catalogue_findings
 from kitsolver.shop.cells import Fault, shortened
 from kitsolver.shop.columns import FOR_EACH_COLOUR, KNOWN, NUMERIC, Column, Size
 from kitsolver.shop.findings import Finding
@@ -138,7 +136,13 @@ class Checks:
             row = int(self._records.rows[place])
             bearers.setdefault(int(coded.codes[place]), []).append(row)
         faults = {
-            code: (Fault(catalogue_findings.DuplicateSku, shortened(coded.texts[code]), _listed_rows(rows)),)
+            code: (
+                Fault(
+                    catalogue_findings.DuplicateSku,
+                    shortened(coded.texts[code]),
+                    _listed_rows(rows),
+                ),
+            )
             for code, rows in bearers.items()
         }
         self.refuse("sku", places, coded.codes[places], faults)

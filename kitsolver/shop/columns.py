@@ -13,8 +13,7 @@ import numpy.typing as npt
 
 from kitsolver.craft import lengths
 from kitsolver.craft.thread import USUAL_KIND
-from kitsolver.shop import bulk, cells, money
-from kitsolver.shop import catalogue_findings
+from kitsolver.shop import bulk, catalogue_findings, cells, money
 from kitsolver.shop.catalogue import RATE_UNIT, UNLIMITED, UNSAID
 from kitsolver.shop.cells import Number, Reader
 from kitsolver.shop.findings import Finding
@@ -107,8 +106,8 @@ def _length(name: str, unit: int, category: str, blank: int = 0) -> Column:
     return Column(name, reads, blank, (category,), shelved=blank > 0)
 
 
-def _opening(unit: int) -> cells.Opening:
-    return cells.Opening(Number(_MOST, held=unit, decimals=lengths.MOST_DECIMALS))
+def _opening(unit: int) -> cells.Subproblem:
+    return cells.Subproblem(Number(_MOST, held=unit, decimals=lengths.MOST_DECIMALS))
 
 
 @cache

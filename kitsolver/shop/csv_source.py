@@ -100,7 +100,11 @@ class Source:
                     self.rows.append(self._row)
                     yield "".join(self._taken)
                 else:
-                    kind = catalogue_findings.TooFewCells if len(record) < width else catalogue_findings.TooManyCells
+                    kind = (
+                        catalogue_findings.TooFewCells
+                        if len(record) < width
+                        else catalogue_findings.TooManyCells
+                    )
                     self._find(kind, detail=f"{_counted(len(record))}, and the header has {width}")
 
     def _parse(self, line: str) -> list[str]:
@@ -113,7 +117,11 @@ class Source:
         try:
             record = next(self._parsed)
         except csv.Error:
-            self._stop(catalogue_findings.UnclosedQuote if self._ended else catalogue_findings.TextAfterQuote)
+            self._stop(
+                catalogue_findings.UnclosedQuote
+                if self._ended
+                else catalogue_findings.TextAfterQuote
+            )
         return record if any(map(str.strip, record)) else []
 
     def _feed(self) -> Iterator[str]:

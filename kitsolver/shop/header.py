@@ -46,7 +46,9 @@ def _unnamed(name: str, records: Records) -> Iterator[Finding]:
     for place, column in enumerate(records.header, start=1):
         if not column:
             where = f"column {place}"
-            yield catalogue_findings.BlankColumnName(file=name, row=records.header_row, detail=where)
+            yield catalogue_findings.BlankColumnName(
+                file=name, row=records.header_row, detail=where
+            )
 
 
 def _repeated(name: str, records: Records) -> Iterator[Finding]:

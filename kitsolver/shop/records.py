@@ -10,8 +10,8 @@ import numpy.typing as npt
 import pandas as pd
 
 from kitsolver.shop import catalogue_findings
-from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.csv_source import Source
+from kitsolver.shop.findings import BadInput, Finding
 
 
 @dataclass(frozen=True)

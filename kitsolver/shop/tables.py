@@ -13,9 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from kitsolver.shop import catalogue_findings
-
-from kitsolver.shop import source_findings
+from kitsolver.shop import catalogue_findings, source_findings
 from kitsolver.shop.findings import BadInput, nearest
 from kitsolver.shop.records import Coded, Records
 
@@ -73,7 +71,9 @@ def _of_workbook(path: Path, sheet: str, name: str) -> tuple[Row, Iterator[Row]]
     try:
         book = load_workbook(io.BytesIO(path.read_bytes()), read_only=True, data_only=True)
     except Exception as fault:
-        raise BadInput([source_findings.UnreadableWorkbook(file=name, detail=_told(fault))]) from None
+        raise BadInput(
+            [source_findings.UnreadableWorkbook(file=name, detail=_told(fault))]
+        ) from None
     if sheet and sheet not in book.sheetnames:
         found = source_findings.UnknownSheet(
             file=name, value=sheet, detail=nearest(sheet, book.sheetnames)
@@ -95,7 +95,9 @@ def _of_parquet(path: Path, name: str) -> tuple[Row, Iterator[Row]]:
     try:
         table = pyarrow.parquet.read_table(path)
     except (OSError, ValueError) as fault:
-        raise BadInput([source_findings.UnreadableParquet(file=name, detail=_told(fault))]) from None
+        raise BadInput(
+            [source_findings.UnreadableParquet(file=name, detail=_told(fault))]
+        ) from None
     columns = [table.column(place).to_pylist() for place in range(table.num_columns)]
     return (0, table.column_names), enumerate(zip(*columns, strict=True), start=1)
 

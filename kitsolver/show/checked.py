@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from kitsolver.brief.validate_against import hold_against
 from kitsolver.brief.brief_findings import UnknownCurrency
 from kitsolver.brief.reading import read_brief
+from kitsolver.brief.validate_against import validate_against
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.mapping import ColumnMap
 from kitsolver.shop.money import exponent
@@ -50,7 +50,7 @@ def all_findings(
     found += goods.findings
     if asked is not None and brief is not None:
         try:
-            found += hold_against(asked, goods, brief)
+            found += validate_against(asked, goods, brief)
         except BadInput as bad:
             found += bad.findings
     return len(goods), tuple(found)

@@ -13,8 +13,8 @@ from kitsolver.explain.ladder import Ladder, LadderRung
 from kitsolver.shop.money import to_text
 from kitsolver.show.csv_text import csv_text
 from kitsolver.show.record import Record, figure, why_record
-from kitsolver.show.terminal import show_no_kit
 from kitsolver.show.sentences import plain
+from kitsolver.show.terminal import show_no_kit
 
 _BAR = 12
 _COLUMNS = ("cap", "payable", "quality", "extras_quality", "skus", "came", "went")

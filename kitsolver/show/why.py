@@ -12,8 +12,8 @@ from kitsolver.explain.changed import came
 from kitsolver.explain.why_not import Verdict, WhyNot
 from kitsolver.shop.money import to_text
 from kitsolver.show.record import Record, figure, why_record
-from kitsolver.show.terminal import show_no_kit
 from kitsolver.show.sentences import plain
+from kitsolver.show.terminal import show_no_kit
 from kitsolver.solve.outcome import Kit
 
 

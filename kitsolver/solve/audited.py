@@ -7,8 +7,8 @@ from dataclasses import replace
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audit.audit import audit
 from kitsolver.solve.audit.evidence import Claim, Piece
-from kitsolver.solve.candidates.candidate import Choice
-from kitsolver.solve.candidates.candidates import Offers
+from kitsolver.solve.candidates.candidate import Selection
+from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.kit import kit_of
 from kitsolver.solve.outcome import Kit
 
@@ -27,14 +27,14 @@ class AuditFailed(Exception):
         super().__init__("; ".join(f"{check.rule}: {check.detail}" for check in self.failed))
 
 
-def audited(choice: Choice, offers: Offers, catalogue: Catalogue) -> Kit:
+def audited(selection: Selection, candidates: Candidates, catalogue: Catalogue) -> Kit:
     """Return the kit of a choice with its checks.
 
     Parameters
     ----------
-    choice : Choice
-        From `offers`.
-    offers : Offers
+    selection : Selection
+        From `candidates`.
+    candidates : Candidates
         With the brief, within whose cap the kit is to be.
     catalogue : Catalogue
         From whose rows every check is recomputed.
@@ -44,8 +44,8 @@ def audited(choice: Choice, offers: Offers, catalogue: Catalogue) -> Kit:
     AuditFailed
         If the kit breaks a rule.
     """
-    kit = kit_of(choice, offers, catalogue)
-    kit = replace(kit, checks=audit(_claim(kit), catalogue, offers.brief))
+    kit = kit_of(selection, candidates, catalogue)
+    kit = replace(kit, checks=audit(_claim(kit), catalogue, candidates.brief))
     if any(check.holds is False for check in kit.checks):
         raise AuditFailed(kit)
     return kit

@@ -17,9 +17,9 @@ from kitsolver.craft.thread import SKEIN_UNIT, USUAL_SKEIN, Charted, strands
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.till import Receipt
 from kitsolver.solve import rules
+from kitsolver.solve.candidates.candidate import Candidate, Hoop, Needle, Place, Selection
+from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.from_rows import enter
-from kitsolver.solve.candidates.candidate import Choice, Hoop, Needle, Offer, Place
-from kitsolver.solve.candidates.candidates import Offers
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.tally import paid_for
 
@@ -126,12 +126,14 @@ class ClassPlan:
     hours: Hours | None
 
 
-def class_plan(kit: Kit, choice: Choice, offers: Offers, catalogue: Catalogue) -> ClassPlan | None:
+def class_plan(
+    kit: Kit, selection: Selection, candidates: Candidates, catalogue: Catalogue
+) -> ClassPlan | None:
     """Return the plan of a kit that is made for several heads; None for one."""
-    brief = offers.brief
+    brief = candidates.brief
     if brief.kits == 1:
         return None
-    bought, receipt = _bought(kit, choice, offers, catalogue)
+    bought, receipt = _bought(kit, selection, candidates, catalogue)
     tables, heads = (1, brief.kits)
     if "thread" in brief.holds:
         tables, heads = rules.pools(brief)
@@ -139,40 +141,41 @@ def class_plan(kit: Kit, choice: Choice, offers: Offers, catalogue: Catalogue) -
         kits=brief.kits,
         bought=bought,
         receipt=receipt,
-        cuts=_cuts(kit, choice, brief),
+        cuts=_cuts(kit, selection, brief),
         tables=tables,
         heads_a_table=heads,
-        shared=tuple(_shared(choice, offers)),
-        hours=_hours(choice, brief),
+        shared=tuple(_shared(selection, candidates)),
+        hours=_hours(selection, brief),
     )
 
 
 def _bought(
-    kit: Kit, choice: Choice, offers: Offers, catalogue: Catalogue
+    kit: Kit, selection: Selection, candidates: Candidates, catalogue: Catalogue
 ) -> tuple[tuple[Bought, ...], Receipt]:
     """Return what is bought in other packs, if less is then paid, and what is paid."""
     found = [
         mixed
-        for need in offers.plain_needs
-        if (mixed := _mixed(choice.needs[need], choice, offers.brief, catalogue)) is not None
+        for need in candidates.plain_needs
+        if (mixed := _mixed(selection.needs[need], selection, candidates.brief, catalogue))
+        is not None
     ]
     if not found:
         return (), kit.receipt
     # Mixed packs are taxed as the row is that they stand for.
     replaced = {mixed.instead_of: mixed.total for mixed in found}
     totals = {line.sku: line.total for line in kit.lines} | replaced
-    rows: list[Offer] = [*choice.needs.values(), *choice.extras]
-    rows += {place.thread.sku: place.thread for place in choice.places}.values()
+    rows: list[Candidate] = [*selection.needs.values(), *selection.extras]
+    rows += {place.thread.sku: place.thread for place in selection.places}.values()
     costs = ((row, totals[row.sku]) for row in rows if row.sku in totals)
-    receipt = paid_for(costs, offers.brief)
+    receipt = paid_for(costs, candidates.brief)
     if receipt.payable >= kit.receipt.payable:
         return (), kit.receipt
     return tuple(found), receipt
 
 
-def _goes_with(row: Offer, choice: Choice, brief: Brief) -> bool:
+def _goes_with(row: Candidate, selection: Selection, brief: Brief) -> bool:
     """Tell whether a row may stand beside the chart and the fabric that were chosen."""
-    chart, fabric = choice.chart, choice.fabric
+    chart, fabric = selection.chart, selection.fabric
     match row:
         case Needle() if not rules.needle_suits(row, fabric.count, brief.fit):
             return False
@@ -181,7 +184,9 @@ def _goes_with(row: Offer, choice: Choice, brief: Brief) -> bool:
     return rules.frames(row, chart, fabric.count)
 
 
-def _mixed(row: Offer, choice: Choice, brief: Brief, catalogue: Catalogue) -> Bought | None:
+def _mixed(
+    row: Candidate, selection: Selection, brief: Brief, catalogue: Catalogue
+) -> Bought | None:
     """Return how a row's goods are bought for less in several packs; None if they are not."""
     if not row.sku or not row.price or LINE not in catalogue.text.columns:
         return None
@@ -196,7 +201,7 @@ def _mixed(row: Offer, choice: Choice, brief: Brief, catalogue: Catalogue) -> Bo
         and other.tax == row.tax
         and other.download == row.download
         and other.stock
-        and _goes_with(other, choice, brief)
+        and _goes_with(other, selection, brief)
     ]
     asked = -(-brief.kits // brief.need(row.category).shared_by)
     packs = [
@@ -213,13 +218,13 @@ def _mixed(row: Offer, choice: Choice, brief: Brief, catalogue: Catalogue) -> Bo
     return Bought(row.category, line, row.sku, tuple(sorted(mix.items())), total, row.cost)
 
 
-def _cuts(kit: Kit, choice: Choice, brief: Brief) -> Cuts | None:
+def _cuts(kit: Kit, selection: Selection, brief: Brief) -> Cuts | None:
     fit = kit.fit
     if fit.cut is None or fit.fabric is None or not fit.pieces:
         return None
     units = ceil(Fraction(brief.kits, fit.pieces))
     return Cuts(
-        sku=choice.fabric.sku,
+        sku=selection.fabric.sku,
         units=units,
         from_each=fit.pieces,
         cut=fit.cut,
@@ -229,18 +234,18 @@ def _cuts(kit: Kit, choice: Choice, brief: Brief) -> Cuts | None:
     )
 
 
-def _shared(choice: Choice, offers: Offers) -> Iterator[Shared]:
-    asked: Sequence[Charted] = choice.chart.shades or ()
-    for place, one in zip(choice.places, asked, strict=False):
+def _shared(selection: Selection, candidates: Candidates) -> Iterator[Shared]:
+    asked: Sequence[Charted] = selection.chart.shades or ()
+    for place, one in zip(selection.places, asked, strict=False):
         skeins = rules.skeins_a_pool(
-            one, choice.fabric.count, place.thread.skein_length, offers.brief
+            one, selection.fabric.count, place.thread.skein_length, candidates.brief
         )
         yield Shared(
             one.colour,
             place.colour,
             place.thread.sku or None,
             skeins,
-            _metres(place, one, choice.fabric.count, offers.brief),
+            _metres(place, one, selection.fabric.count, candidates.brief),
         )
 
 
@@ -266,8 +271,8 @@ def _skein_metres(place: Place, length: Fraction) -> Fraction:
     return length / place.thread.plies
 
 
-def _hours(choice: Choice, brief: Brief) -> Hours | None:
-    stitches = sum((Fraction(one.stitches) for one in choice.chart.shades or ()), Fraction(0))
+def _hours(selection: Selection, brief: Brief) -> Hours | None:
+    stitches = sum((Fraction(one.stitches) for one in selection.chart.shades or ()), Fraction(0))
     if not stitches:
         return None
     an_hour, minutes = Fraction(brief.lesson.stitches_an_hour), brief.lesson.minutes

@@ -11,57 +11,57 @@ from kitsolver.craft.thread import strands
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve import rules
 from kitsolver.solve.audit.evidence import Shade
-from kitsolver.solve.candidates.candidate import Choice, Offer
-from kitsolver.solve.candidates.candidates import Offers
+from kitsolver.solve.candidates.candidate import Candidate, Selection
+from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.model.figures import figures
 from kitsolver.solve.outcome import FitFigures, Kit, Line
 from kitsolver.solve.tally import skeins, tally
 
 
-def kit_of(choice: Choice, offers: Offers, catalogue: Catalogue) -> Kit:
+def kit_of(selection: Selection, candidates: Candidates, catalogue: Catalogue) -> Kit:
     """Return the kit of a choice, not yet audited."""
-    sums = tally(choice, offers)
+    sums = tally(selection, candidates)
 
-    def line(offer: Offer, role: str) -> Line:
+    def line(candidate: Candidate, role: str) -> Line:
         return Line(
-            sku=offer.sku,
-            name=catalogue.row(offer.sku)["name"],
-            category=offer.category,
+            sku=candidate.sku,
+            name=catalogue.row(candidate.sku)["name"],
+            category=candidate.category,
             role=role,
-            units=sums.units[offer.sku],
-            price=offer.price,
-            quality=offer.points,
+            units=sums.units[candidate.sku],
+            price=candidate.price,
+            quality=candidate.points,
         )
 
     return Kit(
         lines=(
-            *(line(offer, "need") for offer in _needed(choice, offers)),
-            *(line(extra, "extra") for extra in choice.extras),
+            *(line(candidate, "need") for candidate in _needed(selection, candidates)),
+            *(line(extra, "extra") for extra in selection.extras),
         ),
         receipt=sums.receipt,
-        figures=figures(sums, offers),
-        shades=tuple(_shades(choice, offers)),
-        fit=_fit(choice, offers),
-        currency=offers.brief.currency,
-        trade_cost=None if offers.brief.most_trade_cost is None else sums.trade,
+        figures=figures(sums, candidates),
+        shades=tuple(_shades(selection, candidates)),
+        fit=_fit(selection, candidates),
+        currency=candidates.brief.currency,
+        trade_cost=None if candidates.brief.most_trade_cost is None else sums.trade,
     )
 
 
-def _needed(choice: Choice, offers: Offers) -> Iterator[Offer]:
-    for category in offers.brief.holds:
-        if category == "thread" and offers.shaded:
-            threads = {place.thread.sku: place.thread for place in choice.places}
+def _needed(selection: Selection, candidates: Candidates) -> Iterator[Candidate]:
+    for category in candidates.brief.holds:
+        if category == "thread" and candidates.shaded:
+            threads = {place.thread.sku: place.thread for place in selection.places}
             yield from (threads[sku] for sku in sorted(threads) if sku)
-        elif category in choice.needs and choice.needs[category].sku:
-            yield choice.needs[category]
+        elif category in selection.needs and selection.needs[category].sku:
+            yield selection.needs[category]
 
 
-def _shades(choice: Choice, offers: Offers) -> Iterator[Shade]:
-    chart, fabric = choice.chart, choice.fabric
-    if not offers.shaded:
+def _shades(selection: Selection, candidates: Candidates) -> Iterator[Shade]:
+    chart, fabric = selection.chart, selection.fabric
+    if not candidates.shaded:
         return
-    pools, _ = rules.pools(offers.brief)
-    for place, asked in zip(choice.places, chart.shades or (), strict=True):
+    pools, _ = rules.pools(candidates.brief)
+    for place, asked in zip(selection.places, chart.shades or (), strict=True):
         yield Shade(
             chart_colour=asked.colour,
             stitches=asked.stitches,
@@ -70,13 +70,13 @@ def _shades(choice: Choice, offers: Offers) -> Iterator[Shade]:
             sku=place.thread.sku or None,
             thread_colour=place.colour,
             difference=place.difference,
-            skeins=pools * skeins(place, asked, fabric.count, offers),
+            skeins=pools * skeins(place, asked, fabric.count, candidates),
         )
 
 
-def _fit(choice: Choice, offers: Offers) -> FitFigures:
-    chart, fabric, fit = choice.chart, choice.fabric, offers.brief.fit
-    uncut = rules.uncut(chart, fabric, offers.brief)
+def _fit(selection: Selection, candidates: Candidates) -> FitFigures:
+    chart, fabric, fit = selection.chart, selection.fabric, candidates.brief.fit
+    uncut = rules.uncut(chart, fabric, candidates.brief)
     known = FitFigures(
         effective_count=fabric.count,
         fabric=uncut,

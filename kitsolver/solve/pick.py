@@ -5,21 +5,22 @@ from __future__ import annotations
 from contextlib import suppress
 from enum import StrEnum
 
-from kitsolver.brief.validate_against import hold_against
 from kitsolver.brief.brief import Brief
+from kitsolver.brief.validate_against import validate_against
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
-from kitsolver.solve.decomposition.search import by_chart
-from kitsolver.solve.decomposition.subproblems import Charts
-from kitsolver.solve.decomposition.sweep import rungs
+from kitsolver.solve.candidates.candidates import Candidates, find_candidates
 from kitsolver.solve.class_plan import class_plan
-from kitsolver.solve.candidates.candidates import Offers, offers
-from kitsolver.solve.model.questions import best
+from kitsolver.solve.decomposition.search import by_chart
+from kitsolver.solve.decomposition.subproblems import Subproblems
+from kitsolver.solve.decomposition.sweep import rungs
 from kitsolver.solve.model.figures import figures
-from kitsolver.solve.model.lexicographic import Found, Progress
-from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
+from kitsolver.solve.model.lexicographic import Progress, SearchResult
+from kitsolver.solve.model.questions import best
+from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import ChartCount, Outcome, Rung, Status
 from kitsolver.solve.tally import tally
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 
 class SolversDisagree(Exception):
@@ -34,22 +35,24 @@ class Engine(StrEnum):
 
     def search(
         self,
-        choices: Offers,
+        candidates: Candidates,
         solver: Solver,
-        clock: Clock,
+        time_limit: TimeLimit,
         progress: Progress | None = None,
         *,
-        staircases: bool = True,
-        charts: Charts | None = None,
-    ) -> Found | None:
+        frontiers: bool = True,
+        charts: Subproblems | None = None,
+    ) -> SearchResult | None:
         """Return the best choice found; None if there is none.
 
-        Without `staircases` every chart that is opened is a model for the solver; `charts` are
+        Without `frontiers` every chart that is opened is a model for the solver; `charts` are
         those of the choices, if something is known of them already.
         """
         if self is Engine.ONE_SHOT:
-            return best(choices, solver, clock, progress)
-        return by_chart(choices, solver, clock, progress, staircases=staircases, charts=charts)
+            return best(candidates, solver, time_limit, progress)
+        return by_chart(
+            candidates, solver, time_limit, progress, frontiers=frontiers, charts=charts
+        )
 
 
 def pick(
@@ -91,27 +94,27 @@ def pick(
     AuditFailed, SolversDisagree, SolverFault
         If the program is at fault.
     """
-    hold_against(brief, catalogue)
-    clock = Clock(seconds)
-    choices = offers(catalogue, brief, thin=engine is Engine.BY_CHART)
+    validate_against(brief, catalogue)
+    time_limit = TimeLimit(seconds)
+    candidates = find_candidates(catalogue, brief, thin=engine is Engine.BY_CHART)
     cap = brief.total_cap
-    spendable, twice, near_by = map(choices.spendable, (cap, 2 * cap, _near_by(cap)))
-    charts = Charts(choices, spendable, twice, ahead=near_by)
-    found = engine.search(choices, solver, clock, progress, charts=charts)
+    spendable, twice, near_by = map(candidates.spendable, (cap, 2 * cap, _near_by(cap)))
+    charts = Subproblems(candidates, spendable, twice, ahead=near_by)
+    found = engine.search(candidates, solver, time_limit, progress, charts=charts)
     if confirm:
-        _confirm(found, engine, choices, solver.second, clock)
+        _confirm(found, engine, candidates, solver.second, time_limit)
     if found is None:
         return Outcome(Status.NO_KIT, brief)
     count = None
     if engine is Engine.BY_CHART:
-        count = ChartCount(len(choices.charts), found.opened)
-    kit = audited(found.choice, choices, catalogue)
-    plan = class_plan(kit, found.choice, choices, catalogue)
+        count = ChartCount(len(candidates.charts), found.opened)
+    kit = audited(found.selection, candidates, catalogue)
+    plan = class_plan(kit, found.selection, candidates, catalogue)
     if not found.proven:
         return Outcome(Status.BEST_SO_FAR, brief, kit, found.bound, charts=count, plan=plan)
     above = None
-    if not choices.beyond_staircases:
-        above = _next_rung(choices, charts, solver, clock)
+    if not candidates.tied:
+        above = _next_rung(candidates, charts, solver, time_limit)
     return Outcome(Status.BEST, brief, kit, found.bound, charts=count, next_rung=above, plan=plan)
 
 
@@ -120,24 +123,30 @@ def _near_by(cap: int) -> int:
     return cap + cap // 10 + 1
 
 
-def _next_rung(choices: Offers, charts: Charts, solver: Solver, clock: Clock) -> Rung | None:
+def _next_rung(
+    candidates: Candidates, charts: Subproblems, solver: Solver, time_limit: TimeLimit
+) -> Rung | None:
     """Return the first rung above the cap, looked for near by first; none beyond twice the cap."""
-    cap = choices.brief.total_cap
+    cap = candidates.brief.total_cap
     for high in (_near_by(cap), 2 * cap):
         with suppress(OutOfTime):
-            for rung in rungs(choices, cap, high, solver, clock, charts=charts).rungs:
+            for rung in rungs(candidates, cap, high, solver, time_limit, charts=charts).rungs:
                 if rung.cap > cap:
-                    return Rung(rung.cap, figures(tally(rung.choice, choices), choices))
+                    return Rung(rung.cap, figures(tally(rung.selection, candidates), candidates))
     return None
 
 
 def _confirm(
-    found: Found | None, engine: Engine, choices: Offers, solver: Solver, clock: Clock
+    found: SearchResult | None,
+    engine: Engine,
+    candidates: Candidates,
+    solver: Solver,
+    time_limit: TimeLimit,
 ) -> None:
     try:
-        again = engine.search(choices, solver, clock, staircases=False)
+        again = engine.search(candidates, solver, time_limit, frontiers=False)
     except OutOfTime:
         return
     proven = all(answer is None or answer.proven for answer in (found, again))
-    if proven and (found and found.choice) != (again and again.choice):
+    if proven and (found and found.selection) != (again and again.selection):
         raise SolversDisagree(f"{solver} proved another answer")

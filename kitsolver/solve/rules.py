@@ -13,7 +13,7 @@ from kitsolver.craft import fit as cloth
 from kitsolver.craft.cutting import pieces, steps_off
 from kitsolver.craft.needles import suiting
 from kitsolver.craft.thread import Charted, skeins, strands
-from kitsolver.solve.candidates.candidate import Chart, Fabric, Hoop, Needle, Offer, Thread
+from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric, Hoop, Needle, Thread
 
 Ints = NDArray[np.int64]
 
@@ -132,16 +132,16 @@ def hoop_holds(hoop: Hoop, widest: Fraction | None) -> bool:
     return hoop.diameter is None or widest is None or hoop.diameter <= widest
 
 
-def frames(offer: Offer, chart: Chart, count: Fraction | None) -> bool:
+def frames(candidate: Candidate, chart: Chart, count: Fraction | None) -> bool:
     """Tell whether a design is within an offer's opening; what is not known is not held against it.
 
     A chart, fabric or thread frames nothing, whatever it says.
     """
-    if offer.opening is None or isinstance(offer, Chart | Fabric | Thread):
+    if candidate.opening is None or isinstance(candidate, Chart | Fabric | Thread):
         return True
     if chart.size is None or count is None:
         return True
-    return cloth.fits(cloth.finished_size(*chart.size, count), offer.opening)
+    return cloth.fits(cloth.finished_size(*chart.size, count), candidate.opening)
 
 
 def pools(brief: Brief) -> tuple[int, int]:

@@ -10,8 +10,8 @@ from kitsolver.brief.brief import Brief
 from kitsolver.craft.thread import Charted
 from kitsolver.shop.till import Receipt
 from kitsolver.solve import rules
-from kitsolver.solve.candidates.candidate import Choice, Offer, Place
-from kitsolver.solve.candidates.candidates import Offers
+from kitsolver.solve.candidates.candidate import Candidate, Place, Selection
+from kitsolver.solve.candidates.candidates import Candidates
 
 
 @dataclass(frozen=True)
@@ -42,49 +42,52 @@ class Tally:
     trade: int
 
 
-def skeins(place: Place, asked: Charted, count: Fraction | None, offers: Offers) -> int:
+def skeins(place: Place, asked: Charted, count: Fraction | None, candidates: Candidates) -> int:
     """Return the skeins that a place takes in each pool."""
-    return rules.skeins_a_pool(asked, count, place.thread.skein_length, offers.brief)
+    return rules.skeins_a_pool(asked, count, place.thread.skein_length, candidates.brief)
 
 
-def tally(choice: Choice, offers: Offers) -> Tally:
+def tally(selection: Selection, candidates: Candidates) -> Tally:
     """Add a choice up, exactly.
 
     Parameters
     ----------
-    choice : Choice
-        From `offers`, and holding to every rule but the cap.
-    offers : Offers
+    selection : Selection
+        From `candidates`, and holding to every rule but the cap.
+    candidates : Candidates
         What it was chosen from.
     """
     weighed = sum(
         weight
         * (
-            _mean(choice.places)
-            if offers.shaded and need == "thread"
-            else choice.needs[need].points
+            _mean(selection.places)
+            if candidates.shaded and need == "thread"
+            else selection.needs[need].points
         )
-        for need, weight in offers.weights.items()
+        for need, weight in candidates.weights.items()
     )
-    extras = Fraction(sum(extra.points for extra in choice.extras), 100)
+    extras = Fraction(sum(extra.points for extra in selection.extras), 100)
     weighed = Fraction(weighed, 100)
-    weights = sum(offers.weights.values())
-    units = _units(choice, offers)
-    rows: dict[str, Offer] = {place.thread.sku: place.thread for place in choice.places}
-    rows |= {offer.sku: offer for offer in (*choice.needs.values(), *choice.extras)}
+    weights = sum(candidates.weights.values())
+    units = _units(selection, candidates)
+    rows: dict[str, Candidate] = {place.thread.sku: place.thread for place in selection.places}
+    rows |= {
+        candidate.sku: candidate for candidate in (*selection.needs.values(), *selection.extras)
+    }
     return Tally(
         units=units,
         quality=weighed / weights if weights else Fraction(0),
         extras=extras,
-        combined=weighed / offers.parts + Fraction(offers.brief.extras.weight) * extras,
+        combined=weighed / candidates.parts + Fraction(candidates.brief.extras.weight) * extras,
         receipt=paid_for(
-            ((rows[sku], number * rows[sku].price) for sku, number in units.items()), offers.brief
+            ((rows[sku], number * rows[sku].price) for sku, number in units.items()),
+            candidates.brief,
         ),
         trade=sum(number * rows[sku].trade for sku, number in units.items()),
     )
 
 
-def paid_for(costs: Iterable[tuple[Offer, int]], brief: Brief) -> Receipt:
+def paid_for(costs: Iterable[tuple[Candidate, int]], brief: Brief) -> Receipt:
     """Return what is paid for rows, each with what it costs at shelf prices, in minor units."""
     goods, downloaded, own = 0, 0, dict[Fraction, int]()
     for row, cost in costs:
@@ -99,14 +102,17 @@ def _mean(places: tuple[Place, ...]) -> Fraction:
     return Fraction(sum(place.points for place in places), len(places))
 
 
-def _units(choice: Choice, offers: Offers) -> dict[str, int]:
-    chart, fabric = choice.chart, choice.fabric
-    units = {offer.sku: offer.units for offer in (*choice.needs.values(), *choice.extras)}
-    units[fabric.sku] = rules.fabric_units(chart, fabric, offers.brief) or 0
-    if choice.places:
-        number, _ = rules.pools(offers.brief)
-        for place, asked in zip(choice.places, chart.shades or (), strict=True):
-            taken = number * skeins(place, asked, fabric.count, offers)
+def _units(selection: Selection, candidates: Candidates) -> dict[str, int]:
+    chart, fabric = selection.chart, selection.fabric
+    units = {
+        candidate.sku: candidate.units
+        for candidate in (*selection.needs.values(), *selection.extras)
+    }
+    units[fabric.sku] = rules.fabric_units(chart, fabric, candidates.brief) or 0
+    if selection.places:
+        number, _ = rules.pools(candidates.brief)
+        for place, asked in zip(selection.places, chart.shades or (), strict=True):
+            taken = number * skeins(place, asked, fabric.count, candidates)
             units[place.thread.sku] = max(taken, units.get(place.thread.sku, 0))
     units.pop("", None)
     return units

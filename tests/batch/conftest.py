@@ -77,5 +77,5 @@ def alone(monkeypatch):
     from kitsolver.batch.work import worked
 
     monkeypatch.setattr(
-        workers, "in_processes", lambda shop, tasks, **_: (worked(shop, task) for task in tasks)
+        worker_pool, "in_processes", lambda shop, tasks, **_: (worked(shop, task) for task in tasks)
     )

@@ -233,7 +233,7 @@ def test_best_so_far_is_run_again(little, out, monkeypatch):
             yield Worked(task.name, text)
 
     with monkeypatch.context() as patched:
-        patched.setattr(workers, "in_processes", hurried)
+        patched.setattr(worker_pool, "in_processes", hurried)
         ended = run("batch", *little, "--out", out)
     assert ended.exit_code == 0
     assert rows(out)["scissors"]["status"] == "best so far"

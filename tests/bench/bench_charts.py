@@ -14,7 +14,7 @@ from pathlib import Path
 from shop import shop_text
 
 from kitsolver import Engine, Solver, brief_of, pick, read_catalogue
-from kitsolver.solve.model.solver import OutOfTime
+from kitsolver.solve.time_limit import OutOfTime
 
 SIZES = ((1, 3_000), (20, 3_000), (200, 3_000), (1_000, 3_000))
 

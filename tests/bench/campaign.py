@@ -16,8 +16,8 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from instances import instance, to_toml
 
 from kitsolver import Engine, Solver, read_brief, read_catalogue
-from kitsolver.solve.candidates.candidates import offers
-from kitsolver.solve.model.solver import Clock
+from kitsolver.solve.candidates.candidates import find_candidates
+from kitsolver.solve.time_limit import TimeLimit
 
 BLOCK = 500
 
@@ -30,9 +30,11 @@ def differs(seed: int, folder: Path) -> bool:
     brief.write_text(to_toml(asked), encoding="utf-8")
     read = read_brief(brief)
     catalogue = read_catalogue(shop, currency=read.currency)
-    fast = Engine.BY_CHART.search(offers(catalogue, read, thin=True), Solver.SCIP, Clock())
-    model = Engine.ONE_SHOT.search(offers(catalogue, read), Solver.SCIP, Clock())
-    answers = [found and (found.choice, found.bound, found.proven) for found in (fast, model)]
+    fast = Engine.BY_CHART.search(
+        find_candidates(catalogue, read, thin=True), Solver.SCIP, TimeLimit()
+    )
+    model = Engine.ONE_SHOT.search(find_candidates(catalogue, read), Solver.SCIP, TimeLimit())
+    answers = [found and (found.selection, found.bound, found.proven) for found in (fast, model)]
     return answers[0] != answers[1]
 
 

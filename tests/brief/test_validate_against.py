@@ -3,7 +3,7 @@
 import pytest
 
 from kitsolver import BadInput, read_catalogue
-from kitsolver.brief.validate_against import hold_against
+from kitsolver.brief.validate_against import validate_against
 
 SHOP = """\
 sku,name,category,price,quality,finish
@@ -22,7 +22,7 @@ def held(read, tmp_path):
         path.write_text(shop)
         brief, catalogue = read(more, **options), read_catalogue(path, currency=currency)
         try:
-            warnings = hold_against(brief, catalogue, "brief.toml")
+            warnings = validate_against(brief, catalogue, "brief.toml")
         except BadInput as bad:
             return bad.findings
         assert all(finding.warning for finding in warnings)
@@ -70,10 +70,10 @@ def test_a_sku_of_a_refused_row_is_unknown(read, tmp_path):
     path.write_text(SHOP.replace("3.50", "x"))
     catalogue = read_catalogue(path, currency="EUR", skip_bad_rows=True)
     with pytest.raises(BadInput) as bad:
-        hold_against(read("[choose]\nkeep = ['lamp-01']"), catalogue)
+        validate_against(read("[choose]\nkeep = ['lamp-01']"), catalogue)
     assert [f.code for f in bad.value.findings] == ["unknown-sku"]
     # Its category is one of the shop's none the less.
-    assert hold_against(read("holds = ['lamp']"), catalogue) == ()
+    assert validate_against(read("holds = ['lamp']"), catalogue) == ()
 
 
 def test_an_unknown_category_cannot_be_a_need(held):

@@ -6,11 +6,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kitsolver import brief_of, read_catalogue
-from kitsolver.explain.no_kit.relaxed_brief import Asking
+from kitsolver.explain.no_kit.cheapest_kit import Least
 from kitsolver.explain.no_kit.conflict import minimal_conflict, minimal_mends
 from kitsolver.explain.no_kit.demands import demands
-from kitsolver.explain.no_kit.cheapest_kit import Least
-from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.explain.no_kit.relaxed_brief import Asking
+from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.time_limit import TimeLimit
 
 
 def conflicts_of(asked, works):
@@ -94,7 +95,7 @@ def asked_of(tmp_path, rows, cap):
     )
     catalogue = read_catalogue(shop, currency="EUR")
     asked = demands(brief, catalogue)
-    asking = Asking(Least(catalogue, Solver.SCIP, Clock()), brief, asked)
+    asking = Asking(Least(catalogue, Solver.SCIP, TimeLimit()), brief, asked)
     return [one for one in asked if one.kind in ("cap", "keep")], asking
 
 

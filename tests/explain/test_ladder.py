@@ -12,14 +12,15 @@ from late import late
 from naive import best as naive_best
 
 from kitsolver import brief_of, ladder, pick, read_brief, read_catalogue
+from kitsolver.solve.candidates.candidates import find_candidates
 from kitsolver.solve.decomposition import subproblems
 from kitsolver.solve.decomposition import sweep as climbing
+from kitsolver.solve.decomposition.chart_frontier import chart_frontier
+from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.search import least_payable
-from kitsolver.solve.decomposition.chart_frontier import opened
 from kitsolver.solve.decomposition.sweep import _cap_by_cap, rungs
-from kitsolver.solve.decomposition.frontier import TooTangled
-from kitsolver.solve.candidates.candidates import offers
-from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
+from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 
 @pytest.fixture
@@ -120,21 +121,21 @@ def test_cap_by_cap_gives_the_same_rungs(drawn, monkeypatch):
     rises = 0
     for seed in range(40_400, 40_420):
         catalogue, brief, _, _ = drawn(seed)
-        choices = offers(catalogue, brief, thin=True)
-        least = None if choices.lost else least_payable(choices, Solver.SCIP, Clock())
+        candidates = find_candidates(catalogue, brief, thin=True)
+        least = None if candidates.lost else least_payable(candidates, Solver.SCIP, TimeLimit())
         if least is None:
             continue
         low, high = least, 2 * brief.total_cap
-        swept = rungs(choices, low, high, Solver.SCIP, Clock())
+        swept = rungs(candidates, low, high, Solver.SCIP, TimeLimit())
         with monkeypatch.context() as patch:
-            patch.setattr(charts, "opened", tangled)
-            assert rungs(choices, low, high, Solver.SCIP, Clock()) == swept
+            patch.setattr(subproblems, "chart_frontier", tangled)
+            assert rungs(candidates, low, high, Solver.SCIP, TimeLimit()) == swept
         rises += len(swept.rungs)
     assert rises > 20
 
 
 def tangled(*_):
-    raise TooTangled
+    raise StateLimitReached
 
 
 def test_time_running_out_leaves_the_upper_rungs_proven(drawn, monkeypatch):
@@ -143,7 +144,7 @@ def test_time_running_out_leaves_the_upper_rungs_proven(drawn, monkeypatch):
         catalogue, brief, _, _ = drawn(seed, have=False)
         whole = ladder(catalogue, brief)
         with monkeypatch.context() as patch:
-            patch.setattr(charts, "opened", late(opened, after=1))
+            patch.setattr(subproblems, "chart_frontier", late(chart_frontier, after=1))
             try:
                 part = ladder(catalogue, brief)
             except OutOfTime:
@@ -162,9 +163,9 @@ def test_time_running_out_cap_by_cap_leaves_the_upper_rungs_proven(drawn, monkey
     whole = ladder(catalogue, brief)
     by_chart = climbing.by_chart
     monkeypatch.setattr(climbing, "by_chart", late(by_chart, after=2))
-    choices = offers(catalogue, brief, thin=True)
-    at_high = replace(choices, brief=brief.with_cap(whole.high))
-    arguments = (at_high, whole.low, whole.high, Solver.SCIP, Clock(), lambda *_: None)
+    candidates = find_candidates(catalogue, brief, thin=True)
+    at_high = replace(candidates, brief=brief.with_cap(whole.high))
+    arguments = (at_high, whole.low, whole.high, Solver.SCIP, TimeLimit(), lambda *_: None)
     part = _cap_by_cap(*arguments)
     assert [r.cap for r in part.rungs] == [r.cap for r in whole.rungs[-2:]]
     assert part.proven_from == part.rungs[0].cap

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from instances import instance, to_toml
 from naive import best as naive_best
-from naive.choices import bought, need_of, needs_of
+from naive.candidates import bought, need_of, needs_of
 from naive.goods import read
 from naive.kits import kits as every
 from naive.numbers import exact
@@ -15,7 +15,7 @@ from kitsolver import Solver, ladder, pick, read_brief, read_catalogue
 from kitsolver.explain.changed import worth
 from kitsolver.explain.lines import instead
 from kitsolver.explain.reach import out_of_reach
-from kitsolver.solve.model.solver import Clock, OutOfTime
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 SEEDS = range(80_000, 80_030)
@@ -39,7 +39,9 @@ def lined(tmp_path_factory):
     for seed in SEEDS:
         catalogue, brief, text, asked = drawn(folder, seed)
         if best := pick(catalogue, brief).kit:
-            found = list(instead(catalogue, brief, best, solver=Solver.SCIP, clock=Clock()))
+            found = list(
+                instead(catalogue, brief, best, solver=Solver.SCIP, time_limit=TimeLimit())
+            )
             assert [one.line for one in found] == list(best.lines)
             all_found.append((seed, text, asked, best, found))
     return all_found
@@ -181,7 +183,9 @@ def test_out_of_reach_are_the_rungs_above_the_cap(tmp_path):
         for beyond in {0, 1, cap // 10, cap, *(rung.cap - cap for rung in rungs[:2])}:
             if beyond > cap:
                 continue
-            reached = out_of_reach(catalogue, brief, beyond, solver=Solver.SCIP, clock=Clock())
+            reached = out_of_reach(
+                catalogue, brief, beyond, solver=Solver.SCIP, time_limit=TimeLimit()
+            )
             assert [(one.cap, one.kit.figures, one.kit.order) for one in reached] == [
                 (rung.cap, rung.kit.figures, rung.kit.order)
                 for rung in rungs
@@ -195,7 +199,7 @@ def test_what_the_demo_s_lines_give_way_to_leaves_the_others_and_is_worse():
     brief = read_brief(DEMO / "bundle.toml")
     catalogue = read_catalogue(DEMO / "tormellick-whelk.csv", currency=brief.currency)
     best = pick(catalogue, brief).kit
-    found = list(instead(catalogue, brief, best, solver=Solver.SCIP, clock=Clock()))
+    found = list(instead(catalogue, brief, best, solver=Solver.SCIP, time_limit=TimeLimit()))
     assert [one.line for one in found] == list(best.lines)
     for one in found:
         held = {line.sku for line in one.replaced.lines} if one.replaced else set()
@@ -215,7 +219,9 @@ def test_the_rungs_of_the_demo_s_ladder_are_those_out_of_reach():
     brief = read_brief(DEMO / "bundle.toml")
     catalogue = read_catalogue(DEMO / "tormellick-whelk.csv", currency=brief.currency)
     rungs = ladder(catalogue, brief).rungs
-    reached = out_of_reach(catalogue, brief, brief.total_cap, solver=Solver.SCIP, clock=Clock())
+    reached = out_of_reach(
+        catalogue, brief, brief.total_cap, solver=Solver.SCIP, time_limit=TimeLimit()
+    )
     assert [(one.cap, one.kit.order) for one in reached] == [
         (rung.cap, rung.kit.order) for rung in rungs if rung.cap > brief.total_cap
     ]
@@ -227,6 +233,6 @@ def test_time_running_out_gives_no_half_answer():
     catalogue = read_catalogue(DEMO / "tormellick-whelk.csv", currency=brief.currency)
     best = pick(catalogue, brief).kit
     with pytest.raises(OutOfTime):
-        next(instead(catalogue, brief, best, solver=Solver.SCIP, clock=Clock(0.0)))
+        next(instead(catalogue, brief, best, solver=Solver.SCIP, time_limit=TimeLimit(0.0)))
     with pytest.raises(OutOfTime):
-        out_of_reach(catalogue, brief, 1000, solver=Solver.SCIP, clock=Clock(0.0))
+        out_of_reach(catalogue, brief, 1000, solver=Solver.SCIP, time_limit=TimeLimit(0.0))

@@ -11,11 +11,12 @@ from naive import best as naive_best
 
 from kitsolver import brief_of, pick, read_brief, read_catalogue
 from kitsolver.brief.reading import with_settings
-from kitsolver.explain.no_kit.relaxed_brief import Asking
-from kitsolver.explain.no_kit.demands import demands
 from kitsolver.explain.no_kit.cheapest_kit import Least
+from kitsolver.explain.no_kit.demands import demands
+from kitsolver.explain.no_kit.relaxed_brief import Asking
 from kitsolver.explain.no_kit.why_no_kit import why_no_kit
-from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
+from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 SEEDS = range(60_000, 60_260)
 
@@ -51,7 +52,7 @@ def barren(tmp_path):
             brief.write_text(to_toml(asked), encoding="utf-8")
             read = read_brief(brief)
             catalogue = read_catalogue(shop, currency=read.currency)
-            found = Least(catalogue, Solver.SCIP, Clock()).paid(read.model_dump(mode="json"))
+            found = Least(catalogue, Solver.SCIP, TimeLimit()).paid(read.model_dump(mode="json"))
             if found is not None and found <= read.total_cap and found > 0:
                 read = read.with_cap(found - 1)
             if pick(catalogue, read).kit is None:
@@ -68,7 +69,7 @@ def possible(asking, text):
 
 def asking_of(catalogue, brief):
     asked = demands(brief, catalogue)
-    asking = Asking(Least(catalogue, Solver.SCIP, Clock()), brief, asked)
+    asking = Asking(Least(catalogue, Solver.SCIP, TimeLimit()), brief, asked)
     if any(one.kind == "cap" for one in asking.given_up):
         raise AssertionError
     return asked, asking
@@ -104,7 +105,7 @@ def test_every_mend_gives_a_kit_that_comes_to_what_is_told(barren):
             mended = typed(mend.options, brief)
             found = naive_best(text, bare(mended.model_dump(mode="json")))
             assert found is not None, (seed, mend)
-            least = Least(catalogue, Solver.SCIP, Clock()).paid(mended.model_dump(mode="json"))
+            least = Least(catalogue, Solver.SCIP, TimeLimit()).paid(mended.model_dump(mode="json"))
             assert mend.payable == least, (seed, mend)
             at_least = mended.with_cap(max(0, least - 1)).model_dump(mode="json")
             assert least == 0 or naive_best(text, bare(at_least)) is None, (seed, mend)
@@ -175,8 +176,8 @@ def test_where_nothing_asked_is_in_the_way_the_goods_are(tmp_path):
 
 def test_time_running_out_is_said_and_nothing_is_made_up(barren):
     for _, _, catalogue, brief in barren(SEEDS[:10]):
-        why = why_no_kit(catalogue, brief, clock=Clock(0.0))
+        why = why_no_kit(catalogue, brief, time_limit=TimeLimit(0.0))
         assert "time ran out" in why.because[0]
         assert (why.conflict, why.mends) == ((), ())
         with pytest.raises(OutOfTime):
-            Least(catalogue, Solver.SCIP, Clock(0.0)).paid(brief.model_dump(mode="json"))
+            Least(catalogue, Solver.SCIP, TimeLimit(0.0)).paid(brief.model_dump(mode="json"))

@@ -3,7 +3,7 @@
 import pytest
 from instances import instance, to_toml
 from late import late
-from naive.choices import bought, need_of, needs_of
+from naive.candidates import bought, need_of, needs_of
 from naive.goods import read
 from naive.kits import charts
 from naive.kits import kits as every
@@ -12,7 +12,7 @@ from naive.till import Till
 
 from kitsolver import others, read_brief, read_catalogue
 from kitsolver.explain import others as searching
-from kitsolver.solve.model.solver import OutOfTime
+from kitsolver.solve.time_limit import OutOfTime
 
 PLENTY = 200
 # Thread that is not matched to a chart, from home or from the shop.

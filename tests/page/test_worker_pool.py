@@ -6,8 +6,8 @@ import pytest
 from pagetasks import back, deadly, faulty, refusing, sleepy
 
 from kitsolver import BadInput
-from kitsolver.page.worker_pool import Busy, Crew, Memory
 from kitsolver.page.work import Fault
+from kitsolver.page.worker_pool import Busy, Crew, Memory
 
 
 def with_crew(story, workers=2, **how):

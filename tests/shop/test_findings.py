@@ -5,10 +5,10 @@ import re
 
 import pytest
 
-from kitsolver.shop.findings import BadInput, code_of, kinds, nearest
 from kitsolver.shop.catalogue_findings import DuplicateSku, NegativeNumber, NotUtf8
+from kitsolver.shop.findings import BadInput, code_of, kinds, nearest
 
-for _home in ("brief.kinds", "shop.kinds", "show.files"):
+for _home in ("brief.brief_findings", "shop.catalogue_findings", "show.files"):
     importlib.import_module(f"kitsolver.{_home}")
 
 

@@ -670,7 +670,8 @@ def test_no_file_brings_anything_but_findings(read, content, headed, skip):
 
 def test_findings_need_no_pandas():
     script = (
-        "import sys, kitsolver.shop.findings, kitsolver.shop.catalogue_findings; print('pandas' in sys.modules)"
+        "import sys, kitsolver.shop.findings, kitsolver.shop.catalogue_findings; "
+        "print('pandas' in sys.modules)"
     )
     run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == "False"

@@ -14,11 +14,11 @@ from kitsolver.cli import app
 from kitsolver.explain.answer import answer
 from kitsolver.explain.around import around
 from kitsolver.shop.money import to_text
+from kitsolver.show.sentences import plain
 from kitsolver.show.sheet.drawing import drawing_of
 from kitsolver.show.sheet.look import DAY, NIGHT, contrast
 from kitsolver.show.sheet.sheet import Reader, sheet_html
 from kitsolver.show.sheet.steps import across, steps_of
-from kitsolver.show.sentences import plain
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = DEMO / "tormellick-whelk.csv"

@@ -6,7 +6,7 @@ from kitsolver import brief_of, read_catalogue
 from kitsolver.craft.thread import Charted
 from kitsolver.shop.catalogue import UNLIMITED
 from kitsolver.solve import rules
-from kitsolver.solve.candidates.candidates import offers
+from kitsolver.solve.candidates.candidates import find_candidates
 
 SHOP = """\
 sku,name,category,price,quality,stock,serves,stitches_wide,stitches_high,colours,weave,count,\
@@ -31,7 +31,7 @@ def offered(tmp_path):
     catalogue = read_catalogue(path, currency="EUR")
 
     def offered(**asked):
-        return offers(catalogue, brief_of({"currency": "EUR", "cap": 100} | asked))
+        return find_candidates(catalogue, brief_of({"currency": "EUR", "cap": 100} | asked))
 
     return offered
 

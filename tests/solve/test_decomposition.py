@@ -5,19 +5,22 @@ from instances import instance, to_toml
 from late import late
 
 from kitsolver import read_brief, read_catalogue
-from kitsolver.solve.decomposition import search
-from kitsolver.solve.decomposition import subproblems
-from kitsolver.solve.decomposition import chart_frontier
-from kitsolver.solve.decomposition import thread_frontier
-from kitsolver.solve.decomposition import frontier
+from kitsolver.solve.candidates.candidates import find_candidates
+from kitsolver.solve.decomposition import (
+    chart_frontier,
+    frontier,
+    search,
+    subproblems,
+    thread_frontier,
+)
+from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.search import by_chart, least_payable
-from kitsolver.solve.decomposition.upper_bound import Ceilings
-from kitsolver.solve.decomposition.subproblems import Charts, with_chart
-from kitsolver.solve.decomposition.frontier import TooTangled
-from kitsolver.solve.candidates.candidates import offers
-from kitsolver.solve.model.questions import best, cheapest
+from kitsolver.solve.decomposition.subproblems import Subproblems, with_chart
+from kitsolver.solve.decomposition.upper_bound import UpperBounds
 from kitsolver.solve.model.figures import weighed_points
-from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
+from kitsolver.solve.model.questions import best, cheapest
+from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 
 @pytest.fixture
@@ -30,40 +33,40 @@ def drawn(tmp_path):
         shop.write_text(text, encoding="utf-8", newline="")
         brief.write_text(to_toml(asked), encoding="utf-8")
         read = read_brief(brief)
-        return offers(read_catalogue(shop, currency=read.currency), read, thin=thin)
+        return find_candidates(read_catalogue(shop, currency=read.currency), read, thin=thin)
 
     return draw
 
 
-def ceilings(choices):
+def upper_bounds(frontier_of):
     """Return each chart's ceiling in weighed points; None where it is said that no kit holds it."""
-    spendable = choices.brief.register.most_goods(choices.brief.total_cap)
-    found = Ceilings(choices, spendable, spendable)
+    spendable = frontier_of.brief.register.most_goods(frontier_of.brief.total_cap)
+    found = UpperBounds(frontier_of, spendable, spendable)
     return [
-        found.figure(ceiling, number) if ceiling >= 0 else None
-        for number, ceiling in enumerate(found.at(spendable))
+        found.figure(upper_bound, number) if upper_bound >= 0 else None
+        for number, upper_bound in enumerate(found.at(spendable))
     ]
 
 
 @pytest.mark.parametrize("seed", range(5000, 5050))
 def test_the_same_choice_as_the_one_model(seed, drawn):
-    choices = drawn(seed)
-    one, fast = best(choices), by_chart(choices, Solver.SCIP)
-    assert (one and one.choice) == (fast and fast.choice)
+    frontier_of = drawn(seed)
+    one, fast = best(frontier_of), by_chart(frontier_of, Solver.SCIP)
+    assert (one and one.selection) == (fast and fast.selection)
     assert (one and one.bound) == (fast and fast.bound)
 
 
 def test_no_kit_goes_through_its_chart_s_ceiling(drawn):
     held = 0
     for seed in range(6000, 6030):
-        choices = drawn(seed)
-        for chart, ceiling in zip(choices.charts, ceilings(choices), strict=True):
-            alone = with_chart(choices, chart)
+        frontier_of = drawn(seed)
+        for chart, upper_bound in zip(frontier_of.charts, upper_bounds(frontier_of), strict=True):
+            alone = with_chart(frontier_of, chart)
             found = best(alone, Solver.SCIP)
             if found is None:
                 continue
-            assert ceiling is not None
-            assert weighed_points(found.choice, alone) <= ceiling
+            assert upper_bound is not None
+            assert weighed_points(found.selection, alone) <= upper_bound
             held += 1
     assert held > 20
 
@@ -71,9 +74,9 @@ def test_no_kit_goes_through_its_chart_s_ceiling(drawn):
 def test_the_least_payable_is_that_of_the_one_model(drawn):
     kits = 0
     for seed in range(6500, 6530):
-        choices = drawn(seed, keep=False)
-        whole = cheapest(choices, Solver.SCIP, Clock())
-        least = least_payable(choices, Solver.SCIP, Clock())
+        frontier_of = drawn(seed, keep=False)
+        whole = cheapest(frontier_of, Solver.SCIP, TimeLimit())
+        least = least_payable(frontier_of, Solver.SCIP, TimeLimit())
         assert least == (whole and whole.bound.payable)
         kits += whole is not None
     assert kits > 15
@@ -82,36 +85,36 @@ def test_the_least_payable_is_that_of_the_one_model(drawn):
 def test_thinning_leaves_rows_out_and_the_answer_alone(drawn):
     fewer = 0
     for seed in range(7000, 7050):
-        choices, thinned = drawn(seed), drawn(seed, thin=True)
-        fewer += len(thinned.offered) < len(choices.offered)
-        whole, part = best(choices, Solver.SCIP), best(thinned, Solver.SCIP)
-        assert (whole and whole.choice) == (part and part.choice)
+        frontier_of, thinned = drawn(seed), drawn(seed, thin=True)
+        fewer += len(thinned.offered) < len(frontier_of.offered)
+        whole, part = best(frontier_of, Solver.SCIP), best(thinned, Solver.SCIP)
+        assert (whole and whole.selection) == (part and part.selection)
     assert fewer > 25
 
 
 @pytest.fixture
 def several(drawn):
     """Give an instance with a kit and several charts that may be opened."""
-    choices = (drawn(seed, have=False) for seed in range(8000, 8100))
+    frontier_of = (drawn(seed, have=False) for seed in range(8000, 8100))
     return next(
         c
-        for c in choices
-        if sum(x is not None for x in ceilings(c)) > 1 and by_chart(c) is not None
+        for c in frontier_of
+        if sum(x is not None for x in upper_bounds(c)) > 1 and by_chart(c) is not None
     )
 
 
 def test_out_of_time_gives_the_best_so_far_and_never_calls_it_best(several, monkeypatch):
-    order = search._by_ceiling(several, Charts(several, 0, several.brief.total_cap), ())
+    order = search._by_ceiling(several, Subproblems(several, 0, several.brief.total_cap), ())
     true = by_chart(several)
     # A chart that a kit holds comes first, and every ceiling reaches what it comes to.
     numbers = [number for _, number in order]
     numbers.sort(key=lambda n: by_chart(with_chart(several, several.charts[n])) is None)
 
-    monkeypatch.setattr(subproblems, "opened", late(chart_frontier.opened, after=1))
+    monkeypatch.setattr(subproblems, "chart_frontier", late(chart_frontier.chart_frontier, after=1))
     monkeypatch.setattr(search, "_by_ceiling", lambda *_: [(order[0][0], n) for n in numbers])
     found = by_chart(several)
     assert not found.proven
-    assert weighed_points(found.choice, several) <= weighed_points(true.choice, several)
+    assert weighed_points(found.selection, several) <= weighed_points(true.selection, several)
     if true.bound.together is None:
         assert found.bound.quality >= true.bound.quality
     else:
@@ -120,31 +123,31 @@ def test_out_of_time_gives_the_best_so_far_and_never_calls_it_best(several, monk
 
 def test_the_clock_running_out_before_any_kit_is_said(several):
     with pytest.raises(OutOfTime):
-        by_chart(several, Solver.SCIP, Clock(0.0))
+        by_chart(several, Solver.SCIP, TimeLimit(0.0))
 
 
 @pytest.mark.parametrize("seed", range(5200, 5230))
 def test_a_chart_too_tangled_for_staircases_is_left_to_a_solver(seed, drawn, monkeypatch):
-    choices = drawn(seed)
-    one = by_chart(choices)
+    frontier_of = drawn(seed)
+    one = by_chart(frontier_of)
 
     def tangled(*_):
-        raise TooTangled
+        raise StateLimitReached
 
-    monkeypatch.setattr(subproblems, "opened", tangled)
-    assert by_chart(choices) == one == by_chart(choices, staircases=False)
+    monkeypatch.setattr(subproblems, "chart_frontier", tangled)
+    assert by_chart(frontier_of) == one == by_chart(frontier_of, frontiers=False)
 
 
 def test_too_many_states_or_steps_are_said_to_be_too_tangled(drawn, monkeypatch):
-    found = {shades: 0, staircase: 0}
+    found = {thread_frontier: 0, frontier: 0}
     for seed in range(5300, 5350):
-        choices = drawn(seed, have=False)
-        for module, name in ((shades, "_MOST_STATES"), (staircase, "_MOST_STEPS")):
+        frontier_of = drawn(seed, have=False)
+        for module, name in ((thread_frontier, "_MOST_STATES"), (frontier, "_MOST_STEPS")):
             monkeypatch.setattr(module, name, 1)
-            for chart in choices.charts[:1]:
+            for chart in frontier_of.charts[:1]:
                 try:
-                    chart_frontier.opened(with_chart(choices, chart), 10_000)
-                except TooTangled:
+                    chart_frontier.chart_frontier(with_chart(frontier_of, chart), 10_000)
+                except StateLimitReached:
                     found[module] += 1
             monkeypatch.undo()
     assert min(found.values()) > 0

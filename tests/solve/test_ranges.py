@@ -12,10 +12,10 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from kitsolver import Solver, Status, pick, read_brief, read_catalogue
 from kitsolver.brief.range import Range, RangeKit
 from kitsolver.solve.audit.together import audit_together
-from kitsolver.solve.candidates.candidates import offers
-from kitsolver.solve.model.kit_model import OneShot, total
-from kitsolver.solve.ranges.range import pick_range
+from kitsolver.solve.candidates.candidates import find_candidates
+from kitsolver.solve.model.kit_model import KitModel, total
 from kitsolver.solve.ranges.joint import contest_of
+from kitsolver.solve.ranges.range import pick_range
 
 HEAD = "sku,name,category,price,quality,stock\n"
 
@@ -61,7 +61,13 @@ def test_kits_of_plain_needs_are_a_generalised_assignment(seed, tmp_path):
     rng = random.Random(seed)
     needs = ["case", "charm"][: rng.choice([1, 2, 2])]
     goods = [
-        (f"G{n}", rng.choice(needs), rng.randint(50, 400), rng.choice([10, 40, 55, 70, 85]), stock)
+        (
+            f"G{n}",
+            rng.choice(needs),
+            rng.randint(50, 400),
+            rng.choice([10, 40, 55, 70, 85]),
+            stock,
+        )
         for n in range(rng.randint(6, 12))
         for stock in [rng.choice([0, 1, 2, 3, 6, None])]
     ]
@@ -117,9 +123,9 @@ def one_model(catalogue, kits, distinct):
     """Give the most of copies times quality, then of extras, as one model of all kits has it."""
     model = mathopt.Model()
     shots = [
-        OneShot(choices, kit.brief.total_cap, model=model)
+        KitModel(candidates, kit.brief.total_cap, model=model)
         for kit in kits
-        for choices in [offers(catalogue, kit.brief)]
+        for candidates in [find_candidates(catalogue, kit.brief)]
     ]
     contest = contest_of(catalogue, distinct)
     for sku in {sku for shot in shots for sku, _ in shot.lines}:
@@ -138,7 +144,7 @@ def one_model(catalogue, kits, distinct):
     for part in ("quality", "extra_points"):
         terms = []
         for kit, shot in zip(kits, shots, strict=True):
-            weights = sum(shot.offers.weights.values()) or 1
+            weights = sum(shot.candidates.weights.values()) or 1
             share = kit.copies / (100 * (weights if part == "quality" else 1))
             terms.append(share * getattr(shot, part))
         model.maximize(total(terms))

@@ -8,29 +8,29 @@ from instances import instance, to_toml
 from naive import best as naive_best
 
 from kitsolver import Engine, Solver, read_brief, read_catalogue
-from kitsolver.brief.validate_against import hold_against
-from kitsolver.solve.candidates.candidates import offers
+from kitsolver.brief.validate_against import validate_against
+from kitsolver.solve.candidates.candidates import find_candidates
 from kitsolver.solve.kit import kit_of
-from kitsolver.solve.model.solver import Clock
+from kitsolver.solve.time_limit import TimeLimit
 
 # Other instances every day; KITSOLVER_SEED, the first seed, draws those of a day again. A seed
 # that failed is drawn first if it is given.
 ROTATING = int(os.environ.get("KITSOLVER_SEED") or date.today().toordinal() * 300)
 
 
-def solved(tmp_path, text, asked, engine, solver, staircases):
+def solved(tmp_path, text, asked, engine, solver, frontiers):
     """Return the best kit as the naive twin gives it, or None."""
     shop, brief = tmp_path / "shop.csv", tmp_path / "brief.toml"
     shop.write_text(text, encoding="utf-8", newline="")
     brief.write_text(to_toml(asked), encoding="utf-8")
     brief = read_brief(brief)
     catalogue = read_catalogue(shop, currency=brief.currency)
-    hold_against(brief, catalogue)
-    choices = offers(catalogue, brief, thin=staircases)
-    found = engine.search(choices, solver, Clock(), staircases=staircases)
+    validate_against(brief, catalogue)
+    candidates = find_candidates(catalogue, brief, thin=frontiers)
+    found = engine.search(candidates, solver, TimeLimit(), frontiers=frontiers)
     if found is None:
         return None
-    kit = kit_of(found.choice, choices, catalogue)
+    kit = kit_of(found.selection, candidates, catalogue)
     assert found.proven
     assert found.bound == kit.figures
     sums = kit.receipt
@@ -44,20 +44,18 @@ def solved(tmp_path, text, asked, engine, solver, staircases):
         "tax": sums.tax,
         "payable": sums.payable,
         "lines": sorted((line.sku, line.units, line.role) for line in kit.lines),
-        "places": [(place.thread.sku or None, place.index) for place in found.choice.places],
+        "places": [(place.thread.sku or None, place.index) for place in found.selection.places],
         "skeins": [shade.skeins for shade in kit.shades],
         "pieces": kit.fit.pieces,
     }
 
 
 def hold_to_the_twin(
-    tmp_path, seed, engine=Engine.BY_CHART, solver=Solver.SCIP, *, staircases=True, further=False
+    tmp_path, seed, engine=Engine.BY_CHART, solver=Solver.SCIP, *, frontiers=True, further=False
 ):
     text, asked = instance(seed, further=further)
     told = f"instance({seed}, further={further}), {engine}, {solver}"
-    assert solved(tmp_path, text, asked, engine, solver, staircases) == naive_best(text, asked), (
-        told
-    )
+    assert solved(tmp_path, text, asked, engine, solver, frontiers) == naive_best(text, asked), told
 
 
 # Found by rotating: a shade at home, which is no line, tied with a thread row.
@@ -90,4 +88,4 @@ def test_the_same_kit_as_the_twin_s_beyond_the_ordinary(seed, tmp_path):
     ],
 )
 def test_the_same_kit_as_the_twin_s_by_another_way(engine, solver, seed, tmp_path):
-    hold_to_the_twin(tmp_path, seed, engine, solver, staircases=False)
+    hold_to_the_twin(tmp_path, seed, engine, solver, frontiers=False)

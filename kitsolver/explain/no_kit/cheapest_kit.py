@@ -11,9 +11,10 @@ from typing import Any
 
 from kitsolver.brief.reading import brief_of
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
+from kitsolver.solve.candidates.candidates import Candidates, find_candidates
 from kitsolver.solve.decomposition.search import least_payable
-from kitsolver.solve.candidates.candidates import Offers, offers
-from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.time_limit import TimeLimit
 
 
 class Least:
@@ -25,15 +26,15 @@ class Least:
         What is for sale.
     solver : Solver
         Behind charts that are not for staircases.
-    clock : Clock
+    time_limit : TimeLimit
         Nothing is asked when it has run out.
     """
 
-    def __init__(self, catalogue: Catalogue, solver: Solver, clock: Clock) -> None:
-        self.catalogue, self.solver, self.clock = catalogue, solver, clock
+    def __init__(self, catalogue: Catalogue, solver: Solver, time_limit: TimeLimit) -> None:
+        self.catalogue, self.solver, self.time_limit = catalogue, solver, time_limit
         # By brief what was found, and whether it is the least or only enough.
         # The first that were asked for, by whether goods are taken to be in stock.
-        self._offers: dict[bool, Offers] = {}
+        self._offers: dict[bool, Candidates] = {}
         # By brief what was found, and whether it is the least or only enough.
         self._known: dict[str, tuple[int | None, bool]] = {}
 
@@ -71,12 +72,12 @@ class Least:
         key = json.dumps([bare, stocked], sort_keys=True)
         found, exact = self._known.get(key, (None, False))
         if not exact and (found is None or found > enough):
-            self.clock.check()
+            self.time_limit.check()
             goods = self.stocked if stocked else self.catalogue
             known = self._offers.get(stocked)
-            choices = offers(goods, brief_of(bare), thin=True, known=known)
-            self._offers.setdefault(stocked, choices)
-            found = least_payable(choices, self.solver, self.clock, enough=enough)
+            candidates = find_candidates(goods, brief_of(bare), thin=True, known=known)
+            self._offers.setdefault(stocked, candidates)
+            found = least_payable(candidates, self.solver, self.time_limit, enough=enough)
             self._known[key] = found, found is None or found > enough
         return found
 

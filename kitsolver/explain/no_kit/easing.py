@@ -16,8 +16,8 @@ import pandas as pd
 
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.craft.lengths import CM, INCH
-from kitsolver.explain.no_kit.relaxed_brief import Asking
 from kitsolver.explain.no_kit.demands import ANY_DIFFERENCE, Data, Demand
+from kitsolver.explain.no_kit.relaxed_brief import Asking
 from kitsolver.shop.columns import NUMERIC
 from kitsolver.shop.money import MOST_DECIMALS, to_text
 from kitsolver.shop.palette import Palette

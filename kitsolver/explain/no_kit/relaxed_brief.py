@@ -11,10 +11,10 @@ from typing import Any
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.reading import brief_of
 from kitsolver.craft.lengths import INCH
-from kitsolver.explain.no_kit.demands import Data, Demand
 from kitsolver.explain.no_kit.cheapest_kit import Least
+from kitsolver.explain.no_kit.demands import Data, Demand
 from kitsolver.solve.candidates.candidate import Chart
-from kitsolver.solve.candidates.candidates import Offers, offers
+from kitsolver.solve.candidates.candidates import Candidates, find_candidates
 from kitsolver.solve.model.kit_model import NO_CAP
 
 
@@ -90,15 +90,17 @@ class Asking:
         return "stock" in self._kinds
 
     @property
-    def choices(self) -> Offers:
+    def candidates(self) -> Candidates:
         """What a kit may be chosen from where quality counts for nothing."""
-        return offers(self.least.catalogue, brief_of(self.least.bare(self.data)), thin=True)
+        return find_candidates(
+            self.least.catalogue, brief_of(self.least.bare(self.data)), thin=True
+        )
 
     def widest_margin(self, margin: Demand) -> Fraction:
         """Return the margin beyond which no design is within any fabric, in length units."""
-        choices = self.without([margin]).choices
-        widest, charts = Fraction(0), smallest(choices.charts)
-        for fabric in choices.fabrics:
+        candidates = self.without([margin]).candidates
+        widest, charts = Fraction(0), smallest(candidates.charts)
+        for fabric in candidates.fabrics:
             if fabric.roll is not None and fabric.count is not None:
                 # As long as could be asked for: it is the width that bounds the margin.
                 sides = [fabric.roll.width, max(fabric.roll.width, 100 * self.brief.fit.margin)]

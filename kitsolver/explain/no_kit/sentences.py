@@ -7,13 +7,13 @@ from collections.abc import Iterator, Sequence
 from kitsolver.brief.brief import Conditions
 from kitsolver.brief.reading import brief_of
 from kitsolver.explain.barring import barring
-from kitsolver.explain.no_kit.relaxed_brief import Asking, smallest
 from kitsolver.explain.no_kit.demands import Demand
+from kitsolver.explain.no_kit.relaxed_brief import Asking, smallest
 from kitsolver.shop.money import to_text
 from kitsolver.solve import rules
-from kitsolver.solve.candidates.conditions import meeting
 from kitsolver.solve.candidates.candidate import Needle
-from kitsolver.solve.candidates.candidates import Offers, offers
+from kitsolver.solve.candidates.candidates import Candidates, find_candidates
+from kitsolver.solve.candidates.conditions import meeting
 from kitsolver.solve.pick import pick
 
 _CONDITIONS = ("only", "tags_any", "tags_none", "max_price", "min_quality")
@@ -21,21 +21,21 @@ _CONDITIONS = ("only", "tags_any", "tags_none", "max_price", "min_quality")
 
 def sentences(conflict: Sequence[Demand], asking: Asking) -> Iterator[str]:
     """Yield what stands in the way of a kit, the reasons first and then what they come to."""
-    choices = asking.choices
+    candidates = asking.candidates
     if not conflict:
         yield from _nothing(asking)
         return
-    empty = _emptied(conflict, choices)
+    empty = _emptied(conflict, candidates)
     start = f"Nothing is left for {empty}" if empty else "There is no kit"
     yield f"{start}, {listed([f'because {demand.says}' for demand in conflict])}."
     if empty:
         yield from _meeting(empty, conflict, asking)
-    yield from _kept(choices, asking)
+    yield from _kept(candidates, asking)
     kinds = {demand.kind for demand in conflict}
     if "cap" in kinds:
         yield from _sums(asking)
     elif not empty:
-        yield from apart(choices)
+        yield from apart(candidates)
     if "stock" in kinds and not empty:
         yield from _short(asking)
 
@@ -45,12 +45,12 @@ def listed(parts: Sequence[str]) -> str:
     return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])}, and {parts[-1]}"
 
 
-def _emptied(conflict: Sequence[Demand], choices: Offers) -> str:
+def _emptied(conflict: Sequence[Demand], candidates: Candidates) -> str:
     """Return the need that the conflict leaves without a row, if it is about one need alone."""
     needs = {demand.need for demand in conflict if demand.kind in _CONDITIONS}
     others = [demand for demand in conflict if demand.kind not in (*_CONDITIONS, "stock")]
     need = needs.pop() if len(needs) == 1 and not others else ""
-    return need if need in choices.needs and not choices.needs[need] else ""
+    return need if need in candidates.needs and not candidates.needs[need] else ""
 
 
 def _meeting(need: str, conflict: Sequence[Demand], asking: Asking) -> Iterator[str]:
@@ -71,13 +71,13 @@ def _meeting(need: str, conflict: Sequence[Demand], asking: Asking) -> Iterator[
     yield f"Of {len(shelf)} rows of {need}, {listed(met)}, but none {every}."
 
 
-def _kept(choices: Offers, asking: Asking) -> Iterator[str]:
+def _kept(candidates: Candidates, asking: Asking) -> Iterator[str]:
     """Tell of kept skus why they cannot be in a kit, or not in one kit."""
     given = {demand.item for demand in asking.demands}
-    for sku in [sku for sku in choices.lost if sku in given]:
+    for sku in [sku for sku in candidates.lost if sku in given]:
         for told in barring(sku, asking.brief, asking.least.catalogue):
             yield f"Of {sku}: {told[0].lower()}{told[1:]}"
-    for category, held in choices.crowded.items():
+    for category, held in candidates.crowded.items():
         yield f"A kit holds one {category}, and {listed(held)} are all to be kept."
 
 
@@ -112,30 +112,30 @@ def _short(asking: Asking) -> Iterator[str]:
 def _nothing(asking: Asking) -> Iterator[str]:
     """Tell what is missing where nothing that is asked is in the way."""
     bare = asking.without(asking.demands)
-    choices = offers(asking.least.stocked, brief_of(bare.data), thin=True)
-    missing = [need for need in choices.weights if not choices.needs[need]]
+    candidates = find_candidates(asking.least.stocked, brief_of(bare.data), thin=True)
+    missing = [need for need in candidates.weights if not candidates.needs[need]]
     if missing:
         yield f"The catalogue has nothing for {listed(missing)}."
     else:
-        told = list(apart(choices))
+        told = list(apart(candidates))
         yield from told or ["Whatever is given up, nothing in the catalogue goes together."]
 
 
-def apart(choices: Offers) -> Iterator[str]:
+def apart(candidates: Candidates) -> Iterator[str]:
     """Tell of needs that have rows, none of which go together."""
-    brief, charts = choices.brief, choices.charts
+    brief, charts = candidates.brief, candidates.charts
     if (
         charts
-        and choices.fabrics
+        and candidates.fabrics
         and not any(
             rules.fabric_units(chart, fabric, brief)
             for chart in smallest(charts)
-            for fabric in choices.fabrics
+            for fabric in candidates.fabrics
         )
     ):
         yield "No fabric that is left takes the design of any chart that is left, with its margins."
-    if choices.near and charts:
-        missing = [_unmatched(choices, number) for number in range(len(charts))]
+    if candidates.near and charts:
+        missing = [_unmatched(candidates, number) for number in range(len(charts))]
         if all(missing):
             sku = charts[0].sku or "the chart at home"
             yield (
@@ -143,8 +143,8 @@ def apart(choices: Offers) -> Iterator[str]:
                 if len(charts) == 1
                 else f"Each of {len(charts)} charts has a colour that no thread is near enough to."
             )
-    needles = [row for row in choices.needs.get("needle", ()) if isinstance(row, Needle)]
-    counts = {fabric.count for fabric in choices.fabrics}
+    needles = [row for row in candidates.needs.get("needle", ()) if isinstance(row, Needle)]
+    counts = {fabric.count for fabric in candidates.fabrics}
     if (
         needles
         and counts
@@ -155,8 +155,8 @@ def apart(choices: Offers) -> Iterator[str]:
         yield "No needle that is left suits the effective count of any fabric that is left."
 
 
-def _unmatched(choices: Offers, number: int) -> str | None:
+def _unmatched(candidates: Candidates, number: int) -> str | None:
     """Return the first colour of a chart that has no place."""
-    chart = choices.charts[number]
-    colours = zip(chart.shades or (), choices.places(chart), strict=True)
+    chart = candidates.charts[number]
+    colours = zip(chart.shades or (), candidates.places(chart), strict=True)
     return next((asked.colour for asked, places in colours if not places), None)

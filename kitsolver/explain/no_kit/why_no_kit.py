@@ -8,14 +8,15 @@ from dataclasses import dataclass
 
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.settings import setting
-from kitsolver.explain.no_kit.relaxed_brief import Asking
+from kitsolver.explain.no_kit.cheapest_kit import Least
 from kitsolver.explain.no_kit.conflict import minimal_conflict, minimal_mends
 from kitsolver.explain.no_kit.demands import Demand, demands
 from kitsolver.explain.no_kit.easing import Eased, eased, put
-from kitsolver.explain.no_kit.cheapest_kit import Least
+from kitsolver.explain.no_kit.relaxed_brief import Asking
 from kitsolver.explain.no_kit.sentences import sentences
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
+from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 # So many demands are given up at most to mend a brief, and so many mends are told.
 _MOST_GIVEN_UP = 3
@@ -71,7 +72,7 @@ def why_no_kit(
     *,
     hard: Collection[str] = (),
     solver: Solver = Solver.SCIP,
-    clock: Clock | None = None,
+    time_limit: TimeLimit | None = None,
 ) -> NoKit:
     """Return why no kit of a catalogue meets a brief, and what would mend it.
 
@@ -85,7 +86,7 @@ def why_no_kit(
         Kept skus that are not to be given up.
     solver : Solver
         The mixed-integer solver behind charts that are not for staircases.
-    clock : Clock, optional
+    time_limit : TimeLimit, optional
         When it has run out, what is known by then is told.
 
     Raises
@@ -94,7 +95,7 @@ def why_no_kit(
         If the program is at fault.
     """
     asked = demands(brief, catalogue, hard)
-    asking = Asking(Least(catalogue, solver, clock or Clock()), brief, asked)
+    asking = Asking(Least(catalogue, solver, time_limit or TimeLimit()), brief, asked)
     try:
         conflict = minimal_conflict(asked, asking.works, failing=True) or []
     except OutOfTime:

@@ -12,14 +12,15 @@ from kitsolver.explain.changed import keeping, worth
 from kitsolver.explain.no_kit.demands import ANY_DIFFERENCE
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
-from kitsolver.solve.candidates.candidates import offers
+from kitsolver.solve.candidates.candidates import find_candidates
 from kitsolver.solve.model.questions import nearest
-from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
+from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import Kit
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 
 def nearest_kit(
-    held: frozenset[str], catalogue: Catalogue, brief: Brief, solver: Solver, clock: Clock
+    held: frozenset[str], catalogue: Catalogue, brief: Brief, solver: Solver, time_limit: TimeLimit
 ) -> Kit | None:
     """Return the kit that changes fewest lines of another, the best of these.
 
@@ -42,14 +43,14 @@ def nearest_kit(
             break
         asked = keeping(brief, [chart]) if chart else brief
         # Nothing is thinned out: what another row beats may be what is held.
-        choices = offers(catalogue, asked)
-        near = nearest(choices, held, solver, clock)
+        candidates = find_candidates(catalogue, asked)
+        near = nearest(candidates, held, solver, time_limit)
         if near is None:
             continue
-        choice, changes = near
-        if not choice.proven:
+        selection, changes = near
+        if not selection.proven:
             raise OutOfTime
-        kit = audited(choice.choice, choices, catalogue)
+        kit = audited(selection.selection, candidates, catalogue)
         before, paid, after = worth(kit.figures)
         rank = (changes, *(-figure for figure in before), -paid, -after, kit.order)
         if fewest is None or rank < fewest:
@@ -62,7 +63,7 @@ def _charts(held: frozenset[str], catalogue: Catalogue, brief: Brief) -> Iterato
 
     Those of its colours apart, lines are taken to stay as they are.
     """
-    charts = offers(catalogue, brief, thin=True).charts
+    charts = find_candidates(catalogue, brief, thin=True).charts
     tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)
     if brief.shades.free:
         tolerance = int(ANY_DIFFERENCE) * DIFFERENCE_UNIT

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from kitsolver.brief.validate_against import hold_against
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_findings import UnknownCategory
+from kitsolver.brief.validate_against import validate_against
 from kitsolver.craft.lengths import CM
 from kitsolver.explain.changed import worth
 from kitsolver.explain.recheck.nearest import nearest_kit
@@ -19,9 +19,10 @@ from kitsolver.shop.money import held_per_minor, to_text
 from kitsolver.solve.audit.audit import Check, audit, figures_of
 from kitsolver.solve.audit.evidence import Claim, Evidence, Piece
 from kitsolver.solve.candidates.scoring import scored
-from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import Figures, Kit, Line, Status
 from kitsolver.solve.pick import pick
+from kitsolver.solve.time_limit import TimeLimit
 
 
 @dataclass(frozen=True)
@@ -121,10 +122,10 @@ def recheck(
         If the program is at fault.
     """
     brief = _without_vanished(saved.brief, catalogue)
-    clock = Clock(seconds)
+    time_limit = TimeLimit(seconds)
     changes = tuple(_changes(saved, brief, catalogue))
     try:
-        warnings = hold_against(brief, catalogue, saved.file)
+        warnings = validate_against(brief, catalogue, saved.file)
     except BadInput as bad:
         # Where the last row of a need has vanished, there is no kit.
         if not all(isinstance(one, UnknownCategory) or one.warning for one in bad.findings):
@@ -132,7 +133,7 @@ def recheck(
         checks, today = _held(saved, brief, catalogue)
         return Recheck(saved, brief, changes, checks, today, None, True, None, bad.findings)
     checks, today = _held(saved, brief, catalogue)
-    outcome = pick(catalogue, brief, solver=solver, seconds=clock.left)
+    outcome = pick(catalogue, brief, solver=solver, seconds=time_limit.left)
     proven = outcome.status is not Status.BEST_SO_FAR
     found = Recheck(
         saved, brief, changes, checks, today, outcome.kit, proven, None, tuple(warnings)
@@ -140,7 +141,7 @@ def recheck(
     if found.stands or outcome.kit is None:
         return found
     skus = frozenset(line.sku for line in saved.lines)
-    return replace(found, nearest=nearest_kit(skus, catalogue, brief, solver, clock))
+    return replace(found, nearest=nearest_kit(skus, catalogue, brief, solver, time_limit))
 
 
 def _without_vanished(brief: Brief, catalogue: Catalogue) -> Brief:

@@ -9,7 +9,6 @@ from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.money import to_text
 from kitsolver.show.plan import plan_told
-from kitsolver.show.sheet.drawing import drawing_of
 from kitsolver.show.sentences import (
     at_home,
     cautions,
@@ -20,6 +19,7 @@ from kitsolver.show.sentences import (
     vanishing,
     verdict,
 )
+from kitsolver.show.sheet.drawing import drawing_of
 from kitsolver.solve.class_plan import ClassPlan
 from kitsolver.solve.outcome import Kit, Line, Outcome
 

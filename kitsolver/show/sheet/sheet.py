@@ -11,10 +11,10 @@ from kitsolver.explain.no_kit.why_no_kit import NoKit
 from kitsolver.explain.reach import Reached
 from kitsolver.shop.money import to_text
 from kitsolver.show.html import templates
+from kitsolver.show.sentences import plain
 from kitsolver.show.sheet.laid_out import laid_out
 from kitsolver.show.sheet.look import DAY, NIGHT, tokens
 from kitsolver.show.sheet.steps import HEIGHT, WIDTH, across, steps_of
-from kitsolver.show.sentences import plain
 from kitsolver.solve.outcome import Kit, Outcome
 
 

@@ -11,8 +11,8 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
 
-from kitsolver.brief.brief import Brief
 from kitsolver.brief.at_home import HomeChart, HomeFabric, HomeHoop, HomeNeedle
+from kitsolver.brief.brief import Brief
 from kitsolver.craft.fit import Size, cut_size, effective_count, finished_size
 from kitsolver.craft.lengths import CM, INCH, rounded
 from kitsolver.craft.thread import USUAL_KIND, Charted

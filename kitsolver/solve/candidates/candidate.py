@@ -18,7 +18,7 @@ from kitsolver.shop.catalogue import UNLIMITED
 
 
 @dataclass(frozen=True)
-class Offer:
+class Candidate:
     """One row of the catalogue, or one thing at home, as it may enter this kit.
 
     Parameters
@@ -63,7 +63,7 @@ class Offer:
 
 
 @dataclass(frozen=True)
-class Chart(Offer):
+class Chart(Candidate):
     """A chart; `size` in stitches and `shades` are None where not described."""
 
     size: tuple[int, int] | None = None
@@ -71,7 +71,7 @@ class Chart(Offer):
 
 
 @dataclass(frozen=True)
-class Fabric(Offer):
+class Fabric(Candidate):
     """A fabric; `count` is the effective count; None where not described.
 
     `colour` is its own, blank where not given; `roll` is there where it is cut off one, and then
@@ -85,7 +85,7 @@ class Fabric(Offer):
 
 
 @dataclass(frozen=True)
-class Thread(Offer):
+class Thread(Candidate):
     """A thread row, single or pack, or the shades at home.
 
     `skein_length` is in ten-thousandths of a metre of single strand, of which `plies` make the
@@ -99,14 +99,14 @@ class Thread(Offer):
 
 
 @dataclass(frozen=True)
-class Needle(Offer):
+class Needle(Candidate):
     """A needle; `sizes` is None where not described."""
 
     sizes: frozenset[int] | None = None
 
 
 @dataclass(frozen=True)
-class Hoop(Offer):
+class Hoop(Candidate):
     """A hoop; `diameter` is None where not described."""
 
     diameter: Fraction | None = None
@@ -136,12 +136,12 @@ class Place:
 
 
 @dataclass(frozen=True)
-class Choice:
+class Selection:
     """What an engine chose: one offer a need, a place for each chart colour, the extras."""
 
-    needs: Mapping[str, Offer]
+    needs: Mapping[str, Candidate]
     places: tuple[Place, ...] = ()
-    extras: tuple[Offer, ...] = ()
+    extras: tuple[Candidate, ...] = ()
 
     @property
     def chart(self) -> Chart:

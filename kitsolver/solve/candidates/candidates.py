@@ -16,8 +16,8 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.palette import Palette
 from kitsolver.shop.till import Till
 from kitsolver.solve import rules
+from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric, Place, Thread
 from kitsolver.solve.candidates.from_rows import Barred, at_home, enter
-from kitsolver.solve.candidates.candidate import Chart, Fabric, Offer, Place, Thread
 from kitsolver.solve.candidates.matching import Thinning, anywhere, near
 
 Near = Mapping[tuple[str, str], list[Place]]
@@ -30,7 +30,7 @@ NEVER_UNASKED = frozenset({"chart", "fabric", "thread", "needle"})
 
 
 @dataclass(frozen=True)
-class Offers:
+class Candidates:
     """Everything one kit is chosen from.
 
     Parameters
@@ -40,7 +40,7 @@ class Offers:
     needs : mapping of str to tuple of Offer
         The offers of each need, sorted by sku. What is at home stands alone in its need.
         ``chart`` and ``fabric`` always have an entry: where the brief holds none, one unknown.
-    extras : tuple of Offer
+    extras : tuple of Candidate
         Rows that may be bought with what is left over, sorted by sku.
     weights : mapping of str to int
         Weights of the needs that are bought, in whole parts.
@@ -54,8 +54,8 @@ class Offers:
     """
 
     brief: Brief
-    needs: Mapping[str, tuple[Offer, ...]]
-    extras: tuple[Offer, ...]
+    needs: Mapping[str, tuple[Candidate, ...]]
+    extras: tuple[Candidate, ...]
     weights: Mapping[str, int]
     parts: int
     barred: Mapping[str, Barred] = field(repr=False)
@@ -102,7 +102,7 @@ class Offers:
         return self.brief.register.delivery > 0 and any(row.download for row in self._rows)
 
     @property
-    def beyond_staircases(self) -> bool:
+    def tied(self) -> bool:
         """Whether choices are tied in ways that only a model can mind."""
         return (
             self.shaded
@@ -136,8 +136,8 @@ class Offers:
         return replace(till, tax_rate=rate, delivery=0), len(self.taxed_apart) + 2
 
     @property
-    def _rows(self) -> tuple[Offer, ...]:
-        return (*self.extras, *(offer for need in self.needs.values() for offer in need))
+    def _rows(self) -> tuple[Candidate, ...]:
+        return (*self.extras, *(candidate for need in self.needs.values() for candidate in need))
 
     @property
     def plain_needs(self) -> list[str]:
@@ -148,7 +148,7 @@ class Offers:
     @property
     def offered(self) -> frozenset[str]:
         """Every sku that may enter."""
-        return frozenset(offer.sku for offer in self._rows if offer.sku)
+        return frozenset(candidate.sku for candidate in self._rows if candidate.sku)
 
     @property
     def lost(self) -> tuple[str, ...]:
@@ -171,7 +171,7 @@ class Offers:
                 kept[row.category].append(row.sku)
         return {category: sorted(skus) for category, skus in kept.items() if len(skus) > 1}
 
-    def only(self, skus: Collection[str]) -> Offers:
+    def only(self, skus: Collection[str]) -> Candidates:
         """Return the offers without all rows but these, and what is at home."""
         allowed = {*skus, ""}
         return replace(
@@ -192,9 +192,9 @@ class Offers:
         return [self.near.get((asked.colour, asked.kind), []) for asked in chart.shades or ()]
 
 
-def offers(
-    catalogue: Catalogue, brief: Brief, *, thin: bool = False, known: Offers | None = None
-) -> Offers:
+def find_candidates(
+    catalogue: Catalogue, brief: Brief, *, thin: bool = False, known: Candidates | None = None
+) -> Candidates:
     """Return everything a kit may be chosen from.
 
     Parameters
@@ -205,12 +205,12 @@ def offers(
         What is asked.
     thin : bool
         Whether to leave out rows that can be in no best kit.
-    known : Offers, optional
+    known : Candidates, optional
         Of the same catalogue for another brief, as thin: what both briefs treat alike is taken
         from there.
     """
     same = _untouched(known, brief, catalogue) if known else {}
-    needs: dict[str, tuple[Offer, ...]] = {
+    needs: dict[str, tuple[Candidate, ...]] = {
         category: (at_home(category, None, brief),) for category in ("chart", "fabric")
     }
     barred: dict[str, Barred] = {}
@@ -248,7 +248,7 @@ def offers(
     weights = {need: Fraction(brief.need(need).weight) for need in bought}
     measures = [*weights.values(), Fraction(brief.extras.weight)]
     parts = lcm(*(weight.denominator for weight in measures))
-    found = Offers(
+    found = Candidates(
         brief=brief,
         needs=needs,
         extras=tuple(
@@ -266,16 +266,18 @@ def offers(
     return replace(found, near=_near(found, catalogue.palette, thin))
 
 
-def _near(offers: Offers, palette: Palette, thin: bool) -> Near:
+def _near(candidates: Candidates, palette: Palette, thin: bool) -> Near:
     """Return the places near every charted colour, of the kinds of thread that will do for it."""
-    asked = {(one.colour, one.kind) for chart in offers.charts for one in chart.shades or ()}
-    others = offers.brief.shades.kinds
+    asked = {(one.colour, one.kind) for chart in candidates.charts for one in chart.shades or ()}
+    others = candidates.brief.shades.kinds
     by_kind: dict[tuple[str, ...], set[tuple[str, str]]] = defaultdict(set)
     for colour, kind in asked:
         by_kind[tuple(sorted({kind, *others.get(kind, ())}))].add((colour, kind))
     found: dict[tuple[str, str], list[Place]] = {}
     for kinds, keys in sorted(by_kind.items()):
-        some = replace(offers, needs={**offers.needs, "thread": _of_kinds(offers.threads, kinds)})
+        some = replace(
+            candidates, needs={**candidates.needs, "thread": _of_kinds(candidates.threads, kinds)}
+        )
         near_by = _near_of_kinds(some, {colour for colour, _ in keys}, palette, thin)
         found |= {key: near_by[key[0]] for key in keys}
     return found
@@ -286,38 +288,38 @@ def _of_kinds(threads: tuple[Thread, ...], kinds: Collection[str]) -> tuple[Thre
 
 
 def _near_of_kinds(
-    offers: Offers, charted: set[str], palette: Palette, thin: bool
+    candidates: Candidates, charted: set[str], palette: Palette, thin: bool
 ) -> Mapping[str, list[Place]]:
-    brief = offers.brief
-    home = {colour for row in offers.threads if not row.sku for colour in row.colours}
+    brief = candidates.brief
+    home = {colour for row in candidates.threads if not row.sku for colour in row.colours}
     if not home <= palette.number.keys():
         palette = Palette(home | palette.number.keys())
     if brief.shades.free:
-        return anywhere(charted, offers.threads, brief.shades)
+        return anywhere(charted, candidates.threads, brief.shades)
     tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)
     mismatch = Fraction(brief.shades.mismatch)
     thinning = Thinning(
-        colours=max((len(chart.shades or ()) for chart in offers.charts), default=0),
+        colours=max((len(chart.shades or ()) for chart in candidates.charts), default=0),
         keep=frozenset(brief.choose.keep),
         exact=brief.register.window == 1,
         alike=brief.register.has_gap,
-        counted=offers.weights["thread"] > 0,
+        counted=candidates.weights["thread"] > 0,
     )
     # A place that stands back may be the one that shows on the cloth, or that is taxed less.
-    plain = not (brief.shades.off_cloth or offers.beyond_sums)
+    plain = not (brief.shades.off_cloth or candidates.beyond_sums)
     thinned = thinning if thin and plain else None
-    return near(sorted(charted), offers.threads, palette, tolerance, mismatch, thinned)
+    return near(sorted(charted), candidates.threads, palette, tolerance, mismatch, thinned)
 
 
-def _known(charts: tuple[Offer, ...], what: str) -> bool:
+def _known(charts: tuple[Candidate, ...], what: str) -> bool:
     """Tell whether charts are described; those of the shop always are, even if there are none."""
     return all(getattr(chart, what) is not None for chart in charts)
 
 
-_Same = Mapping[str, tuple[tuple[Offer, ...], Barred]]
+_Same = Mapping[str, tuple[tuple[Candidate, ...], Barred]]
 
 
-def _untouched(known: Offers, brief: Brief, catalogue: Catalogue) -> _Same:
+def _untouched(known: Candidates, brief: Brief, catalogue: Catalogue) -> _Same:
     """Return rows and what is barred of the categories that both briefs treat alike."""
     before = known.brief
     if _throughout(before) != _throughout(brief):
@@ -350,7 +352,7 @@ def _throughout(brief: Brief) -> tuple[Any, ...]:
 
 def _extras(
     catalogue: Catalogue, brief: Brief, barred: dict[str, Barred], thin: bool, same: _Same
-) -> Iterator[Offer]:
+) -> Iterator[Candidate]:
     asked = brief.extras.categories
     if brief.extras.spend == "none":
         asked = ()

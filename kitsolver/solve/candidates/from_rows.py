@@ -8,8 +8,8 @@ from typing import Any
 
 import numpy as np
 
-from kitsolver.brief.brief import Brief
 from kitsolver.brief.at_home import HomeChart, HomeFabric, HomeHoop, HomeNeedle
+from kitsolver.brief.brief import Brief
 from kitsolver.craft.cutting import Roll
 from kitsolver.craft.fit import Size, effective_count
 from kitsolver.craft.lengths import CM
@@ -18,10 +18,10 @@ from kitsolver.shop.catalogue import RATE_UNIT, UNLIMITED, UNSAID, Catalogue
 from kitsolver.shop.charted import charted
 from kitsolver.shop.money import held_per_minor
 from kitsolver.solve import rules
+from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric, Hoop, Needle, Thread
 from kitsolver.solve.candidates.conditions import Mask, carrying, meeting
-from kitsolver.solve.candidates.candidate import Chart, Fabric, Hoop, Needle, Offer, Thread
-from kitsolver.solve.candidates.scoring import scored
 from kitsolver.solve.candidates.dominance import Table, among, worth_entering
+from kitsolver.solve.candidates.scoring import scored
 from kitsolver.solve.rules import Rule
 
 # For each rule the skus it bars.
@@ -36,7 +36,7 @@ def enter(
     need: bool,
     elastic: bool = False,
     thin: bool = False,
-) -> tuple[tuple[Offer, ...], Barred]:
+) -> tuple[tuple[Candidate, ...], Barred]:
     """Return the offers of a category, sorted by sku, and what is barred by which rule.
 
     Parameters
@@ -110,7 +110,7 @@ def _counted(category: str, brief: Brief, need: bool) -> bool:
     return brief.extras.spend != "together" or brief.extras.weight > 0
 
 
-def _offer(category: str, row: dict[Any, Any], brief: Brief) -> Offer:
+def _offer(category: str, row: dict[Any, Any], brief: Brief) -> Candidate:
     common: dict[str, Any] = {
         "sku": row["sku"],
         "category": category,
@@ -144,7 +144,7 @@ def _offer(category: str, row: dict[Any, Any], brief: Brief) -> Offer:
         return Needle(**common, sizes=frozenset(map(int, row["needle_sizes"].split(";"))))
     if category == "hoop":
         return Hoop(**common, diameter=Fraction(row["diameter"]))
-    return Offer(**common)
+    return Candidate(**common)
 
 
 def _roll(row: dict[Any, Any]) -> Roll:
@@ -157,7 +157,7 @@ def _opening(row: dict[Any, Any]) -> Size | None:
     return Size(*map(Fraction, said.split(";"))) if said else None
 
 
-def at_home(category: str, have: Any, brief: Brief) -> Offer:
+def at_home(category: str, have: Any, brief: Brief) -> Candidate:
     """Return what is at home as an offer; what the brief does not describe stays unknown."""
     common: dict[str, Any] = {"sku": "", "category": category}
     match have:
@@ -180,5 +180,5 @@ def at_home(category: str, have: Any, brief: Brief) -> Offer:
         case tuple():
             return Thread(**common, points=100_00, colours=have, skein_length=USUAL_SKEIN)
     unknown = {"chart": Chart, "fabric": Fabric, "needle": Needle, "hoop": Hoop}
-    offer: Offer = unknown.get(category, Offer)(**common)
-    return offer
+    candidate: Candidate = unknown.get(category, Candidate)(**common)
+    return candidate

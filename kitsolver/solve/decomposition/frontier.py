@@ -17,7 +17,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from kitsolver.solve.model.solver import Clock
+from kitsolver.solve.time_limit import TimeLimit
 
 Numbers = NDArray[Any]  # int64, or Python's whole numbers where those would not do
 
@@ -35,7 +35,7 @@ _END = ((1, "", 0),)
 Line = tuple[int, str, int]
 
 
-class Taken(NamedTuple):
+class Contents(NamedTuple):
     """What is taken for a step: its lines, sorted, its places of thread, and the goods.
 
     Those of equal cost and worth are told apart by `order`, which keeps its sense when the same is
@@ -51,9 +51,9 @@ class Taken(NamedTuple):
         """The smallest comes first."""
         return self.lines + _END, self.places
 
-    def and_(self, other: Taken) -> Taken:
+    def and_(self, other: Contents) -> Contents:
         """Return both together."""
-        return Taken(
+        return Contents(
             tuple(sorted(self.lines + other.lines)),
             tuple(sorted(self.places + other.places)),
             self.goods + other.goods,
@@ -65,14 +65,14 @@ class Option(NamedTuple):
 
     cost: int
     worth: int
-    taken: Taken
+    taken: Contents
 
 
-class TooTangled(Exception):
+class StateLimitReached(Exception):
     """Staircases are not the fast way here: too many steps, or too many ways to remember."""
 
 
-class Mint(NamedTuple):
+class FrontierSettings(NamedTuple):
     """What all staircases of a search have in common.
 
     Parameters
@@ -85,14 +85,14 @@ class Mint(NamedTuple):
         is paid may be the same. 1 if every minor unit counts.
     large : bool
         Whether worths may leave 64 bits.
-    clock : Clock
+    time_limit : TimeLimit
         Sums are taken only while it runs.
     """
 
     free: int
     window: int
     large: bool
-    clock: Clock
+    time_limit: TimeLimit
 
     def array(self, worths: Iterable[int]) -> Numbers:
         """Return worths as an array."""
@@ -100,7 +100,7 @@ class Mint(NamedTuple):
 
 
 @dataclass(frozen=True, eq=False)
-class Staircase(ABC):
+class Frontier(ABC):
     """Steps in rising order of cost, and so of worth.
 
     Parameters
@@ -111,12 +111,12 @@ class Staircase(ABC):
 
     cost: Numbers
     worth: Numbers
-    _memo: dict[tuple[int, int], Taken] = field(default_factory=dict, init=False, repr=False)
+    _memo: dict[tuple[int, int], Contents] = field(default_factory=dict, init=False, repr=False)
 
     def __len__(self) -> int:
         return len(self.cost)
 
-    def unfold(self, cost: int, worth: int) -> Taken:
+    def trace_back(self, cost: int, worth: int) -> Contents:
         """Return the first of what can be taken for a step."""
         at = cost, worth
         if at not in self._memo:
@@ -124,7 +124,7 @@ class Staircase(ABC):
         return self._memo[at]
 
     @abstractmethod
-    def _ways(self, cost: int, worth: int) -> Iterator[Taken]:
+    def _ways(self, cost: int, worth: int) -> Iterator[Contents]:
         """Yield what can be taken for a step."""
 
     def has(self, cost: int, worth: int) -> bool:
@@ -134,69 +134,73 @@ class Staircase(ABC):
 
 
 @dataclass(frozen=True, eq=False)
-class Choices(Staircase):
+class OptionFrontier(Frontier):
     """One option is taken."""
 
-    options: dict[tuple[int, int], list[Taken]]
+    options: dict[tuple[int, int], list[Contents]]
 
-    def _ways(self, cost: int, worth: int) -> Iterator[Taken]:
+    def _ways(self, cost: int, worth: int) -> Iterator[Contents]:
         yield from self.options[cost, worth]
 
 
 @dataclass(frozen=True, eq=False)
-class Sum(Staircase):
+class SumFrontier(Frontier):
     """A step of each of two staircases is taken."""
 
-    large: Staircase
-    small: Staircase
+    large: Frontier
+    small: Frontier
 
-    def _ways(self, cost: int, worth: int) -> Iterator[Taken]:
+    def _ways(self, cost: int, worth: int) -> Iterator[Contents]:
         large, small = self.large, self.small
         rest_cost, rest_worth = cost - small.cost, worth - small.worth
         at = np.minimum(np.searchsorted(large.cost, rest_cost), len(large) - 1)
         meets = (large.cost[at] == rest_cost) & (large.worth[at] == rest_worth)
         for step in np.flatnonzero(meets):
-            one = large.unfold(int(rest_cost[step]), int(rest_worth[step]))
-            other = small.unfold(int(small.cost[step]), int(small.worth[step]))
+            one = large.trace_back(int(rest_cost[step]), int(rest_worth[step]))
+            other = small.trace_back(int(small.cost[step]), int(small.worth[step]))
             yield one.and_(other)
 
 
 @dataclass(frozen=True, eq=False)
-class Either(Staircase):
+class UnionFrontier(Frontier):
     """A step of one of several staircases is taken."""
 
-    parts: Sequence[Staircase]
+    parts: Sequence[Frontier]
 
-    def _ways(self, cost: int, worth: int) -> Iterator[Taken]:
+    def _ways(self, cost: int, worth: int) -> Iterator[Contents]:
         for part in self.parts:
             if part.has(cost, worth):
-                yield part.unfold(cost, worth)
+                yield part.trace_back(cost, worth)
 
 
-def choices(options: Iterable[Option], limit: int, mint: Mint) -> Choices:
+def frontier_of(
+    options: Iterable[Option], limit: int, settings: FrontierSettings
+) -> OptionFrontier:
     """Return the staircase of one choice among options that cost no more than `limit`."""
-    by_step: dict[tuple[int, int], list[Taken]] = defaultdict(list)
+    by_step: dict[tuple[int, int], list[Contents]] = defaultdict(list)
     for option in options:
         if option.cost <= limit:
             by_step[option.cost, option.worth].append(option.taken)
     cost = np.array([cost for cost, _ in by_step], dtype=np.int64)
-    return Choices(*_highest(cost, mint.array(worth for _, worth in by_step), mint), dict(by_step))
+    return OptionFrontier(
+        *_highest(cost, settings.array(worth for _, worth in by_step), settings), dict(by_step)
+    )
 
 
-def both(one: Staircase, other: Staircase, limit: int, mint: Mint) -> Sum:
+def sum_of(one: Frontier, other: Frontier, limit: int, settings: FrontierSettings) -> SumFrontier:
     """Return the staircase of a step of each, at no more than `limit` in all.
 
     Raises
     ------
     OutOfTime
         If there is no time left.
-    TooTangled
+    StateLimitReached
         If there are too many steps.
     """
-    mint.clock.check()
+    settings.time_limit.check()
     small, large = sorted((one, other), key=len)
-    if not mint.large and len(small) and limit - large.cost[0] < _SPARSE * len(large):
-        return Sum(*_highest(*_filled(small, large, limit), mint), large, small)
+    if not settings.large and len(small) and limit - large.cost[0] < _SPARSE * len(large):
+        return SumFrontier(*_highest(*_filled(small, large, limit), settings), large, small)
     cost, worth = large.cost[:0], large.worth[:0]
     block = max(1, _BLOCK // max(1, len(large)))
     for start in range(0, len(small), block):
@@ -206,13 +210,13 @@ def both(one: Staircase, other: Staircase, limit: int, mint: Mint) -> Sum:
         within = sums <= limit
         cost = np.concatenate([cost, sums[within]])
         worth = np.concatenate([worth, worths[within]])
-        cost, worth = _highest(cost, worth, mint)
+        cost, worth = _highest(cost, worth, settings)
         if len(cost) > _MOST_STEPS:
-            raise TooTangled
-    return Sum(cost, worth, large, small)
+            raise StateLimitReached
+    return SumFrontier(cost, worth, large, small)
 
 
-def _filled(small: Staircase, large: Staircase, limit: int) -> tuple[Numbers, Numbers]:
+def _filled(small: Frontier, large: Frontier, limit: int) -> tuple[Numbers, Numbers]:
     """Return the highest of all sums at each cost, where there are steps at most costs."""
     least = int(large.cost[0])
     tread = np.full(max(0, limit - least) + 1, _NOTHING)
@@ -226,27 +230,27 @@ def _filled(small: Staircase, large: Staircase, limit: int) -> tuple[Numbers, Nu
     return filled + least, best[filled]
 
 
-def either(parts: Sequence[Staircase], mint: Mint) -> Staircase:
+def union_of(parts: Sequence[Frontier], settings: FrontierSettings) -> Frontier:
     """Return the staircase of a step of one of several."""
     if len(parts) == 1:
         return parts[0]
     cost = np.concatenate([part.cost for part in parts] or [np.array([], dtype=np.int64)])
-    worth = np.concatenate([part.worth for part in parts] or [mint.array(())])
-    return Either(*_highest(cost, worth, mint), parts)
+    worth = np.concatenate([part.worth for part in parts] or [settings.array(())])
+    return UnionFrontier(*_highest(cost, worth, settings), parts)
 
 
-def _highest(cost: Numbers, worth: Numbers, mint: Mint) -> tuple[Numbers, Numbers]:
+def _highest(cost: Numbers, worth: Numbers, settings: FrontierSettings) -> tuple[Numbers, Numbers]:
     """Leave out the steps that others beat."""
     if len(cost) < 2:
         return cost, worth
     order = np.argsort(cost, kind="stable")
     cost, worth = cost[order], worth[order]
-    if mint.free and cost[0] < mint.free:
-        start = int(np.searchsorted(cost, mint.free))
+    if settings.free and cost[0] < settings.free:
+        start = int(np.searchsorted(cost, settings.free))
         low = _highest_at_each(cost[:start], worth[:start])
-        high = _rising(cost[start:], worth[start:], mint.window)
+        high = _rising(cost[start:], worth[start:], settings.window)
         return np.concatenate([low[0], high[0]]), np.concatenate([low[1], high[1]])
-    return _rising(cost, worth, mint.window)
+    return _rising(cost, worth, settings.window)
 
 
 def _rising(cost: Numbers, worth: Numbers, window: int) -> tuple[Numbers, Numbers]:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import NamedTuple
 
-from kitsolver.solve.candidates.candidates import Offers
+from kitsolver.solve.candidates.candidates import Candidates
 
 _LARGE = 2**61
 _MOST_POINTS = 100_00
 
 
-class Worth(NamedTuple):
+class Objective(NamedTuple):
     """How the figures become one whole number, the first counting before the second.
 
     Parameters
@@ -59,14 +59,14 @@ class Worth(NamedTuple):
         return ((first,), second) if self.together else ((first, second), Fraction(0))
 
 
-def worth_of(offers: Offers) -> Worth:
+def objective_of(candidates: Candidates) -> Objective:
     """Return what worths mean for a chart."""
-    times = max(1, len(offers.charts[0].shades or ())) if offers.shaded else 1
-    most = len({extra.category for extra in offers.extras}) * _MOST_POINTS
-    first = times * sum(offers.weights.values()) * _MOST_POINTS
-    together, share, base = offers.brief.extras.spend == "together", 0, most + 1
+    times = max(1, len(candidates.charts[0].shades or ())) if candidates.shaded else 1
+    most = len({extra.category for extra in candidates.extras}) * _MOST_POINTS
+    first = times * sum(candidates.weights.values()) * _MOST_POINTS
+    together, share, base = candidates.brief.extras.spend == "together", 0, most + 1
     if together:
-        share = int(Fraction(offers.brief.extras.weight) * offers.parts)
+        share = int(Fraction(candidates.brief.extras.weight) * candidates.parts)
         base = first + 1
         first += times * share * most
-    return Worth(times, together, share, base, large=(first + 1) * base >= _LARGE)
+    return Objective(times, together, share, base, large=(first + 1) * base >= _LARGE)

@@ -19,8 +19,8 @@ from numpy.typing import NDArray
 from kitsolver.craft.lengths import INCH
 from kitsolver.craft.thread import SKEIN_UNIT, Charted, strands
 from kitsolver.solve import rules
-from kitsolver.solve.candidates.candidate import Fabric, Offer, Place
-from kitsolver.solve.candidates.candidates import Offers
+from kitsolver.solve.candidates.candidate import Candidate, Fabric, Place
+from kitsolver.solve.candidates.candidates import Candidates
 
 Ints = NDArray[np.int64]
 
@@ -46,28 +46,31 @@ class _Options:
         return int(self.worth(point, rate).max(initial=NEVER))
 
 
-class Relaxed:
+class Relaxation:
     """The needs of every chart, each to be chosen by itself.
 
     What costs more than `dear` is let off at that: no kit holds it, and the sums stay small.
     """
 
-    def __init__(self, offers: Offers, weights: Mapping[str, int], dear: int) -> None:
-        charts = offers.charts
+    def __init__(self, candidates: Candidates, weights: Mapping[str, int], dear: int) -> None:
+        charts = candidates.charts
         self.plain = [
-            _options(offers.needs[need], weights.get(need, 0), dear) for need in offers.plain_needs
+            _options(candidates.needs[need], weights.get(need, 0), dear)
+            for need in candidates.plain_needs
         ]
-        weight = share(offers) if weights else 0
-        by_category: dict[str, list[Offer]] = defaultdict(list)
-        for extra in offers.extras:
+        weight = share(candidates) if weights else 0
+        by_category: dict[str, list[Candidate]] = defaultdict(list)
+        for extra in candidates.extras:
             by_category[extra.category].append(extra)
         self.extras = [_options(rows, weight, dear) for rows in by_category.values() if weight]
         self.charts = _options(charts, weights.get("chart", 0), dear)
-        fabrics = _worth_cutting(offers.fabrics)
-        fits = _fits(offers, fabrics)
+        fabrics = _worth_cutting(candidates.fabrics)
+        fits = _fits(candidates, fabrics)
         self.fabrics = _options(fabrics, weights.get("fabric", 0), dear)
-        self.thread = _Thread(offers, weights.get("thread", 0), dear) if offers.shaded else None
-        self.colours = colours_of(offers)
+        self.thread = (
+            _Thread(candidates, weights.get("thread", 0), dear) if candidates.shaded else None
+        )
+        self.colours = colours_of(candidates)
         # Charts of as many colours are weighed alike.
         self.alike = [
             (int(times), rows, fits[rows])
@@ -109,20 +112,20 @@ class Relaxed:
         return whole
 
 
-def colours_of(offers: Offers) -> Ints:
+def colours_of(candidates: Candidates) -> Ints:
     """Return how many colours each chart has; 1 where thread is not matched to them."""
-    number = (len(chart.shades or ()) if offers.shaded else 1 for chart in offers.charts)
+    number = (len(chart.shades or ()) if candidates.shaded else 1 for chart in candidates.charts)
     return _array(number)
 
 
-def share(offers: Offers) -> int:
+def share(candidates: Candidates) -> int:
     """Return what a point of an extra weighs, where it is weighed with the needs."""
-    if offers.brief.extras.spend != "together":
+    if candidates.brief.extras.spend != "together":
         return 0
-    return int(Fraction(offers.brief.extras.weight) * offers.parts)
+    return int(Fraction(candidates.brief.extras.weight) * candidates.parts)
 
 
-def _options(rows: Sequence[Offer], weight: int, dear: int) -> _Options:
+def _options(rows: Sequence[Candidate], weight: int, dear: int) -> _Options:
     points, cost = (row.points for row in rows), (min(row.cost, dear) for row in rows)
     return _Options(weight * _array(points), _array(cost))
 
@@ -131,14 +134,14 @@ def _array(values: Iterable[int]) -> Ints:
     return np.fromiter(values, dtype=np.int64)
 
 
-def _fits(offers: Offers, fabrics: Sequence[Fabric]) -> NDArray[np.bool_]:
+def _fits(candidates: Candidates, fabrics: Sequence[Fabric]) -> NDArray[np.bool_]:
     """Tell, generously, which chart fits which fabric at all: shape (charts, fabrics)."""
-    shape = len(offers.charts), len(fabrics)
-    if any(chart.size is None for chart in offers.charts):
+    shape = len(candidates.charts), len(fabrics)
+    if any(chart.size is None for chart in candidates.charts):
         return np.ones(shape, dtype=bool)
-    margin = 2 * float(offers.brief.fit.margin)
+    margin = 2 * float(candidates.brief.fit.margin)
     pitch = np.array([INCH / float(fabric.count or 1) for fabric in fabrics])
-    stitches = np.array([sorted(chart.size or ()) for chart in offers.charts]).reshape(-1, 1, 2)
+    stitches = np.array([sorted(chart.size or ()) for chart in candidates.charts]).reshape(-1, 1, 2)
     # What is not known of a fabric at home is not held against it.
     sides = [_sides(fabric) for fabric in fabrics]
     cut = stitches * pitch.reshape(1, -1, 1) + margin
@@ -158,18 +161,18 @@ def _sides(fabric: Fabric) -> list[float]:
 class _Thread:
     """The colours of every chart with their places, those alike told once."""
 
-    def __init__(self, offers: Offers, weight: int, dear: int) -> None:
-        colours = sorted(offers.near)
+    def __init__(self, candidates: Candidates, weight: int, dear: int) -> None:
+        colours = sorted(candidates.near)
         number = {colour: i for i, colour in enumerate(colours)}
-        looked_at = [_worth_a_look(offers.near[colour]) for colour in colours]
+        looked_at = [_worth_a_look(candidates.near[colour]) for colour in colours]
         lengths = sorted({place.thread.skein_length for near in looked_at for place in near})
-        shades = [chart.shades or () for chart in offers.charts]
+        shades = [chart.shades or () for chart in candidates.charts]
         self.charts = len(shades)
         self.owner = np.repeat(np.arange(self.charts), _array(map(len, shades)))
         every = [asked for charted in shades for asked in charted]
         which = _array(number[asked.colour, asked.kind] for asked in every)
-        pools, sharing = rules.pools(offers.brief)
-        single = sharing * _single_strands(every, offers) * (1 - _SLACK)
+        pools, sharing = rules.pools(candidates.brief)
+        single = sharing * _single_strands(every, candidates) * (1 - _SLACK)
         skeins = [np.maximum(1, np.ceil(single / length)) for length in lengths]
         asked = np.column_stack([which, *skeins]).astype(np.int64)
         kinds, self.kind = _distinct(asked)
@@ -238,10 +241,10 @@ def _worth_cutting(fabrics: Sequence[Fabric]) -> list[Fabric]:
     return [*rolls, *(fabric for same in kept.values() for *_, fabric in same)]
 
 
-def _single_strands(every: Sequence[Charted], offers: Offers) -> NDArray[np.float64]:
+def _single_strands(every: Sequence[Charted], candidates: Candidates) -> NDArray[np.float64]:
     """Return the least thread that each colour takes on any fabric, in the skeins' unit."""
-    fit = offers.brief.fit
-    counts = {fabric.count for fabric in offers.fabrics}
+    fit = candidates.brief.fit
+    counts = {fabric.count for fabric in candidates.fabrics}
     if not counts or None in counts:
         return np.zeros(len(every))
 

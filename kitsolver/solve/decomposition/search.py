@@ -15,38 +15,39 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from kitsolver.solve.decomposition.upper_bound import floors
-from kitsolver.solve.decomposition.subproblems import Charts, with_chart
-from kitsolver.solve.decomposition.chart_frontier import Step, opened, winner
-from kitsolver.solve.decomposition.frontier import TooTangled
-from kitsolver.solve.candidates.candidate import Choice
-from kitsolver.solve.candidates.candidates import Offers
-from kitsolver.solve.model.questions import best, cheapest, peak
+from kitsolver.solve.candidates.candidate import Selection
+from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.decomposition.chart_frontier import Breakpoint, best_breakpoint, chart_frontier
+from kitsolver.solve.decomposition.frontier import StateLimitReached
+from kitsolver.solve.decomposition.subproblems import Subproblems, with_chart
+from kitsolver.solve.decomposition.upper_bound import goods_lower_bounds
 from kitsolver.solve.model.figures import bound_by, figures, unit_of, weighed_points
 from kitsolver.solve.model.kit_model import NO_CAP
-from kitsolver.solve.model.lexicographic import Found, Progress
-from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
+from kitsolver.solve.model.lexicographic import Progress, SearchResult
+from kitsolver.solve.model.questions import best, cheapest, peak
+from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.tally import tally
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 
 def by_chart(
-    offers: Offers,
+    candidates: Candidates,
     solver: Solver = Solver.SCIP,
-    clock: Clock | None = None,
+    time_limit: TimeLimit | None = None,
     progress: Progress | None = None,
     *,
-    staircases: bool = True,
-    charts: Charts | None = None,
+    frontiers: bool = True,
+    charts: Subproblems | None = None,
     but: Collection[str] = (),
-) -> Found | None:
+) -> SearchResult | None:
     """Return the proven best choice, or the best found in time; None if there is none.
 
     Parameters
     ----------
-    staircases : bool
+    frontiers : bool
         Whether charts are opened by staircases where these are the fast way; else each is a model
         for the solver.
-    charts : Charts, optional
+    charts : Subproblems, optional
         Of the same offers, if something is known of them already.
     but : collection of str
         Skus of charts that are passed over.
@@ -56,47 +57,49 @@ def by_chart(
     OutOfTime, SolverFault
         As `kitsolver.solve.model.questions.best` does.
     """
-    if offers.hopeless:
+    if candidates.hopeless:
         return None
-    clock, progress = clock or Clock(), progress or (lambda *_: None)
+    time_limit, progress = time_limit or TimeLimit(), progress or (lambda *_: None)
     if charts is None:
-        spendable = offers.spendable(offers.brief.total_cap)
-        charts = Charts(offers, spendable, spendable)
-    order = _by_ceiling(offers, charts, but)
-    candidates: list[_Candidate] = []
+        spendable = candidates.spendable(candidates.brief.total_cap)
+        charts = Subproblems(candidates, spendable, spendable)
+    order = _by_ceiling(candidates, charts, but)
+    solved: list[_Solved] = []
     top: Fraction | None = None
     number = 0
-    for ceiling, which in order:
+    for upper_bound, which in order:
         # In floating point as they are sorted; equal ones are opened.
-        if top is not None and float(ceiling) < float(top):
+        if top is not None and float(upper_bound) < float(top):
             break
         number += 1
         progress(number, len(order))
         try:
-            candidate = _open(charts if staircases else None, offers, which, top, solver, clock)
+            best_of_chart = _open(
+                charts if frontiers else None, candidates, which, top, solver, time_limit
+            )
         except OutOfTime:
-            return _so_far(candidates, ceiling, offers, number)
-        if candidate is None:
+            return _so_far(solved, upper_bound, candidates, number)
+        if best_of_chart is None:
             continue
-        candidates.append(candidate)
-        top = candidate.value if top is None else max(top, candidate.value)
-        if not candidate.proven:
+        solved.append(best_of_chart)
+        top = best_of_chart.value if top is None else max(top, best_of_chart.value)
+        if not best_of_chart.proven:
             # The charts left do not reach beyond the next ceiling, nor this one beyond its bound.
             rest = order[number][0] if number < len(order) else Fraction(0)
-            highest = min(ceiling, max(candidate.bound, rest))
-            return _so_far(candidates, highest, offers, number)
+            highest = min(upper_bound, max(best_of_chart.bound, rest))
+            return _so_far(solved, highest, candidates, number)
     try:
-        finals = [_final(one, solver, clock) for one in candidates if one.value == top]
+        finals = [_final(one, solver, time_limit) for one in solved if one.value == top]
     except OutOfTime:
-        return _so_far(candidates, top or Fraction(0), offers, number)
+        return _so_far(solved, top or Fraction(0), candidates, number)
     answers = [found for found in finals if found]
     if not answers:
         return None
-    first = min(answers, key=lambda found: _rank(found.choice, offers))
+    first = min(answers, key=lambda found: _rank(found.selection, candidates))
     return replace(first, proven=all(found.proven for found in answers), opened=number)
 
 
-class _Candidate(NamedTuple):
+class _Solved(NamedTuple):
     """An opened chart with the most of its first figure, in weighed points.
 
     `tops` are the steps of that value, or `peak` is what a solver found where staircases are not
@@ -104,9 +107,9 @@ class _Candidate(NamedTuple):
     """
 
     value: Fraction
-    offers: Offers
-    tops: Sequence[Step] = ()
-    peak: Found | None = None
+    candidates: Candidates
+    tops: Sequence[Breakpoint] = ()
+    peak: SearchResult | None = None
     whole: bool = False
 
     @property
@@ -121,61 +124,69 @@ class _Candidate(NamedTuple):
             return self.value
         bound = self.peak.bound
         most = bound.quality if bound.together is None else bound.together
-        return max(self.value, most * unit_of(self.offers))
+        return max(self.value, most * unit_of(self.candidates))
 
     @property
-    def choice(self) -> Choice:
+    def selection(self) -> Selection:
         """A choice of that value."""
-        return self.peak.choice if self.peak else winner(self.tops).choice
+        return self.peak.selection if self.peak else best_breakpoint(self.tops).selection
 
 
-def _by_ceiling(offers: Offers, charts: Charts, but: Collection[str]) -> list[tuple[Fraction, int]]:
+def _by_ceiling(
+    candidates: Candidates, charts: Subproblems, but: Collection[str]
+) -> list[tuple[Fraction, int]]:
     """Return the numbers of charts that a kit may hold with their ceilings, the highest first."""
-    ceilings = charts.ceilings
-    at = ceilings.at(offers.spendable(offers.brief.total_cap))
-    possible = [n for n in np.flatnonzero(at >= 0).tolist() if offers.charts[n].sku not in but]
-    order = [(ceilings.figure(at[number], number), number) for number in possible]
+    upper_bounds = charts.upper_bounds
+    at = upper_bounds.at(candidates.spendable(candidates.brief.total_cap))
+    possible = [n for n in np.flatnonzero(at >= 0).tolist() if candidates.charts[n].sku not in but]
+    order = [(upper_bounds.figure(at[number], number), number) for number in possible]
     return sorted(order, key=lambda pair: (-float(pair[0]), pair[1]))
 
 
 def _open(
-    charts: Charts | None,
-    offers: Offers,
+    charts: Subproblems | None,
+    candidates: Candidates,
     number: int,
     at_least: Fraction | None,
     solver: Solver,
-    clock: Clock,
-) -> _Candidate | None:
+    time_limit: TimeLimit,
+) -> _Solved | None:
     """Open a chart; None if no kit holds it, or none that is of interest."""
-    alone = with_chart(offers, offers.charts[number])
+    alone = with_chart(candidates, candidates.charts[number])
     cap = alone.brief.total_cap
     if charts:
-        with suppress(TooTangled):
-            tops = charts.opened(number, alone.spendable(cap), clock).tops(cap)
-            return _Candidate(tops[0].first, alone, tops=tops) if tops else None
+        with suppress(StateLimitReached):
+            tops = charts.chart_frontier(number, alone.spendable(cap), time_limit).tops(cap)
+            return _Solved(tops[0].first, alone, tops=tops) if tops else None
     if alone.many_colours:
         # The first figure by itself takes nearly as long as all of them.
-        whole = best(alone, solver, clock)
+        whole = best(alone, solver, time_limit)
         if whole is None:
             return None
-        return _Candidate(weighed_points(whole.choice, alone), alone, peak=whole, whole=True)
-    found = peak(_lean(alone), solver, clock, at_least)
+        return _Solved(weighed_points(whole.selection, alone), alone, peak=whole, whole=True)
+    found = peak(_lean(alone), solver, time_limit, at_least)
     if found is None:
         return None
-    return _Candidate(weighed_points(found.choice, alone), alone, peak=found)
+    return _Solved(weighed_points(found.selection, alone), alone, peak=found)
 
 
-def _final(candidate: _Candidate, solver: Solver, clock: Clock) -> Found | None:
-    """Take a candidate through all figures."""
-    if candidate.peak and candidate.whole:
-        return candidate.peak
-    if candidate.peak:
-        return best(candidate.offers, solver, clock)
-    choice = candidate.choice
-    return Found(choice, figures(tally(choice, candidate.offers), candidate.offers), proven=True)
+def _final(best_of_chart: _Solved, solver: Solver, time_limit: TimeLimit) -> SearchResult | None:
+    """Take a best_of_chart through all figures."""
+    if best_of_chart.peak and best_of_chart.whole:
+        return best_of_chart.peak
+    if best_of_chart.peak:
+        return best(best_of_chart.candidates, solver, time_limit)
+    selection = best_of_chart.selection
+    return SearchResult(
+        selection,
+        figures(tally(selection, best_of_chart.candidates), best_of_chart.candidates),
+        proven=True,
+    )
 
 
-def least_payable(offers: Offers, solver: Solver, clock: Clock, *, enough: int = -1) -> int | None:
+def least_payable(
+    candidates: Candidates, solver: Solver, time_limit: TimeLimit, *, enough: int = -1
+) -> int | None:
     """Return the least that is paid for any kit, whatever the cap; None if there is none.
 
     Parameters
@@ -188,11 +199,11 @@ def least_payable(offers: Offers, solver: Solver, clock: Clock, *, enough: int =
     OutOfTime, SolverFault
         As `kitsolver.solve.model.questions.best` does.
     """
-    if offers.hopeless:
+    if candidates.hopeless:
         return None
     order = [
-        (offers.least_paid(floor), chart)
-        for floor, chart in zip(floors(offers), offers.charts, strict=True)
+        (candidates.least_paid(floor), chart)
+        for floor, chart in zip(goods_lower_bounds(candidates), candidates.charts, strict=True)
         if floor is not None
     ]
     order.sort(key=lambda pair: (pair[0], pair[1].sku))
@@ -200,12 +211,12 @@ def least_payable(offers: Offers, solver: Solver, clock: Clock, *, enough: int =
     for bound, chart in order:
         if least is not None and (least <= enough or bound >= least):
             break
-        paid = _least_paid(with_chart(offers, chart), solver, clock)
+        paid = _least_paid(with_chart(candidates, chart), solver, time_limit)
         least = min((p for p in (paid, least) if p is not None), default=None)
     return least
 
 
-def _least_paid(alone: Offers, solver: Solver, clock: Clock) -> int | None:
+def _least_paid(alone: Candidates, solver: Solver, time_limit: TimeLimit) -> int | None:
     lean, till = _lean(alone), alone.brief.register
     worthless = replace(
         lean,
@@ -214,41 +225,45 @@ def _least_paid(alone: Offers, solver: Solver, clock: Clock) -> int | None:
     )
     try:
         # The cheapest goods; and where these are not delivered free, dearer ones that may be.
-        kits = [opened(worthless, NO_CAP, clock, gap=False)]
+        kits = [chart_frontier(worthless, NO_CAP, time_limit, gap=False)]
         goods, paid = min(
             ((step.cost, step.paid) for step in kits[0].steps(NO_CAP)), default=(0, 0)
         )
         if goods < till.free_from <= till.most_goods(paid):
-            kits.append(opened(worthless, till.most_goods(paid), clock))
-    except TooTangled:
-        found = cheapest(lean, solver, clock)
+            kits.append(chart_frontier(worthless, till.most_goods(paid), time_limit))
+    except StateLimitReached:
+        found = cheapest(lean, solver, time_limit)
         if found is not None and not found.proven:
             raise OutOfTime from None
         return found.bound.payable if found else None
     return min((step.paid for each in kits for step in each.steps(NO_CAP)), default=None)
 
 
-def _lean(offers: Offers) -> Offers:
+def _lean(candidates: Candidates) -> Candidates:
     """Leave the extras out where they can do nothing for the first figure."""
-    brief = offers.brief
-    kept = any(extra.sku in brief.choose.keep for extra in offers.extras)
+    brief = candidates.brief
+    kept = any(extra.sku in brief.choose.keep for extra in candidates.extras)
     useful = brief.extras.spend == "together" or kept or brief.register.has_gap
-    return offers if useful else replace(offers, extras=())
+    return candidates if useful else replace(candidates, extras=())
 
 
-def _so_far(candidates: list[_Candidate], ceiling: Fraction, offers: Offers, number: int) -> Found:
+def _so_far(
+    solved: list[_Solved], upper_bound: Fraction, candidates: Candidates, number: int
+) -> SearchResult:
     """Return the best found when time ran out at a chart of this ceiling, the highest left."""
-    if not candidates:
+    if not solved:
         raise OutOfTime
-    choice = min((one.choice for one in candidates), key=lambda choice: _rank(choice, offers))
-    highest = max(ceiling, *(one.value for one in candidates))
-    return Found(choice, bound_by(highest, offers), proven=False, opened=number)
+    selection = min(
+        (one.selection for one in solved), key=lambda selection: _rank(selection, candidates)
+    )
+    highest = max(upper_bound, *(one.value for one in solved))
+    return SearchResult(selection, bound_by(highest, candidates), proven=False, opened=number)
 
 
-def _rank(choice: Choice, offers: Offers) -> tuple[Any, ...]:
+def _rank(selection: Selection, candidates: Candidates) -> tuple[Any, ...]:
     """Return what kits are compared by: less is better."""
-    sums, places = tally(choice, offers), [place.key for place in choice.places]
+    sums, places = tally(selection, candidates), [place.key for place in selection.places]
     lines, paid = sorted(sums.units.items()), sums.receipt.payable
-    if offers.brief.extras.spend == "together":
+    if candidates.brief.extras.spend == "together":
         return -sums.combined, paid, -sums.quality, lines, places
     return -sums.quality, -sums.extras, paid, lines, places

@@ -15,13 +15,21 @@ from typing import NamedTuple
 
 from kitsolver.craft.thread import Charted
 from kitsolver.solve import rules
-from kitsolver.solve.decomposition.thread_frontier import Giving, Shades
-from kitsolver.solve.decomposition.frontier import Mint, Option, Staircase, Taken, both, choices, either
-from kitsolver.solve.decomposition.objective import Worth
-from kitsolver.solve.candidates.candidate import Fabric, Hoop, Needle, Offer, Place
-from kitsolver.solve.candidates.candidates import Offers
-from kitsolver.solve.model.solver import Clock
+from kitsolver.solve.candidates.candidate import Candidate, Fabric, Hoop, Needle, Place
+from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.decomposition.frontier import (
+    Contents,
+    Frontier,
+    FrontierSettings,
+    Option,
+    frontier_of,
+    sum_of,
+    union_of,
+)
+from kitsolver.solve.decomposition.objective import Objective
+from kitsolver.solve.decomposition.thread_frontier import Assignment, Shades
 from kitsolver.solve.tally import skeins
+from kitsolver.solve.time_limit import TimeLimit
 
 
 class Slot(Enum):
@@ -31,30 +39,41 @@ class Slot(Enum):
     EXTRA = "extra"
 
 
-class Opening:
+class Subproblem:
     """The choices of one chart, by what they depend on."""
 
     def __init__(
-        self, offers: Offers, worth: Worth, limit: int, clock: Clock, *, gap: bool = True
+        self,
+        candidates: Candidates,
+        worth: Objective,
+        limit: int,
+        time_limit: TimeLimit,
+        *,
+        gap: bool = True,
     ) -> None:
-        self.offers, self.worth, self.limit, self.brief = offers, worth, limit, offers.brief
-        (self.chart,) = offers.charts
+        self.candidates, self.worth, self.limit, self.brief = (
+            candidates,
+            worth,
+            limit,
+            candidates.brief,
+        )
+        (self.chart,) = candidates.charts
         till, keep = self.brief.register, self.brief.choose.keep
         free = till.free_from if gap and till.free_from <= limit else 0
-        self.mint = Mint(free, till.window, worth.large, clock)
-        rows = (*offers.needs.get("hoop", ()), *offers.extras)
+        self.settings = FrontierSettings(free, till.window, worth.large, time_limit)
+        rows = (*candidates.needs.get("hoop", ()), *candidates.extras)
         self.hoops = [row for row in rows if isinstance(row, Hoop)]
-        self.kept = {extra.category for extra in offers.extras if extra.sku in keep}
+        self.kept = {extra.category for extra in candidates.extras if extra.sku in keep}
         parts = list(self._parts())
         self.tied = [part for part in parts if part.tied]
         self.loose = [part for part in parts if not part.tied]
 
-    def staircase(self) -> Staircase:
+    def frontier(self) -> Frontier:
         """Return what all choices of the chart come to, by goods total."""
-        if self.offers.lost or self.offers.crowded:
-            return either([], self.mint)
+        if self.candidates.lost or self.candidates.crowded:
+            return union_of([], self.settings)
         by_count: dict[Fraction | None, list[tuple[Fabric, int]]] = defaultdict(list)
-        for fabric in self.offers.fabrics:
+        for fabric in self.candidates.fabrics:
             units = rules.fabric_units(self.chart, fabric, self.brief)
             if units is not None and units <= fabric.stock:
                 by_count[fabric.count].append((fabric, units))
@@ -63,12 +82,14 @@ class Opening:
         if not len(loose):
             return loose
         left = self.limit - int(loose.cost[0])
-        tied = either([self._at(count, cut, left) for count, cut in by_count.items()], self.mint)
+        tied = union_of(
+            [self._at(count, cut, left) for count, cut in by_count.items()], self.settings
+        )
         return self._all([loose, tied])
 
     def _at(
         self, count: Fraction | None, fabrics: list[tuple[Fabric, int]], limit: int
-    ) -> Staircase:
+    ) -> Frontier:
         """Return what can be had at an effective count, of what is tied to it."""
         by_hoops: dict[frozenset[Hoop], list[tuple[Fabric, int]]] = defaultdict(list)
         for fabric, units in fabrics:
@@ -83,113 +104,119 @@ class Opening:
                 for part in self.tied
             )
             cloth.append(self._all([piece, *tied]))
-        rest = either(cloth, self.mint)
+        rest = union_of(cloth, self.settings)
         if not len(rest):
             return rest
         return self._all([rest, *self._thread(count, limit - int(rest.cost[0]))])
 
-    def _all(self, parts: list[Staircase]) -> Staircase:
+    def _all(self, parts: list[Frontier]) -> Frontier:
         """Return the staircase of a step of each."""
         if not all(map(len, parts)):
-            return either([], self.mint)
+            return union_of([], self.settings)
         parts.sort(key=len)
         rest = sum(int(part.cost[0]) for part in parts)
         whole = parts[0]
         rest -= int(whole.cost[0])
         for part in parts[1:]:
             rest -= int(part.cost[0])
-            whole = both(whole, part, self.limit - rest, self.mint)
+            whole = sum_of(whole, part, self.limit - rest, self.settings)
             if not len(whole):
                 break
         return whole
 
-    def _choice(self, options: Iterable[Option]) -> Staircase:
-        return choices(options, self.limit, self.mint)
+    def _choice(self, options: Iterable[Option]) -> Frontier:
+        return frontier_of(options, self.limit, self.settings)
 
-    def _fits(self, offer: Offer, count: Fraction | None, hoops: frozenset[Hoop]) -> bool:
-        if not rules.frames(offer, self.chart, count):
+    def _fits(self, candidate: Candidate, count: Fraction | None, hoops: frozenset[Hoop]) -> bool:
+        if not rules.frames(candidate, self.chart, count):
             return False
-        match offer:
+        match candidate:
             case Needle():
-                return rules.needle_suits(offer, count, self.brief.fit)
+                return rules.needle_suits(candidate, count, self.brief.fit)
             case Hoop():
-                return offer in hoops
+                return candidate in hoops
         return True
 
-    def _need(self, offer: Offer, units: int) -> Option:
-        weighed = self.worth.times * self.offers.weights.get(offer.category, 0) * offer.points
-        return _option(offer, units, self.worth.of_need(weighed), Slot.NEED)
+    def _need(self, candidate: Candidate, units: int) -> Option:
+        weighed = (
+            self.worth.times * self.candidates.weights.get(candidate.category, 0) * candidate.points
+        )
+        return _option(candidate, units, self.worth.of_need(weighed), Slot.NEED)
 
-    def _extra(self, offer: Offer) -> Option:
-        return _option(offer, offer.units, self.worth.of_extra(offer.points), Slot.EXTRA)
+    def _extra(self, candidate: Candidate) -> Option:
+        return _option(
+            candidate, candidate.units, self.worth.of_extra(candidate.points), Slot.EXTRA
+        )
 
     def _parts(self) -> Iterator[_Part]:
         """Return what is chosen apart from cloth and shades; extras together if limited."""
-        for need in self.offers.plain_needs:
-            yield _Part(self.offers.needs[need], self._one)
-        by_category = self._by_category(self.offers.extras)
+        for need in self.candidates.plain_needs:
+            yield _Part(self.candidates.needs[need], self._one)
+        by_category = self._by_category(self.candidates.extras)
         most = self.brief.extras.most
         if most is None or most >= len(by_category):
             for category, rows in by_category.items():
                 yield _Part(rows, self._one_extra if category in self.kept else self._at_most_one)
         else:
-            yield _Part(self.offers.extras, self._some)
+            yield _Part(self.candidates.extras, self._some)
 
-    def _by_category(self, extras: Iterable[Offer]) -> dict[str, list[Offer]]:
+    def _by_category(self, extras: Iterable[Candidate]) -> dict[str, list[Candidate]]:
         """Return extras by category: where one is kept, no other."""
-        found: dict[str, list[Offer]] = {category: [] for category in sorted(self.kept)}
+        found: dict[str, list[Candidate]] = {category: [] for category in sorted(self.kept)}
         for extra in extras:
             rows = found.setdefault(extra.category, [])
             if extra.category not in self.kept or extra.sku in self.brief.choose.keep:
                 rows.append(extra)
         return found
 
-    def _one(self, rows: Iterable[Offer]) -> Staircase:
+    def _one(self, rows: Iterable[Candidate]) -> Frontier:
         return self._choice(self._need(row, row.units) for row in rows)
 
-    def _one_extra(self, rows: Iterable[Offer]) -> Staircase:
+    def _one_extra(self, rows: Iterable[Candidate]) -> Frontier:
         return self._choice(self._extra(row) for row in rows)
 
-    def _at_most_one(self, rows: Iterable[Offer]) -> Staircase:
+    def _at_most_one(self, rows: Iterable[Candidate]) -> Frontier:
         return self._choice([_NONE, *map(self._extra, rows)])
 
-    def _some(self, rows: Iterable[Offer]) -> Staircase:
+    def _some(self, rows: Iterable[Candidate]) -> Frontier:
         """Return the staircase of no more extras than asked, by how many are taken on the way."""
         nothing = self._choice([])
         numbered = [self._choice([_NONE]), *[nothing] * (self.brief.extras.most or 0)]
         for category, alike in self._by_category(rows).items():
             one = self._one_extra(alike)
-            more = [both(fewer, one, self.limit, self.mint) for fewer in numbered[:-1]]
+            more = [sum_of(fewer, one, self.limit, self.settings) for fewer in numbered[:-1]]
             as_before = [nothing] * len(numbered) if category in self.kept else numbered
             numbered = [
-                either([same, *another], self.mint)
+                union_of([same, *another], self.settings)
                 for same, another in zip(as_before, [[], *([m] for m in more)], strict=True)
             ]
-        return either(numbered, self.mint)
+        return union_of(numbered, self.settings)
 
-    def _thread(self, count: Fraction | None, limit: int) -> Iterator[Staircase]:
-        if not self.offers.shaded:
+    def _thread(self, count: Fraction | None, limit: int) -> Iterator[Frontier]:
+        if not self.candidates.shaded:
             return
-        givings = [
-            [self._giving(number, place, asked, count) for place in places]
+        assignments = [
+            [self._assignment(number, place, asked, count) for place in places]
             for number, (asked, places) in enumerate(
-                zip(self.chart.shades or (), self.offers.places(self.chart), strict=True)
+                zip(self.chart.shades or (), self.candidates.places(self.chart), strict=True)
             )
         ]
-        weight = self.worth.of_need(self.offers.weights["thread"])
-        yield Shades(self.offers, givings, weight, self.mint).staircase(limit)
+        weight = self.worth.of_need(self.candidates.weights["thread"])
+        yield Shades(self.candidates, assignments, weight, self.settings).frontier(limit)
 
-    def _giving(self, number: int, place: Place, asked: Charted, count: Fraction | None) -> Giving:
+    def _assignment(
+        self, number: int, place: Place, asked: Charted, count: Fraction | None
+    ) -> Assignment:
         at_home = not place.thread.sku
-        taken = 0 if at_home else skeins(place, asked, count, self.offers)
-        return Giving(number, place, taken)
+        taken = 0 if at_home else skeins(place, asked, count, self.candidates)
+        return Assignment(number, place, taken)
 
 
 class _Part(NamedTuple):
     """Rows that are chosen from together, and how."""
 
-    rows: Sequence[Offer]
-    choose: Callable[[Iterable[Offer]], Staircase]
+    rows: Sequence[Candidate]
+    choose: Callable[[Iterable[Candidate]], Frontier]
 
     @property
     def tied(self) -> bool:
@@ -197,9 +224,9 @@ class _Part(NamedTuple):
         return any(isinstance(row, Needle | Hoop) or row.opening for row in self.rows)
 
 
-_NONE = Option(0, 0, Taken())
+_NONE = Option(0, 0, Contents())
 
 
-def _option(offer: Offer, units: int, worth: int, slot: Slot) -> Option:
-    lines = ((0, offer.sku, units),) if offer.sku else ()
-    return Option(units * offer.price, worth, Taken(lines, (), ((slot, offer),)))
+def _option(candidate: Candidate, units: int, worth: int, slot: Slot) -> Option:
+    lines = ((0, candidate.sku, units),) if candidate.sku else ()
+    return Option(units * candidate.price, worth, Contents(lines, (), ((slot, candidate),)))

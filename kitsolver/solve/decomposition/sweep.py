@@ -18,26 +18,27 @@ from typing import NamedTuple
 
 import numpy as np
 
+from kitsolver.solve.candidates.candidate import Selection
+from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.decomposition.chart_frontier import Breakpoint, best_breakpoint
+from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.search import by_chart
+from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.decomposition.upper_bound import FINE
-from kitsolver.solve.decomposition.subproblems import Charts
-from kitsolver.solve.decomposition.chart_frontier import Step, winner
-from kitsolver.solve.decomposition.frontier import TooTangled
-from kitsolver.solve.candidates.candidate import Choice
-from kitsolver.solve.candidates.candidates import Offers
 from kitsolver.solve.model.lexicographic import Progress
-from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
+from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.tally import tally
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 
 class ChosenRung(NamedTuple):
     """The least cap at which a kit can be had, in minor units, and its choice."""
 
     cap: int
-    choice: Choice
+    selection: Selection
 
 
-class Climb(NamedTuple):
+class ProvenRungs(NamedTuple):
     """Rungs in rising order, and from which cap on they are proven complete, in minor units."""
 
     rungs: tuple[ChosenRung, ...]
@@ -45,19 +46,19 @@ class Climb(NamedTuple):
 
 
 def rungs(
-    offers: Offers,
+    candidates: Candidates,
     low: int,
     high: int,
     solver: Solver,
-    clock: Clock,
+    time_limit: TimeLimit,
     progress: Progress | None = None,
-    charts: Charts | None = None,
-) -> Climb:
+    charts: Subproblems | None = None,
+) -> ProvenRungs:
     """Return every rung between two caps, in minor units; first the kit that stands at the lower.
 
     Parameters
     ----------
-    charts : Charts, optional
+    charts : Subproblems, optional
         Of the same offers, if something is known of them already.
 
     Raises
@@ -67,14 +68,14 @@ def rungs(
     SolverFault
         As `kitsolver.solve.model.questions.best` does.
     """
-    if offers.hopeless:
-        return Climb((), low)
+    if candidates.hopeless:
+        return ProvenRungs((), low)
     progress = progress or (lambda *_: None)
-    at_high = replace(offers, brief=offers.brief.with_cap(high))
+    at_high = replace(candidates, brief=candidates.brief.with_cap(high))
     try:
-        return _Sweep(at_high, low, high, clock, progress, charts).climb()
-    except TooTangled:
-        return _cap_by_cap(at_high, low, high, solver, clock, progress)
+        return _Sweep(at_high, low, high, time_limit, progress, charts).climb()
+    except StateLimitReached:
+        return _cap_by_cap(at_high, low, high, solver, time_limit, progress)
 
 
 class _Sweep:
@@ -82,22 +83,24 @@ class _Sweep:
 
     def __init__(
         self,
-        offers: Offers,
+        candidates: Candidates,
         low: int,
         high: int,
-        clock: Clock,
+        time_limit: TimeLimit,
         progress: Progress,
-        charts: Charts | None,
+        charts: Subproblems | None,
     ) -> None:
-        self.offers, self.low, self.high = offers, low, high
-        self.clock, self.progress = clock, progress
-        self.steps: list[Step] = []
+        self.candidates, self.low, self.high = candidates, low, high
+        self.time_limit, self.progress = time_limit, progress
+        self.steps: list[Breakpoint] = []
         # The most known of the first figure, by the least that is paid for it.
         self.known: list[tuple[int, Fraction]] = []
-        self.charts = charts or Charts(offers, offers.spendable(low), offers.spendable(high))
-        self.closed = np.ones(len(offers.charts), dtype=bool)
+        self.charts = charts or Subproblems(
+            candidates, candidates.spendable(low), candidates.spendable(high)
+        )
+        self.closed = np.ones(len(candidates.charts), dtype=bool)
 
-    def climb(self) -> Climb:
+    def climb(self) -> ProvenRungs:
         """Go down from the highest cap, as far as time allows."""
         cap = self.high
         try:
@@ -113,13 +116,13 @@ class _Sweep:
             if cap == self.high:
                 raise
         low = max(self.low, cap + 1)
-        return Climb(tuple(self._rungs(low)), low)
+        return ProvenRungs(tuple(self._rungs(low)), low)
 
     def _reaching(self, cap: int, first: Fraction) -> int | None:
         """Return the closed chart with the highest ceiling, if it reaches what is known."""
         numbers = np.flatnonzero(self.closed)
-        colours = self.charts.ceilings.colours[numbers]
-        bounds = self.charts.ceilings.at(self.offers.spendable(cap))[numbers]
+        colours = self.charts.upper_bounds.colours[numbers]
+        bounds = self.charts.upper_bounds.at(self.candidates.spendable(cap))[numbers]
         least = {n: ceil(first * FINE * n) for n in np.unique(colours).tolist()}
         reach = bounds >= np.array([least[n] for n in colours.tolist()], dtype=np.int64)
         if not reach.any():
@@ -128,7 +131,7 @@ class _Sweep:
 
     def _open(self, number: int, cap: int) -> None:
         self.closed[number] = False
-        chart = self.charts.opened(number, self.offers.spendable(cap), self.clock)
+        chart = self.charts.chart_frontier(number, self.candidates.spendable(cap), self.time_limit)
         steps = list(chart.steps(cap))
         self.steps += steps
         known, self.known = self.known, []
@@ -141,13 +144,13 @@ class _Sweep:
 
     def _rungs(self, low: int) -> Iterator[ChosenRung]:
         """Return the rungs of all opened charts from a cap on, first what stands there."""
-        common = lcm(*{step.opened.worth.times for step in self.steps})
+        common = lcm(*{step.chart_frontier.worth.times for step in self.steps})
         steps = [
-            (step.paid, step.opened.worth.before_payable(step.worth, common), step)
+            (step.paid, step.chart_frontier.worth.before_payable(step.worth, common), step)
             for step in self.steps
         ]
         steps.sort(key=lambda entry: entry[:2])
-        ladder: list[tuple[int, list[Step]]] = []
+        ladder: list[tuple[int, list[Breakpoint]]] = []
         best: tuple[int, ...] = ()
         for paid, alike in groupby(steps, key=lambda entry: entry[0]):
             together = list(alike)
@@ -158,33 +161,33 @@ class _Sweep:
                     ladder.clear()
                 ladder.append((paid, [step for _, before, step in together if before == top]))
         for paid, tied in ladder:
-            yield ChosenRung(paid, winner(tied).choice)
+            yield ChosenRung(paid, best_breakpoint(tied).selection)
 
 
 def _cap_by_cap(
-    offers: Offers,
+    candidates: Candidates,
     low: int,
     high: int,
     solver: Solver,
-    clock: Clock,
+    time_limit: TimeLimit,
     progress: Progress,
-) -> Climb:
+) -> ProvenRungs:
     """Return the rungs by a search at each: below what a best kit costs, another one is best."""
     ladder: list[ChosenRung] = []
     cap = high
     while cap >= low:
         progress(high - cap, high - low)
-        at_cap = replace(offers, brief=offers.brief.with_cap(cap))
+        at_cap = replace(candidates, brief=candidates.brief.with_cap(cap))
         found = None
         with suppress(OutOfTime):
-            found = by_chart(at_cap, solver, clock)
+            found = by_chart(at_cap, solver, time_limit)
             if found is None:
                 break
         if found is None or not found.proven:
             if not ladder:
                 raise OutOfTime
-            return Climb(tuple(reversed(ladder)), cap + 1)
-        paid = tally(found.choice, at_cap).receipt.payable
-        ladder.append(ChosenRung(paid, found.choice))
+            return ProvenRungs(tuple(reversed(ladder)), cap + 1)
+        paid = tally(found.selection, at_cap).receipt.payable
+        ladder.append(ChosenRung(paid, found.selection))
         cap = paid - 1
-    return Climb(tuple(reversed(ladder)), low)
+    return ProvenRungs(tuple(reversed(ladder)), low)

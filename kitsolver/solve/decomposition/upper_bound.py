@@ -13,8 +13,8 @@ from functools import cached_property
 
 import numpy as np
 
-from kitsolver.solve.decomposition.relaxation import NEVER, Ints, Relaxed, colours_of, share
-from kitsolver.solve.candidates.candidates import Offers
+from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.decomposition.relaxation import NEVER, Ints, Relaxation, colours_of, share
 
 # Rates are whole numbers of this fraction of a weighed point per minor unit.
 FINE = 1024
@@ -25,30 +25,30 @@ _DEAR = 2**40
 _MANY = 2**36
 
 
-class Ceilings:
+class UpperBounds:
     """What the kits of each chart cannot go beyond, whatever may be spent.
 
     Parameters
     ----------
-    offers : Offers
+    candidates : Candidates
         With any number of charts.
     least, most : int
         The range of goods totals that will be asked for, in minor units.
     """
 
-    def __init__(self, offers: Offers, least: int, most: int) -> None:
-        self.offers, self.least, self.most = offers, least, most
-        kinds = len({extra.category for extra in offers.extras})
-        self._top = 100_00 * (sum(offers.weights.values()) + kinds * share(offers))
+    def __init__(self, candidates: Candidates, least: int, most: int) -> None:
+        self.candidates, self.least, self.most = candidates, least, most
+        kinds = len({extra.category for extra in candidates.extras})
+        self._top = 100_00 * (sum(candidates.weights.values()) + kinds * share(candidates))
         # What a chart counts is told times its colours, and so in whole numbers.
-        self.colours = colours_of(offers)
+        self.colours = colours_of(candidates)
 
     @cached_property
     def _lines(self) -> list[tuple[int, Ints]]:
         """By rate what each chart counts at most, found when first asked for."""
         if len(self.colours) == 1 or self._top >= _MANY:
             return []
-        relaxed = Relaxed(self.offers, self.offers.weights, min(self.most + 1, _DEAR))
+        relaxed = Relaxation(self.candidates, self.candidates.weights, min(self.most + 1, _DEAR))
         rates = _rates(self._top, self.least, self.most, relaxed)
         return [(rate, relaxed.most(FINE, rate)) for rate in rates]
 
@@ -70,12 +70,12 @@ class Ceilings:
             least = np.minimum(least, bound)
         return least
 
-    def figure(self, ceiling: int, chart: int) -> Fraction:
+    def figure(self, upper_bound: int, chart: int) -> Fraction:
         """Return the ceiling of a chart, by its number, in weighed points."""
-        return Fraction(int(ceiling), FINE * int(self.colours[chart]))
+        return Fraction(int(upper_bound), FINE * int(self.colours[chart]))
 
 
-def floors(offers: Offers) -> list[int | None]:
+def goods_lower_bounds(candidates: Candidates) -> list[int | None]:
     """Return for each chart a goods total below which none of its kits comes.
 
     Returns
@@ -83,11 +83,11 @@ def floors(offers: Offers) -> list[int | None]:
     list of int or None
         In the charts' order and in minor units; None for a chart that no kit can hold.
     """
-    most = Relaxed(offers, {}, _DEAR).most(0, 1)
+    most = Relaxation(candidates, {}, _DEAR).most(0, 1)
     return [-int(worth) if worth > NEVER else None for worth in most]
 
 
-def _rates(top: int, least: int, most: int, relaxed: Relaxed) -> list[int]:
+def _rates(top: int, least: int, most: int, relaxed: Relaxation) -> list[int]:
     """Return rates from none at all to far dearer than points can be, evenly by factors.
 
     Those are left out at which the terms would leave 64 bits.

@@ -18,8 +18,8 @@ from numpy.typing import NDArray
 from kitsolver.craft.colour import differences, lightness
 from kitsolver.craft.thread import Charted
 from kitsolver.solve import rules
-from kitsolver.solve.candidates.candidate import Chart, Choice, Place
-from kitsolver.solve.candidates.candidates import Offers
+from kitsolver.solve.candidates.candidate import Chart, Place, Selection
+from kitsolver.solve.candidates.candidates import Candidates
 
 
 class Group(NamedTuple):
@@ -34,7 +34,7 @@ Layers = list[list[Group]]
 
 
 def layers(
-    chart: Chart, offers: Offers, counts: Iterable[Fraction | None], *, apart: bool = False
+    chart: Chart, candidates: Candidates, counts: Iterable[Fraction | None], *, apart: bool = False
 ) -> Layers:
     """Return the colours of a chart in groups.
 
@@ -46,14 +46,14 @@ def layers(
         Whether every colour is a group of its own.
     """
     shades, counts = chart.shades or (), list(counts)
-    if not offers.free:
+    if not candidates.free:
         return [[Group((number,), asked) for number, asked in enumerate(shades)]]
-    lengths = sorted({thread.skein_length for thread in offers.threads})
+    lengths = sorted({thread.skein_length for thread in candidates.threads})
 
     def like(number: int) -> tuple[Any, ...]:
         asked = shades[number]
         skeins = (
-            rules.skeins_a_pool(asked, count, length, offers.brief)
+            rules.skeins_a_pool(asked, count, length, candidates.brief)
             for count in counts
             for length in lengths
         )
@@ -61,7 +61,7 @@ def layers(
 
     kinds = [(number,) if apart else like(number) for number in range(len(shades))]
     found: list[dict[tuple[Any, ...], list[int]]] = []
-    for level in _levels(chart, offers):
+    for level in _levels(chart, candidates):
         kinds_here: dict[tuple[Any, ...], list[int]] = defaultdict(list)
         for number in level:
             kinds_here[kinds[number]].append(number)
@@ -75,10 +75,10 @@ def layers(
     ]
 
 
-def _levels(chart: Chart, offers: Offers) -> Iterator[list[int]]:
+def _levels(chart: Chart, candidates: Candidates) -> Iterator[list[int]]:
     """Yield the numbers of the colours that are equally light, the darkest first."""
     numbers = list(range(len(chart.shades or ())))
-    if not offers.brief.shades.keep_values:
+    if not candidates.brief.shades.keep_values:
         yield numbers
         return
     light = lightness([asked.colour for asked in chart.shades or ()]).tolist()
@@ -87,7 +87,9 @@ def _levels(chart: Chart, offers: Offers) -> Iterator[list[int]]:
         yield list(level)
 
 
-def in_chart_order(given: Sequence[tuple[Group, Sequence[Place]]], offers: Offers) -> list[Place]:
+def in_chart_order(
+    given: Sequence[tuple[Group, Sequence[Place]]], candidates: Candidates
+) -> list[Place]:
     """Return the places that groups were given, one for each chart colour, in chart order.
 
     Within a group the darkest goes to the darkest, or the first place to the first colour.
@@ -95,18 +97,20 @@ def in_chart_order(given: Sequence[tuple[Group, Sequence[Place]]], offers: Offer
     order: dict[int, Place] = {}
     for group, places in given:
         ranked = sorted(places, key=lambda place: place.key)
-        if offers.brief.shades.keep_values and len(ranked) > 1:
+        if candidates.brief.shades.keep_values and len(ranked) > 1:
             light = dict(zip(ranked, lightness([p.colour for p in ranked]).tolist(), strict=True))
             ranked.sort(key=lambda place: light[place])
         order |= zip(group.colours, ranked, strict=True)
     return [order[number] for number in sorted(order)]
 
 
-def dark_to_light(choice: Choice, offers: Offers) -> tuple[Place, ...]:
+def dark_to_light(selection: Selection, candidates: Candidates) -> tuple[Place, ...]:
     """Return the places of a choice, the darkest given to the darkest chart colour, and so on."""
-    numbers = [number for level in _levels(choice.chart, offers) for number in level]
-    light = lightness([place.colour for place in choice.places]).tolist()
-    ranked = sorted(zip(light, choice.places, strict=True), key=lambda pair: (pair[0], pair[1].key))
+    numbers = [number for level in _levels(selection.chart, candidates) for number in level]
+    light = lightness([place.colour for place in selection.places]).tolist()
+    ranked = sorted(
+        zip(light, selection.places, strict=True), key=lambda pair: (pair[0], pair[1].key)
+    )
     order = dict(zip(numbers, (place for _, place in ranked), strict=True))
     return tuple(order[number] for number in sorted(order))
 

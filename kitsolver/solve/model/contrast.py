@@ -14,15 +14,15 @@ from kitsolver.solve.candidates.candidate import Chart
 from kitsolver.solve.model.colour_groups import Group, cliques, too_alike
 
 if TYPE_CHECKING:
-    from kitsolver.solve.model.kit_model import OneShot
+    from kitsolver.solve.model.kit_model import KitModel
 
 Variable = Any  # a variable of MathOpt, which ships no types
 
 
-def demand_contrast(model: OneShot) -> None:
+def demand_contrast(model: KitModel) -> None:
     """Have shades differ from each other and from the cloth, and stay in order."""
-    shades = model.offers.brief.shades
-    if not shades.off_cloth and not model.offers.free:
+    shades = model.candidates.brief.shades
+    if not shades.off_cloth and not model.candidates.free:
         return
     given: dict[str, list[Variable]] = defaultdict(list)
     for groups in model.given.values():
@@ -45,12 +45,12 @@ def demand_contrast(model: OneShot) -> None:
         lost = [colour for colour, is_lost in zip(colours, hidden, strict=True) if is_lost]
         places = _sum(var for colour in lost for var in given[colour])
         model.rule(rules.CONTRAST, places <= most * (1 - _sum(taken)))
-    if model.offers.free and shades.keep_values:
+    if model.candidates.free and shades.keep_values:
         for chart in model.given:
             _keep_values(model, chart)
 
 
-def _keep_values(model: OneShot, chart: Chart) -> None:
+def _keep_values(model: KitModel, chart: Chart) -> None:
     """Have no layer of a chart's colours take a place darker than one of the layer before."""
     groups = model.given[chart]
     places = {one.place for givens in groups.values() for one in givens}

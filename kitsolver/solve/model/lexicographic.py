@@ -8,14 +8,15 @@ from fractions import Fraction
 from math import isfinite
 from typing import Any
 
-from kitsolver.solve.candidates.candidate import Choice
-from kitsolver.solve.candidates.candidates import Offers
+from kitsolver.solve.candidates.candidate import Selection
+from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.model.figures import figures, outer_bound, unit_of
-from kitsolver.solve.model.kit_model import Linear, OneShot, total
+from kitsolver.solve.model.kit_model import KitModel, Linear, total
+from kitsolver.solve.model.solver import Run, Solver, SolverFault, run
 from kitsolver.solve.model.tie_break import ask_for_smaller
-from kitsolver.solve.model.solver import Clock, OutOfTime, Run, Solver, SolverFault, run
 from kitsolver.solve.outcome import Figures
 from kitsolver.solve.tally import Tally, tally
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 # Told the steps done and the steps there are.
 Progress = Callable[[int, int], None]
@@ -28,66 +29,77 @@ _BLUR = Fraction(1, 10**6)
 
 
 @dataclass(frozen=True)
-class Found:
+class SearchResult:
     """The choice found, and how far it is proven.
 
     Parameters
     ----------
-    choice : Choice
+    selection : Selection
         The best found.
     bound : Figures
         What no kit beats.
     proven : bool
-        Whether `choice` is the best, ties told apart.
+        Whether `selection` is the best, ties told apart.
     opened : int
         How many charts were opened, where they are opened one by one.
     """
 
-    choice: Choice
+    selection: Selection
     bound: Figures
     proven: bool
     opened: int = 0
 
 
-class Search:
+class LexicographicSearch:
     """One model, and what is known of its best choice so far."""
 
     def __init__(
-        self, offers: Offers, solver: Solver, clock: Clock, cap: int, *, apart: bool = False
+        self,
+        candidates: Candidates,
+        solver: Solver,
+        time_limit: TimeLimit,
+        cap: int,
+        *,
+        apart: bool = False,
     ) -> None:
         # Which of many colours are far enough from each other CP-SAT finds out by far the quickest.
-        quickest = Solver.CP_SAT if offers.free and solver is Solver.SCIP else solver
-        self.offers, self.solver, self.clock, self.cap = offers, quickest, clock, cap
-        self.till = offers.brief.register
-        self.model = OneShot(offers, cap, apart)
-        self.choice: Choice | None = None
+        quickest = Solver.CP_SAT if candidates.free and solver is Solver.SCIP else solver
+        self.candidates, self.solver, self.time_limit, self.cap = (
+            candidates,
+            quickest,
+            time_limit,
+            cap,
+        )
+        self.till = candidates.brief.register
+        self.model = KitModel(candidates, cap, apart)
+        self.selection: Selection | None = None
         self.finished = True
-        self.bound = outer_bound(offers)
+        self.bound = outer_bound(candidates)
 
-    def through(self, steps: list[Callable[[], None]], progress: Progress) -> Found | None:
+    def through(self, steps: list[Callable[[], None]], progress: Progress) -> SearchResult | None:
         """Take the steps in order, as far as time allows."""
         for number, step in enumerate(steps):
             progress(number, len(steps))
             step()
-            if self.choice is None or not self.finished:
+            if self.selection is None or not self.finished:
                 break
         progress(len(steps), len(steps))
-        if self.choice is None and not self.finished:
+        if self.selection is None and not self.finished:
             raise OutOfTime
-        if self.choice is None:
+        if self.selection is None:
             return None
         if self.finished:
-            self.bound = figures(self.sums, self.offers)
-        return Found(self.choice, self.bound, self.finished)
+            self.bound = figures(self.sums, self.candidates)
+        return SearchResult(self.selection, self.bound, self.finished)
 
     @property
     def order(self) -> list[Callable[[], None]]:
         """The steps to the best choice."""
-        together = self.offers.brief.extras.spend == "together"
+        together = self.candidates.brief.extras.spend == "together"
         steps = [self.quality, self.extras, self.pay_least]
         if together:
             steps = [self.together, self.pay_least, self.quality]
-        return steps if self.offers.many_colours else [*steps, self.smallest]
+        return steps if self.candidates.many_colours else [*steps, self.smallest]
 
     def hold(self, skus: Collection[str]) -> None:
         """Take as many of some skus as can be, and no extra beside them."""
@@ -95,16 +107,16 @@ class Search:
         kept = total(taken for (sku, _), taken in lines if sku in skus)
         new = total(taken for extra, taken in self.model.extras.items() if extra.sku not in skus)
         self._ask(kept - new, maximize=True, gap=Fraction(1, 2))
-        if self.choice is not None and self.finished:
+        if self.selection is not None and self.finished:
             taken = set(self.sums.units)
-            others = sum(extra.sku not in skus for extra in self.choice.extras)
+            others = sum(extra.sku not in skus for extra in self.selection.extras)
             self.model.demand(kept - new >= len(taken & set(skus)) - others - 0.5)
 
     @property
     def sums(self) -> Tally:
         """The choice in hand, added up."""
-        assert self.choice is not None
-        return tally(self.choice, self.offers)
+        assert self.selection is not None
+        return tally(self.selection, self.candidates)
 
     @property
     def payable(self) -> int:
@@ -114,24 +126,24 @@ class Search:
     @property
     def step(self) -> Fraction:
         """The least by which two kits can differ in weighed points."""
-        if not self.offers.shaded:
+        if not self.candidates.shaded:
             return Fraction(1)
-        colours = {len(chart.shades or ()) for chart in self.offers.charts}
+        colours = {len(chart.shades or ()) for chart in self.candidates.charts}
         return Fraction(1, max(colours, default=1) ** min(2, len(colours)))
 
     @property
     def scale(self) -> Fraction:
         """What weighed points are scaled by, so that weights of many decimals stay in reach."""
-        parts = sum(self.offers.weights.values()) + self.offers.parts
+        parts = sum(self.candidates.weights.values()) + self.candidates.parts
         return min(Fraction(1), Fraction(_PARTS, parts))
 
     @property
     def weighed(self) -> Linear:
         """The first figure in weighed points, scaled."""
         quality = float(self.scale) * self.model.quality
-        if self.offers.brief.extras.spend != "together":
+        if self.candidates.brief.extras.spend != "together":
             return quality
-        share = Fraction(self.offers.brief.extras.weight) * self.offers.parts
+        share = Fraction(self.candidates.brief.extras.weight) * self.candidates.parts
         return quality + float(share * self.scale) * self.model.extra_points
 
     def reach(self, at_least: Fraction) -> None:
@@ -141,18 +153,18 @@ class Search:
 
     def quality(self) -> None:
         """Raise figure 1."""
-        weights = max(1, sum(self.offers.weights.values()))
+        weights = max(1, sum(self.candidates.weights.values()))
         quality = float(self.scale) * self.model.quality
         self._raise("quality", quality, 100 * weights * self.scale, self.step * self.scale)
 
     def extras(self) -> None:
         """Raise figure 2."""
-        if self.offers.extras:
+        if self.candidates.extras:
             self._raise("extras", self.model.extra_points, Fraction(100), Fraction(1))
 
     def together(self) -> None:
         """Raise figures 1 and 2 as one."""
-        unit = unit_of(self.offers) * self.scale
+        unit = unit_of(self.candidates) * self.scale
         self._raise("together", self.weighed, unit, self.step * self.scale)
 
     def _raise(self, figure: str, weighed: Linear, unit: Fraction, step: Fraction) -> None:
@@ -170,13 +182,13 @@ class Search:
         SolverFault
             If the solver finds nothing, though a choice is in hand.
         """
-        held, before = self.choice, self._figure(figure)
+        held, before = self.selection, self._figure(figure)
         ended = self._ask(weighed, maximize=True, gap=step / 2)
         if held is not None and ended.finished and ended.values is None:
             raise SolverFault(f"{self.solver} lost the kit in hand")
         if before is not None and before > (self._figure(figure) or 0):
             # Cut short, the solver may come back with less than was in hand.
-            self.choice = held
+            self.selection = held
         value = self._figure(figure)
         if value is None:
             return
@@ -191,9 +203,9 @@ class Search:
 
     def _figure(self, name: str) -> Fraction | None:
         """Return a figure of the choice in hand; None without one."""
-        if self.choice is None:
+        if self.selection is None:
             return None
-        value: Fraction = getattr(figures(self.sums, self.offers), name)
+        value: Fraction = getattr(figures(self.sums, self.candidates), name)
         return value
 
     def pay_least(self) -> None:
@@ -202,7 +214,7 @@ class Search:
             self._pay_least_by_row()
             return
         for spent, within in self.model.within.items():
-            held = self.choice
+            held = self.selection
             if held and self.till.payable(spent[0]) >= self.payable:
                 continue
             paid = self.payable if held else None
@@ -210,27 +222,27 @@ class Search:
             self._ask(self.model.goods, maximize=False, gap=Fraction(1, 2))
             within.lower_bound = 0
             if paid is not None and self.payable > paid:
-                self.choice = held
+                self.selection = held
             if not self.finished:
                 return
-        if self.choice is not None:
+        if self.selection is not None:
             self.bound = replace(self.bound, payable=self.payable)
             self.model.spend(self.till.paying(self.payable))
 
     def _pay_least_by_row(self) -> None:
-        held, paid = self.choice, self.payable if self.choice else None
+        held, paid = self.selection, self.payable if self.selection else None
         self._ask(self.model.payable, maximize=False, gap=Fraction(1, 2))
         if paid is not None and self.payable > paid:
-            self.choice = held
-        if self.finished and self.choice is not None:
+            self.selection = held
+        if self.finished and self.selection is not None:
             self.bound = replace(self.bound, payable=self.payable)
             self.model.demand(self.model.payable <= self.payable + 0.5)
 
     def smallest(self) -> None:
         """Tell ties apart: go to a smaller kit while there is one."""
         while self.finished:
-            assert self.choice is not None
-            ask_for_smaller(self.model, self.choice)
+            assert self.selection is not None
+            ask_for_smaller(self.model, self.selection)
             if self._ask(None, maximize=True, gap=Fraction(0)).values is None:
                 return
 
@@ -243,10 +255,10 @@ class Search:
             model.maximize(figure)
         else:
             model.minimize(figure)
-        ended = run(model, self.solver, self.clock, float(gap))
+        ended = run(model, self.solver, self.time_limit, float(gap))
         self.finished = ended.finished
         if ended.values is not None:
-            self.choice = self.model.choice(ended.values)
+            self.selection = self.model.selection(ended.values)
             if self.payable > self.cap:
                 raise SolverFault(f"{self.solver} went over the cap")
         return ended

@@ -5,7 +5,6 @@ from __future__ import annotations
 import ctypes
 import os
 import sys
-import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -13,6 +12,8 @@ from datetime import timedelta
 from enum import StrEnum
 
 from ortools.math_opt.python import mathopt
+
+from kitsolver.solve.time_limit import TimeLimit
 
 
 class Solver(StrEnum):
@@ -30,39 +31,6 @@ class Solver(StrEnum):
 
 class SolverFault(Exception):
     """A solver ended in a way that is neither an answer nor a time limit."""
-
-
-class OutOfTime(Exception):
-    """The time limit passed before any kit was found, or that there is none was proven."""
-
-
-class Clock:
-    """How much of the time limit is left.
-
-    Parameters
-    ----------
-    seconds : float, optional
-        The limit from now; none if left out.
-    """
-
-    def __init__(self, seconds: float | None = None) -> None:
-        self._end = None if seconds is None else time.monotonic() + seconds
-
-    @property
-    def left(self) -> float | None:
-        """Seconds left, never below zero; None without a limit."""
-        return None if self._end is None else max(0.0, self._end - time.monotonic())
-
-    def check(self) -> None:
-        """Go on only if time is left.
-
-        Raises
-        ------
-        OutOfTime
-            If there is none.
-        """
-        if self.left == 0:
-            raise OutOfTime
 
 
 @dataclass(frozen=True)
@@ -118,7 +86,7 @@ _TIGHT = 1e-9
 _PATIENCE = 20.0
 
 
-def run(model: mathopt.Model, solver: Solver, clock: Clock, gap: float) -> Run:
+def run(model: mathopt.Model, solver: Solver, time_limit: TimeLimit, gap: float) -> Run:
     """Solve a model; where a solver has not come to an end after a while, the second goes on.
 
     Parameters
@@ -132,13 +100,13 @@ def run(model: mathopt.Model, solver: Solver, clock: Clock, gap: float) -> Run:
     SolverFault
         If the solver failed.
     """
-    left = clock.left
+    left = time_limit.left
     if left is not None and left <= _PATIENCE:
         return _ask(model, solver, left, gap)
     first = _ask(model, solver, _PATIENCE, gap)
     if first.finished:
         return first
-    second = _ask(model, solver.second, clock.left, gap)
+    second = _ask(model, solver.second, time_limit.left, gap)
     return second if second.finished or first.values is None else first
 
 

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from kitsolver.solve.candidates.candidate import Choice
-from kitsolver.solve.model.kit_model import Linear, OneShot, total
+from kitsolver.solve.candidates.candidate import Selection
+from kitsolver.solve.model.kit_model import KitModel, Linear, total
 from kitsolver.solve.tally import tally
 
 
-def ask_for_smaller(model: OneShot, choice: Choice) -> None:
-    """Constrain a model to kits smaller than `choice`.
+def ask_for_smaller(model: KitModel, selection: Selection) -> None:
+    """Constrain a model to kits smaller than `selection`.
 
     Notes
     -----
@@ -23,7 +23,7 @@ def ask_for_smaller(model: OneShot, choice: Choice) -> None:
     a chart colour and have a smaller place there.
     """
     lines = sorted(model.lines)
-    mine = sorted(tally(choice, model.offers).units.items())
+    mine = sorted(tally(selection, model.candidates).units.items())
     at = [-1, *(lines.index(line) for line in mine)]
     between = [
         [model.lines[line] for line in lines[low + 1 : high]]
@@ -49,15 +49,15 @@ def ask_for_smaller(model: OneShot, choice: Choice) -> None:
         rest = [*held[place:], *(line for others in between[place:] for line in others)]
         model.demand(total(rest) <= len(rest) * (1 - way))
     # Colours that stand for each other are told apart later on.
-    groups = model.given.get(choice.chart, {})
+    groups = model.given.get(selection.chart, {})
     colours = {number: givens for group, givens in groups.items() for number in group.colours}
     alone = len(colours) == len(groups)
-    for number, place_mine in enumerate(choice.places if alone else ()):
+    for number, place_mine in enumerate(selection.places if alone else ()):
         ways.append(way := model.flag())
         agree(way, len(mine))
         if between[-1]:
             model.demand(total(between[-1]) <= len(between[-1]) * (1 - way))
-        for before, same in enumerate(choice.places[:number]):
+        for before, same in enumerate(selection.places[:number]):
             held_by = (g.taken for g in colours[before] if g.place.key == same.key)
             model.demand(total(held_by) >= way)
         smaller = (g.taken for g in colours[number] if g.place.key < place_mine.key)

@@ -16,12 +16,12 @@ from ortools.math_opt.python import mathopt
 from kitsolver.solve import rules
 
 if TYPE_CHECKING:
-    from kitsolver.solve.model.kit_model import OneShot
+    from kitsolver.solve.model.kit_model import KitModel
 
 Linear = Any  # a variable, or a linear expression of variables, of MathOpt
 
 
-def payable_by_row(model: OneShot, most: int) -> Linear:
+def payable_by_row(model: KitModel, most: int) -> Linear:
     """Return what is paid for the goods, or more than that where delivery is free.
 
     Parameters
@@ -29,7 +29,7 @@ def payable_by_row(model: OneShot, most: int) -> Linear:
     most : int
         No goods total is above this, in minor units.
     """
-    till = model.offers.brief.register
+    till = model.candidates.brief.register
     own: dict[Fraction, list[Linear]] = defaultdict(list)
     delivered = []
     for line, taken in model.lines.items():
@@ -58,7 +58,7 @@ def payable_by_row(model: OneShot, most: int) -> Linear:
     return after + till.delivery * charged + _total(taxes)
 
 
-def _rounded(model: OneShot, sum_: Linear, rate: Fraction, most: int) -> Linear:
+def _rounded(model: KitModel, sum_: Linear, rate: Fraction, most: int) -> Linear:
     """Return a part of a sum, rounded to whole minor units as the till does."""
     if not rate:
         return 0
@@ -66,7 +66,7 @@ def _rounded(model: OneShot, sum_: Linear, rate: Fraction, most: int) -> Linear:
     whole = model.model.add_integer_variable(lb=-2, ub=float(most) + 2)
     exact = float(rate) * sum_
     half, step = Fraction(1, 2), Fraction(1, rate.denominator)
-    if not model.offers.brief.register.half_even:
+    if not model.candidates.brief.register.half_even:
         model.rule(rules.CAP, exact >= whole - float(half))
         model.rule(rules.CAP, exact <= whole + float(half - step / 2))
         return whole

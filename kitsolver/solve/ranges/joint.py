@@ -17,8 +17,8 @@ from itertools import count
 from typing import Any, NamedTuple
 
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
-from kitsolver.solve.model.solver import OutOfTime
 from kitsolver.solve.ranges.member import Share, Single, Singles
+from kitsolver.solve.time_limit import OutOfTime
 
 
 class Contended(NamedTuple):

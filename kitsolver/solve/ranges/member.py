@@ -13,12 +13,13 @@ import numpy as np
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.range import RangeKit
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
+from kitsolver.solve.candidates.candidates import Candidates, find_candidates
 from kitsolver.solve.decomposition.search import by_chart
-from kitsolver.solve.decomposition.subproblems import Charts
-from kitsolver.solve.candidates.candidates import Offers, offers
-from kitsolver.solve.model.lexicographic import Found
-from kitsolver.solve.model.solver import Clock, OutOfTime, Solver
+from kitsolver.solve.decomposition.subproblems import Subproblems
+from kitsolver.solve.model.lexicographic import SearchResult
+from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.tally import Tally, tally
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 # By sku the most units that one copy may take.
 Limits = Mapping[str, int]
@@ -61,20 +62,20 @@ class Single:
     ----------
     kit : RangeKit
         What was asked.
-    found : Found
+    found : SearchResult
         Its choice, one copy.
-    offers : Offers
+    candidates : Candidates
         What it was chosen from, with the brief as it was asked.
     """
 
     kit: RangeKit
-    found: Found
-    offers: Offers
+    found: SearchResult
+    candidates: Candidates
 
     @cached_property
     def sums(self) -> Tally:
         """One copy added up."""
-        return tally(self.found.choice, self.offers)
+        return tally(self.found.selection, self.candidates)
 
     @property
     def figures(self) -> tuple[Fraction, Fraction, int]:
@@ -86,7 +87,7 @@ class Single:
     @property
     def order(self) -> Any:
         """What kits of equal figures are told apart by: less comes first."""
-        return sorted(self.sums.units.items()), [p.key for p in self.found.choice.places]
+        return sorted(self.sums.units.items()), [p.key for p in self.found.selection.places]
 
     @cached_property
     def taken(self) -> dict[str, int]:
@@ -104,11 +105,13 @@ class Singles:
         As `kitsolver.solve.model.questions.best` does.
     """
 
-    def __init__(self, kit: RangeKit, catalogue: Catalogue, solver: Solver, clock: Clock) -> None:
-        self.kit, self.solver, self.clock = kit, solver, clock
+    def __init__(
+        self, kit: RangeKit, catalogue: Catalogue, solver: Solver, time_limit: TimeLimit
+    ) -> None:
+        self.kit, self.solver, self.time_limit = kit, solver, time_limit
         self.goods = for_copies(catalogue, kit.copies)
         self._known: dict[Share, Single | None] = {}
-        self._first: Charts | None = None
+        self._first: Subproblems | None = None
 
     def best(self, share: Share) -> Single | None:
         """Return the best kit with some share; None if there is none."""
@@ -121,7 +124,7 @@ class Singles:
             # What is best where less is asked, and does what is asked here, is best here.
             if share.within(looser) and (single is None or _keeps_to(single, share)):
                 return single
-        self.clock.check()
+        self.time_limit.check()
         limits = dict(share.limits)
         none = {sku for sku, most in limits.items() if most == 0}
         keep = share.held | set(self.kit.brief.choose.keep)
@@ -134,26 +137,28 @@ class Singles:
         brief = choosing(self.kit.brief, none - charts, keep)
         # What is taken from the first search is of the same shelves only.
         first = self._first
-        known = None if some or first is None else first.offers
-        choices = offers(goods, brief, thin=True, known=known)
-        ceilings = self._charts(choices)
-        found = by_chart(choices, self.solver, self.clock, charts=ceilings, but=charts)
+        known = None if some or first is None else first.candidates
+        candidates = find_candidates(goods, brief, thin=True, known=known)
+        upper_bounds = self._charts(candidates)
+        found = by_chart(candidates, self.solver, self.time_limit, charts=upper_bounds, but=charts)
         if found is None:
             return None
         if not found.proven:
             raise OutOfTime
-        return Single(self.kit, found, replace(choices, brief=self.kit.brief))
+        return Single(self.kit, found, replace(candidates, brief=self.kit.brief))
 
-    def _charts(self, choices: Offers) -> Charts:
+    def _charts(self, candidates: Candidates) -> Subproblems:
         """Return the charts with ceilings: those of the first search hold for every share."""
         if self._first is None:
-            spendable = choices.spendable(choices.brief.total_cap)
-            self._first = Charts(choices, spendable, spendable)
+            spendable = candidates.spendable(candidates.brief.total_cap)
+            self._first = Subproblems(candidates, spendable, spendable)
             return self._first
-        ceilings = self._first.ceilings
-        if choices.charts == self._first.offers.charts:
-            return Charts(choices, ceilings.least, ceilings.most, ceilings=ceilings)
-        return Charts(choices, ceilings.least, ceilings.most)
+        upper_bounds = self._first.upper_bounds
+        if candidates.charts == self._first.candidates.charts:
+            return Subproblems(
+                candidates, upper_bounds.least, upper_bounds.most, upper_bounds=upper_bounds
+            )
+        return Subproblems(candidates, upper_bounds.least, upper_bounds.most)
 
 
 def _keeps_to(single: Single, share: Share) -> bool:

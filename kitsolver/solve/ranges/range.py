@@ -6,17 +6,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from kitsolver.brief.validate_against import hold_against
 from kitsolver.brief.brief_findings import UnknownDistinct
 from kitsolver.brief.range import Range, RangeKit
+from kitsolver.brief.validate_against import validate_against
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding, nearest
 from kitsolver.solve.audit.audit import Check
 from kitsolver.solve.audit.together import audit_together
 from kitsolver.solve.audited import AuditFailed, audited
-from kitsolver.solve.model.solver import Clock, Solver
+from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import Kit, Status
-from kitsolver.solve.ranges.member import Share, Single, Singles
 from kitsolver.solve.ranges.joint import (
     Contended,
     Contest,
@@ -25,6 +24,8 @@ from kitsolver.solve.ranges.joint import (
     in_order,
     together,
 )
+from kitsolver.solve.ranges.member import Share, Single, Singles
+from kitsolver.solve.time_limit import TimeLimit
 
 
 @dataclass(frozen=True)
@@ -87,7 +88,7 @@ class RangeOutcome:
         return sum(kit.copies * made.receipt.payable for kit, made in pairs)
 
 
-def hold_range_against(asked: Range, catalogue: Catalogue) -> tuple[Finding, ...]:
+def validate_range_against(asked: Range, catalogue: Catalogue) -> tuple[Finding, ...]:
     """Return the warnings of a range that is usable with a catalogue.
 
     Raises
@@ -107,7 +108,7 @@ def hold_range_against(asked: Range, catalogue: Catalogue) -> tuple[Finding, ...
     ]
     for kit in asked.kits:
         try:
-            held = hold_against(kit.brief, catalogue, asked.file)
+            held = validate_against(kit.brief, catalogue, asked.file)
         except BadInput as bad:
             held = bad.findings
         findings += [
@@ -151,9 +152,9 @@ def pick_range(
     AuditFailed, SolverFault
         If the program is at fault.
     """
-    hold_range_against(asked, catalogue)
-    clock = Clock(seconds)
-    kits = [Singles(kit, catalogue, solver, clock) for kit in asked.kits]
+    validate_range_against(asked, catalogue)
+    time_limit = TimeLimit(seconds)
+    kits = [Singles(kit, catalogue, solver, time_limit) for kit in asked.kits]
     contest = contest_of(catalogue, asked.distinct)
     if asked.in_order:
         found = in_order(kits, contest)
@@ -175,7 +176,7 @@ def pick_range(
 
 
 def _audited(joint: Joint, asked: Range, catalogue: Catalogue, contest: Contest) -> RangeOutcome:
-    kits = tuple(audited(one.found.choice, one.offers, catalogue) for one in joint.singles)
+    kits = tuple(audited(one.found.selection, one.candidates, catalogue) for one in joint.singles)
     units = [_from_shelves(kit, one) for kit, one in zip(kits, joint.singles, strict=True)]
     pairs = [(kit.copies, taken) for kit, taken in zip(asked.kits, units, strict=True)]
     checks = audit_together(pairs, asked.distinct, catalogue)

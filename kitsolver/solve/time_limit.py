@@ -1,0 +1,38 @@
+"""The time limit of a search, and what is raised when it passes."""
+
+from __future__ import annotations
+
+import time
+
+
+class OutOfTime(Exception):
+    """The time limit passed before any kit was found, or that there is none was proven."""
+
+
+class TimeLimit:
+    """How much of the time limit is left.
+
+    Parameters
+    ----------
+    seconds : float, optional
+        The limit from now; none if left out.
+    """
+
+    def __init__(self, seconds: float | None = None) -> None:
+        self._end = None if seconds is None else time.monotonic() + seconds
+
+    @property
+    def left(self) -> float | None:
+        """Seconds left, never below zero; None without a limit."""
+        return None if self._end is None else max(0.0, self._end - time.monotonic())
+
+    def check(self) -> None:
+        """Go on only if time is left.
+
+        Raises
+        ------
+        OutOfTime
+            If there is none.
+        """
+        if self.left == 0:
+            raise OutOfTime
