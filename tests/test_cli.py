@@ -292,6 +292,13 @@ def test_public_names_are_all_there():
         kitsolver.no_such_name  # noqa: B018 - asking for the attribute is the test
 
 
+def test_the_package_knows_its_version():
+    import kitsolver
+
+    project = tomllib.loads((DEMO.parent / "pyproject.toml").read_text(encoding="utf-8"))
+    assert kitsolver.__version__ == project["project"]["version"]
+
+
 def test_the_readme_s_python_runs(capsys, monkeypatch):
     monkeypatch.chdir(DEMO.parent)
     readme = Path("README.md").read_text(encoding="utf-8")
