@@ -3,6 +3,7 @@
 import json
 import subprocess
 import sys
+import tomllib
 from decimal import Decimal
 from pathlib import Path
 
