@@ -33,9 +33,9 @@ if TYPE_CHECKING:
     from kitsolver.shop.findings import BadInput as BadInput
     from kitsolver.shop.findings import Finding as Finding
     from kitsolver.shop.reading import read_catalogue as read_catalogue
+    from kitsolver.show.kit_record import record_of as record_of
     from kitsolver.show.ladder import ladder_record as ladder_record
     from kitsolver.show.notebook import notebook_html as notebook_html
-    from kitsolver.show.record import record_of as record_of
     from kitsolver.solve.audit.audit import Check as Check
     from kitsolver.solve.audit.evidence import Shade as Shade
     from kitsolver.solve.model.solver import Solver as Solver
@@ -79,7 +79,7 @@ _HOMES = {
     "read_catalogue": "shop.reading",
     "read_saved": "explain.recheck.saved",
     "recheck": "explain.recheck.recheck",
-    "record_of": "show.record",
+    "record_of": "show.kit_record",
     "why_no_kit": "explain.no_kit.why_no_kit",
     "why_not": "explain.why_not",
 }

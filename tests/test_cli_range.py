@@ -9,7 +9,7 @@ import pytest
 from typer.testing import CliRunner
 
 from kitsolver.cli import app
-from kitsolver.show.schemas import schema_of
+from kitsolver.show.schema.schemas import schema_of
 
 DEMO = Path(__file__).parents[1] / "catalogues"
 SHOP = str(DEMO / "tormellick-whelk.csv")

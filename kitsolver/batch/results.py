@@ -11,7 +11,7 @@ from kitsolver.batch.work import Ended
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
 from kitsolver.show.csv_text import csv_text
-from kitsolver.show.record import Record, finding_record
+from kitsolver.show.json_record import JsonObject, finding_record
 
 _FIGURES = ("currency", "cap", "payable", "left", "quality", "extras_quality")
 _COLUMNS = ("brief", "status", *_FIGURES, "skus", "detail")
@@ -32,7 +32,7 @@ class Batch:
     """
 
     catalogue: str
-    rows: tuple[Record, ...]
+    rows: tuple[JsonObject, ...]
     before: int = 0
 
     def count(self, status: Ended) -> int:
@@ -40,7 +40,7 @@ class Batch:
         return sum(row["status"] == status for row in self.rows)
 
     @property
-    def record(self) -> Record:
+    def record(self) -> JsonObject:
         """The record of the whole, schema ``kitsolver/batch/1``."""
         return {
             "schema": "kitsolver/batch/1",
@@ -55,7 +55,7 @@ class Batch:
         return csv_text(_COLUMNS, ([row[column] for column in _COLUMNS] for row in cells))
 
 
-def row_of_kit(job: Job, text: str) -> Record:
+def row_of_kit(job: Job, text: str) -> JsonObject:
     """Return the row of a brief that ran, from its result as it is written."""
     record = json.loads(text)
     return {
@@ -68,9 +68,9 @@ def row_of_kit(job: Job, text: str) -> Record:
     }
 
 
-def row_without_result(job: Job, ended: Ended, fault: str = "") -> Record:
+def row_without_result(job: Job, ended: Ended, fault: str = "") -> JsonObject:
     """Return the row of a brief that did not run to an end."""
-    figures: Record = dict.fromkeys(_FIGURES)
+    figures: JsonObject = dict.fromkeys(_FIGURES)
     if job.brief is not None:
         currency = job.brief.currency
         figures |= {"currency": currency, "cap": to_text(job.brief.total_cap, currency)}

@@ -18,7 +18,7 @@ from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.mapping import ColumnMap
 from kitsolver.shop.reading import read_catalogue
 from kitsolver.shop.sources import bytes_of
-from kitsolver.show.record import Record, json_text
+from kitsolver.show.json_record import JsonObject, json_text
 
 TABLE, RECORD = "results.csv", "batch.json"
 
@@ -90,7 +90,7 @@ def run(
     shop, jobs = _held(asked, read_jobs(asked.briefs, asked.base, asked.sets))
     answers = _answers(asked, jobs)
     ledger = Ledger(Path(asked.out), (TABLE, RECORD))
-    rows: dict[str, Record] = {}
+    rows: dict[str, JsonObject] = {}
     left: dict[str, Job] = {}
     for job in jobs:
         if not job.usable:
@@ -174,7 +174,7 @@ def _findings(shop: Shop, jobs: Iterable[Job]) -> tuple[Finding, ...]:
     return tuple(dict.fromkeys((*of_shop, *of_jobs)))
 
 
-def _row(job: Job, done: Worked) -> Record:
+def _row(job: Job, done: Worked) -> JsonObject:
     if done.text:
         return row_of_kit(job, done.text)
     if done.fault:

@@ -12,7 +12,8 @@ from kitsolver.brief.brief_findings import TimeLimitTooShort
 from kitsolver.explain.answer import answer
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding
-from kitsolver.show.record import json_text, record_of
+from kitsolver.show.json_record import json_text
+from kitsolver.show.kit_record import record_of
 from kitsolver.solve.time_limit import OutOfTime
 
 

@@ -51,7 +51,7 @@ def batch(
         from kitsolver.batch.run import Asked, run
         from kitsolver.batch.work import Ended
         from kitsolver.show.files import STANDARD_OUTPUT, write_whole
-        from kitsolver.show.record import json_text
+        from kitsolver.show.json_record import json_text
 
         if cluster is not None and workers is not None:
             raise typer.BadParameter("--workers is for this machine, --cluster brings its own")

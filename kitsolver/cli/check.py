@@ -30,9 +30,9 @@ def check(
     """Show every finding in a catalogue."""
     with command_errors():
         from kitsolver.shop.tables import shown
-        from kitsolver.show.checked import all_findings
+        from kitsolver.show.all_findings import all_findings
         from kitsolver.show.files import STANDARD_OUTPUT, write_whole
-        from kitsolver.show.record import findings_record, json_text
+        from kitsolver.show.json_record import findings_record, json_text
         from kitsolver.show.terminal import show_findings
 
         if guess:

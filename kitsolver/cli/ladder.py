@@ -65,9 +65,9 @@ def ladder(
     with command_errors():
         from kitsolver.explain import ladder as climbing
         from kitsolver.show.files import write_whole
+        from kitsolver.show.json_record import json_text
         from kitsolver.show.ladder import ladder_csv, ladder_record, show_ladder
         from kitsolver.show.plot import ladder_plot, plot_format
-        from kitsolver.show.record import json_text
         from kitsolver.solve.model import solver as solving
 
         only_data = one_to_stdout(json=json, csv=csv)

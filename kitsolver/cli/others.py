@@ -58,8 +58,9 @@ def others(
         from kitsolver.explain.others import others as find
         from kitsolver.explain.reach import Reached, out_of_reach
         from kitsolver.show.files import STANDARD_OUTPUT, write_whole
+        from kitsolver.show.json_record import json_text
+        from kitsolver.show.kit_record import record_of
         from kitsolver.show.others import others_record, show_others
-        from kitsolver.show.record import json_text, record_of
         from kitsolver.show.terminal import show_no_kit
         from kitsolver.solve.model.solver import Solver
         from kitsolver.solve.outcome import Outcome, Status

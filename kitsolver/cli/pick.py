@@ -74,7 +74,8 @@ def pick(
         from kitsolver.explain.answer import answer
         from kitsolver.show.buying_list import buying_list
         from kitsolver.show.files import write_whole
-        from kitsolver.show.record import json_text, record_of
+        from kitsolver.show.json_record import json_text
+        from kitsolver.show.kit_record import record_of
         from kitsolver.show.terminal import show_outcome
         from kitsolver.solve import pick as picking
         from kitsolver.solve.model import solver as solving

@@ -39,7 +39,7 @@ def range_(
     """
     with command_errors():
         from kitsolver.show.files import STANDARD_OUTPUT, write_whole
-        from kitsolver.show.record import json_text
+        from kitsolver.show.json_record import json_text
 
         def goods(currency: str) -> Catalogue:
             from kitsolver.shop.reading import read_catalogue
@@ -86,7 +86,7 @@ def range_(
         if json is not None:
             write_whole(json, json_text(range_record(found, why)))
         if out is not None:
-            from kitsolver.show.sheet.several import write_sheets
+            from kitsolver.show.sheet.range_sheets import write_sheets
 
             write_sheets(out, found, shop)
         if json != STANDARD_OUTPUT:

@@ -35,8 +35,8 @@ def recheck(
         from kitsolver.explain.recheck.saved import read_saved
         from kitsolver.shop.reading import read_catalogue
         from kitsolver.show.files import STANDARD_OUTPUT, write_whole
+        from kitsolver.show.json_record import json_text
         from kitsolver.show.recheck import recheck_record, show_recheck
-        from kitsolver.show.record import json_text
         from kitsolver.show.terminal import show_findings
 
         saved = read_saved(kit)

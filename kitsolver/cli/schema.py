@@ -41,8 +41,8 @@ def schema(
         from kitsolver.brief.brief_findings import UnknownCurrency
         from kitsolver.shop.findings import BadInput
         from kitsolver.show.files import write_whole
-        from kitsolver.show.record import json_text
-        from kitsolver.show.schemas import NAMES, schema_of
+        from kitsolver.show.json_record import json_text
+        from kitsolver.show.schema.schemas import NAMES, schema_of
 
         try:
             every = {name: schema_of(name, currency) for name in ([what] if what else NAMES)}

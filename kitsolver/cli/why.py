@@ -37,7 +37,8 @@ def why(
         from kitsolver.explain.answer import answer
         from kitsolver.explain.why_not import why_not
         from kitsolver.show.files import STANDARD_OUTPUT, write_whole
-        from kitsolver.show.record import json_text, record_of
+        from kitsolver.show.json_record import json_text
+        from kitsolver.show.kit_record import record_of
         from kitsolver.show.terminal import show_no_kit
         from kitsolver.show.why import show_why_not, why_not_record
 

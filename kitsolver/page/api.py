@@ -22,14 +22,13 @@ from kitsolver.page.service import Service
 from kitsolver.page.work import Shelf
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.money import exponent
-from kitsolver.show.question_records import (
-    LadderRecord,
-    OthersRecord,
-    RecheckRecord,
-    WhyRecord,
-)
-from kitsolver.show.record import Record, finding_record, findings_record, json_text
-from kitsolver.show.records import FindingRecord, FindingsRecord, KitRecord
+from kitsolver.show.json_record import JsonObject, finding_record, findings_record, json_text
+from kitsolver.show.schema.findings import FindingRecord, FindingsRecord
+from kitsolver.show.schema.kit import KitRecord
+from kitsolver.show.schema.ladder import LadderRecord
+from kitsolver.show.schema.others import OthersRecord
+from kitsolver.show.schema.recheck import RecheckRecord
+from kitsolver.show.schema.why import WhyRecord
 
 _MOST_OTHERS = 10
 _MOST_APART = 1_000
@@ -132,7 +131,7 @@ def _parts(whole: Any) -> Sequence[Any]:
     return whole if isinstance(whole, list) else ()
 
 
-def trouble_record(told: str, findings: Sequence[Finding]) -> Record:
+def trouble_record(told: str, findings: Sequence[Finding]) -> JsonObject:
     """Return the record of what went wrong."""
     return {"told": told, "findings": [finding_record(finding) for finding in findings]}
 
@@ -260,6 +259,6 @@ def _known(currency: str | None) -> None:
         raise BadInput([found]) from None
 
 
-def _json(record: Record) -> Response:
+def _json(record: JsonObject) -> Response:
     """Return a record byte for byte as a command writes it."""
     return Response(json_text(record), media_type="application/json")

@@ -27,7 +27,7 @@ from kitsolver.page.views import views
 from kitsolver.page.work import Fault
 from kitsolver.page.worker_pool import Busy
 from kitsolver.shop.findings import BadInput, Finding
-from kitsolver.show.sheet.look import DAY, NIGHT, tokens
+from kitsolver.show.sheet.theme import DAY, NIGHT, tokens
 from kitsolver.solve.time_limit import OutOfTime
 
 # Beside the file itself a form carries the address that it was sent from.

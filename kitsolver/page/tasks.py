@@ -21,12 +21,13 @@ from kitsolver.page.work import Shelf, catalogue_of
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import Finding
 from kitsolver.show.buying_list import buying_list
+from kitsolver.show.json_record import JsonObject
+from kitsolver.show.kit_record import record_of
 from kitsolver.show.ladder import ladder_record
 from kitsolver.show.others import others_record
 from kitsolver.show.recheck import recheck_record
-from kitsolver.show.record import Record, record_of
+from kitsolver.show.sheet.ladder_drawing import LadderDrawing, ladder_drawing
 from kitsolver.show.sheet.sheet import Reader, sheet_html
-from kitsolver.show.sheet.steps import Steps, steps_of
 from kitsolver.show.why import why_not_record
 from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import Figures, Kit
@@ -131,7 +132,7 @@ class ProvenRungs:
     high: int
     proven_from: int
     stages: tuple[Stage, ...]
-    steps: Steps | None
+    steps: LadderDrawing | None
 
 
 def climb(shelf: Shelf, brief: Brief, high: int) -> ProvenRungs:
@@ -140,7 +141,7 @@ def climb(shelf: Shelf, brief: Brief, high: int) -> ProvenRungs:
     stages = tuple(
         Stage(rung.cap, rung.kit.figures, pickle.dumps(rung.kit)) for rung in found.rungs
     )
-    return ProvenRungs(found.low, found.high, found.proven_from, stages, steps_of(found))
+    return ProvenRungs(found.low, found.high, found.proven_from, stages, ladder_drawing(found))
 
 
 def sheet(shelf: Shelf, brief: Brief, reader: Reader, copies: int) -> str:
@@ -211,12 +212,12 @@ def warnings(shelf: Shelf, brief: Brief) -> tuple[Finding, ...]:
     return validate_against(brief, catalogue_of(shelf))
 
 
-def kit_record(shelf: Shelf, brief: Brief) -> Record:
+def kit_record(shelf: Shelf, brief: Brief) -> JsonObject:
     """Return the record of the best kit, or of why there is none."""
     return record_of(*kit(shelf, brief))
 
 
-def climb_record(shelf: Shelf, brief: Brief, low: int | None, high: int | None) -> Record:
+def climb_record(shelf: Shelf, brief: Brief, low: int | None, high: int | None) -> JsonObject:
     """Return the record of the rungs between two caps in minor units."""
     goods = catalogue_of(shelf)
     return ladder_record(ladder(goods, brief, low=low, high=high, seconds=CLIMBING))
@@ -230,7 +231,7 @@ def kits_record(
     tied: bool,
     beyond: int,
     lines: bool,
-) -> Record:
+) -> JsonObject:
     """Return the record of other kits; of why there is none, if there is no kit at all."""
     goods, time_limit = catalogue_of(shelf), TimeLimit(ENDED / 2)
     found = other_kits(goods, brief, number, apart=apart, tied=tied, seconds=CLIMBING)
@@ -244,17 +245,17 @@ def kits_record(
     return others_record(found, reached, each)
 
 
-def sku_record(shelf: Shelf, brief: Brief, sku: str) -> Record:
+def sku_record(shelf: Shelf, brief: Brief, sku: str) -> JsonObject:
     """Return the record of why a row is in the best kit, or why not."""
     return why_not_record(why(shelf, brief, sku))
 
 
-def saved_record(shelf: Shelf, data: Record) -> Record:
+def saved_record(shelf: Shelf, data: JsonObject) -> JsonObject:
     """Return the record of a saved kit held against a catalogue."""
     found = rechecked(saved_of(data, "kit"), catalogue_of(shelf), seconds=CLIMBING)
     return recheck_record(found, found.nearest)
 
 
-def saved_currency(data: Record) -> str:
+def saved_currency(data: JsonObject) -> str:
     """Return the currency of a saved kit."""
     return saved_of(data, "kit").brief.currency

@@ -16,10 +16,10 @@ from kitsolver.page.address import Address
 from kitsolver.page.tasks import Look, ProvenRungs
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
-from kitsolver.show.html import templates
-from kitsolver.show.sentences import plain
-from kitsolver.show.sheet.laid_out import laid_out
-from kitsolver.show.sheet.steps import HEIGHT, WIDTH, across
+from kitsolver.show.sentences import figure_text
+from kitsolver.show.sheet.kit_view import kit_view
+from kitsolver.show.sheet.ladder_drawing import HEIGHT, WIDTH, across
+from kitsolver.show.templates import templates
 from kitsolver.solve.outcome import Kit, Line
 
 Context = dict[str, Any]
@@ -82,15 +82,15 @@ def answered(address: Address, brief: Brief, answer: Answer) -> Context:
         return context
     kit = outcome.kit
     skus = [line.sku for line in kit.lines]
-    told = laid_out(outcome, kit)
+    told = kit_view(outcome, kit)
     return (
         context
         | told
         | {
-            "groups_told": told["groups"],
+            "line_groups": told["groups"],
             "band": list(_band(kit)),
-            "quality": plain(kit.figures.quality),
-            "extras": plain(kit.figures.extras),
+            "quality": figure_text(kit.figures.quality),
+            "extras": figure_text(kit.figures.extras),
             "left": to_text(brief.total_cap - kit.receipt.payable, brief.currency),
             "acts": {sku: list(_acts(sku, address, brief, kit)) for sku in skus},
         }
@@ -195,8 +195,8 @@ def climbed(address: Address, brief: Brief, climb: ProvenRungs | None) -> Contex
         stage = climb.stages[number]
         return {
             "cap": to_text(stage.cap, currency),
-            "quality": plain(stage.figures.quality),
-            "extras": plain(stage.figures.extras),
+            "quality": figure_text(stage.figures.quality),
+            "extras": figure_text(stage.figures.extras),
             "href": address.at(stage.cap, brief, climb.high).href(),
         }
 
@@ -251,8 +251,8 @@ def compared(
         taken = address.having(without.category) if need else _without(without.sku, address, brief)
     return {
         "payable": to_text(kit.receipt.payable, brief.currency),
-        "quality": plain(kit.figures.quality),
-        "extras": plain(kit.figures.extras),
+        "quality": figure_text(kit.figures.quality),
+        "extras": figure_text(kit.figures.extras),
         "came": [line.name for line in came],
         "went": [line.name for line in went],
         "href": taken.href(),

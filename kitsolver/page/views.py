@@ -19,9 +19,9 @@ from kitsolver.page.guard import SHEET_POLICY
 from kitsolver.page.service import Service
 from kitsolver.page.tasks import Look
 from kitsolver.shop.findings import BadInput
-from kitsolver.show.record import json_text
+from kitsolver.show.json_record import json_text
 from kitsolver.show.sheet.sheet import Reader
-from kitsolver.show.why import why_not_told
+from kitsolver.show.why import why_not_sentences
 
 _FINDINGS_SHOWN = 200
 _MOST_COPIES = 10_000
@@ -134,7 +134,7 @@ def views(service: Service) -> APIRouter:
         brief = address.brief
         context, _ = await framed(address, brief.currency)
         found = await service.do(tasks.why, service.shelf(address, brief.currency), brief, sku)
-        told = [*why_not_told(found), *(found.why.because if found.why else ())]
+        told = [*why_not_sentences(found), *(found.why.because if found.why else ())]
         acts = list(view_models.row_acts(sku, address, brief))
         return page("why.html", context | {"sku": sku, "told": told, "row_acts": acts})
 

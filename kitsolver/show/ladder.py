@@ -12,8 +12,8 @@ from rich.text import Text
 from kitsolver.explain.ladder import Ladder, LadderRung
 from kitsolver.shop.money import to_text
 from kitsolver.show.csv_text import csv_text
-from kitsolver.show.record import Record, figure, why_record
-from kitsolver.show.sentences import plain
+from kitsolver.show.json_record import JsonObject, figure_number, no_kit_record
+from kitsolver.show.sentences import figure_text
 from kitsolver.show.terminal import show_no_kit
 
 _BAR = 12
@@ -41,10 +41,10 @@ def show_ladder(ladder: Ladder, console: Console, *, main: bool = False) -> None
     console.print(told, highlight=False)
 
 
-def ladder_record(ladder: Ladder) -> Record:
+def ladder_record(ladder: Ladder) -> JsonObject:
     """Return the record of a ladder, schema ``kitsolver/ladder/1``."""
     currency = ladder.brief.currency
-    record: Record = {
+    record: JsonObject = {
         "schema": "kitsolver/ladder/1",
         "title": ladder.brief.title,
         "currency": currency,
@@ -55,8 +55,8 @@ def ladder_record(ladder: Ladder) -> Record:
             {
                 "cap": to_text(rung.cap, currency),
                 "payable": to_text(rung.kit.receipt.payable, currency),
-                "quality": figure(rung.kit.figures.quality),
-                "extras_quality": figure(rung.kit.figures.extras),
+                "quality": figure_number(rung.kit.figures.quality),
+                "extras_quality": figure_number(rung.kit.figures.extras),
                 "skus": list(rung.skus),
                 "came": list(rung.came),
                 "went": list(rung.went),
@@ -65,7 +65,7 @@ def ladder_record(ladder: Ladder) -> Record:
         ],
     }
     if ladder.why is not None:
-        record["why"] = why_record(ladder.why, ladder.brief.currency)
+        record["why"] = no_kit_record(ladder.why, ladder.brief.currency)
     return record | {"brief": ladder.brief.model_dump(mode="json")}
 
 
@@ -89,9 +89,9 @@ def _table(rungs: Sequence[LadderRung], ladder: Ladder) -> Table:
         changed = [*(f"+{sku}" for sku in rung.came), *(f"−{sku}" for sku in rung.went)]
         table.add_row(
             to_text(rung.cap, ladder.brief.currency),
-            plain(kit.figures.quality),
+            figure_text(kit.figures.quality),
             Text(bar(kit.figures.quality), style="cyan"),
-            plain(kit.figures.extras),
+            figure_text(kit.figures.extras),
             # What the first kit holds is no change.
             Text(" ".join(changed) if number else ", ".join(rung.skus)),
         )

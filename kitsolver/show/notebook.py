@@ -8,7 +8,7 @@ from html import escape
 from kitsolver.explain.ladder import Ladder
 from kitsolver.shop.money import to_text
 from kitsolver.show.ladder import ladder_record
-from kitsolver.show.sentences import grouped, plain
+from kitsolver.show.sentences import figure_text, line_groups
 from kitsolver.solve.outcome import Kit, Outcome, ShowsItself
 
 
@@ -39,12 +39,12 @@ def _outcome(outcome: Outcome) -> str:
 def _kit(kit: Kit) -> str:
     rows = [
         (str(line.units), line.name, line.sku, title.lower(), to_text(line.total, kit.currency))
-        for title, lines in grouped(kit)
+        for title, lines in line_groups(kit)
         for line in lines
     ]
     told = (
         f"payable {to_text(kit.receipt.payable, kit.currency)} {kit.currency}, quality "
-        f"{plain(kit.figures.quality)} of 100, extras {plain(kit.figures.extras)}"
+        f"{figure_text(kit.figures.quality)} of 100, extras {figure_text(kit.figures.extras)}"
     )
     return _table(("units", "what", "sku", "for", "sum"), rows) + f"<p>{escape(told)}</p>"
 

@@ -14,8 +14,8 @@ from kitsolver.explain.lines import Instead
 from kitsolver.explain.others import Others
 from kitsolver.explain.reach import Reached
 from kitsolver.shop.money import to_text
-from kitsolver.show.record import Record, figure
-from kitsolver.show.sentences import plain
+from kitsolver.show.json_record import JsonObject, kit_figures_record
+from kitsolver.show.sentences import figure_text
 from kitsolver.solve.outcome import Kit
 
 
@@ -43,22 +43,22 @@ def show_others(
 
 def others_record(
     found: Others, reached: Sequence[Reached], lines: Sequence[Instead] | None
-) -> Record:
+) -> JsonObject:
     """Return the record of other kits, schema ``kitsolver/others/1``."""
     brief, (best, *rest) = found.brief, found.kits
-    record: Record = {
+    record: JsonObject = {
         "schema": "kitsolver/others/1",
         "title": brief.title,
         "currency": brief.currency,
         "cap": to_text(brief.total_cap, brief.currency),
-        "best": kit_record(best, best, brief),
-        "others": [kit_record(kit, best, brief) for kit in rest],
+        "best": comparison_record(best, best, brief),
+        "others": [comparison_record(kit, best, brief) for kit in rest],
         "complete": found.complete,
         "out_of_reach": [
             {
                 "cap": to_text(one.cap, brief.currency),
                 "missing": to_text(one.cap - brief.total_cap, brief.currency),
-                **kit_record(one.kit, best, brief),
+                **comparison_record(one.kit, best, brief),
             }
             for one in reached
         ],
@@ -68,21 +68,18 @@ def others_record(
             {
                 "sku": one.line.sku,
                 "line_total": to_text(one.line.total, brief.currency),
-                "replaced": one.replaced and kit_record(one.replaced, best, brief),
-                "given_up": one.given_up and kit_record(one.given_up, best, brief),
+                "replaced": one.replaced and comparison_record(one.replaced, best, brief),
+                "given_up": one.given_up and comparison_record(one.given_up, best, brief),
             }
             for one in lines
         ]
     return record | {"brief": brief.model_dump(mode="json")}
 
 
-def kit_record(kit: Kit, best: Kit, brief: Brief) -> Record:
+def comparison_record(kit: Kit, best: Kit, brief: Brief) -> JsonObject:
     """Return the figures of a kit, and how it differs from the best."""
     return {
-        "payable": to_text(kit.figures.payable, brief.currency),
-        "quality": figure(kit.figures.quality),
-        "extras_quality": figure(kit.figures.extras),
-        "skus": [line.sku for line in kit.lines],
+        **kit_figures_record(kit, brief.currency),
         "came": list(came(kit, best)),
         "went": list(came(best, kit)),
     }
@@ -115,7 +112,7 @@ def _reached(best: Kit, reached: Sequence[Reached], brief: Brief) -> Iterator[Se
 def _figures(kit: Kit, brief: Brief) -> tuple[str, str, str]:
     figures = kit.figures
     paid = to_text(figures.payable, brief.currency)
-    return paid, plain(figures.quality), plain(figures.extras)
+    return paid, figure_text(figures.quality), figure_text(figures.extras)
 
 
 def _changes(kit: Kit, best: Kit) -> str:
@@ -131,7 +128,7 @@ def _instead(one: Instead, best: Kit, brief: Brief) -> Iterator[str]:
         figures, before = one.replaced.figures, best.figures
         yield (
             f"In its place: {', '.join(came(one.replaced, best)) or 'nothing new'}; quality "
-            f"{plain(figures.quality)} instead of {plain(before.quality)}, payable "
+            f"{figure_text(figures.quality)} instead of {figure_text(before.quality)}, payable "
             f"{_sum(figures.payable, brief)} instead of {_sum(before.payable, brief)}."
         )
     if one.given_up is not None:

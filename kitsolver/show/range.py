@@ -12,24 +12,25 @@ from rich.text import Text
 from kitsolver.explain.copies import Copies
 from kitsolver.explain.no_kit.why_no_kit import NoKit
 from kitsolver.shop.money import to_text
-from kitsolver.show.record import Record, figure, record_of, why_record
-from kitsolver.show.sentences import plain
+from kitsolver.show.json_record import JsonObject, figure_number, no_kit_record
+from kitsolver.show.kit_record import record_of
+from kitsolver.show.sentences import figure_text
 from kitsolver.solve.outcome import Outcome, Status
 from kitsolver.solve.ranges.range import RangeOutcome
 
 
-def range_record(found: RangeOutcome, why: NoKit | None = None) -> Record:
+def range_record(found: RangeOutcome, why: NoKit | None = None) -> JsonObject:
     """Return the record of a range, schema ``kitsolver/range/1``."""
     asked, made = found.asked, bool(found.kits)
-    record: Record = {
+    record: JsonObject = {
         "schema": "kitsolver/range/1",
         "status": str(found.status),
         "title": asked.title,
         "currency": asked.currency,
         "plan": "in order" if asked.in_order else "together",
         "distinct": list(asked.distinct),
-        "quality": figure(found.quality) if made else None,
-        "bound": None if found.bound is None or not made else figure(found.bound),
+        "quality": figure_number(found.quality) if made else None,
+        "bound": None if found.bound is None or not made else figure_number(found.bound),
         "payable": to_text(found.payable, asked.currency) if made else None,
         "kits": [
             {
@@ -55,7 +56,7 @@ def range_record(found: RangeOutcome, why: NoKit | None = None) -> Record:
     }
     if found.status is Status.NO_KIT:
         record["lacking"] = found.lacking.name if found.lacking else None
-        record["why"] = None if why is None else why_record(why, asked.currency)
+        record["why"] = None if why is None else no_kit_record(why, asked.currency)
     return record
 
 
@@ -72,8 +73,8 @@ def show_range(found: RangeOutcome, console: Console, why: NoKit | None = None) 
         console.print()
         console.print(
             Text(kit.name, style="bold")
-            + Text(f"  {copies} at {paid}, quality {plain(made.figures.quality)}, ")
-            + Text(f"extras {plain(made.figures.extras)}")
+            + Text(f"  {copies} at {paid}, quality {figure_text(made.figures.quality)}, ")
+            + Text(f"extras {figure_text(made.figures.extras)}")
         )
         table = Table.grid(padding=(0, 2))
         table.add_column(justify="right", no_wrap=True)
@@ -103,7 +104,7 @@ def _ending(found: RangeOutcome) -> Iterator[str]:
             else "Proven best together: no other kits from this stock have more quality in all."
         )
     elif found.bound is not None:
-        gap = plain(found.bound - found.quality)
+        gap = figure_text(found.bound - found.quality)
         yield f"Not proven best together: time ran out. In all there may be {gap} more quality."
     held = sum(check.holds is True for kit in found.kits for check in kit.checks)
     yield f"{held} checks on the catalogue's own rows hold, and all kits together are in stock."
@@ -132,7 +133,7 @@ def _show_none(found: RangeOutcome, console: Console, why: NoKit | None) -> None
         console.print(f"  {_contention(one.sku, one.stock, one.wanted, one.kits)}", highlight=False)
 
 
-def copies_record(found: Copies) -> Record:
+def copies_record(found: Copies) -> JsonObject:
     """Return the record of how many copies there are, schema ``kitsolver/copies/1``."""
     return {
         "schema": "kitsolver/copies/1",

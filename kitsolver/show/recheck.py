@@ -9,8 +9,8 @@ from rich.text import Text
 
 from kitsolver.explain.recheck.recheck import Change, Recheck
 from kitsolver.shop.money import to_text
-from kitsolver.show.record import Record, figure
-from kitsolver.show.sentences import plain
+from kitsolver.show.json_record import JsonObject, figure_number, kit_figures_record
+from kitsolver.show.sentences import figure_text
 from kitsolver.solve.outcome import Kit
 
 
@@ -24,15 +24,15 @@ def show_recheck(found: Recheck, mended: Kit | None, console: Console) -> None:
             console.print(sentence, highlight=False)
 
 
-def recheck_record(found: Recheck, mended: Kit | None) -> Record:
+def recheck_record(found: Recheck, mended: Kit | None) -> JsonObject:
     """Return the record of a recheck, schema ``kitsolver/recheck/1``."""
     brief, today = found.brief, found.today
-    figures: Record | None = None
+    figures: JsonObject | None = None
     if today is not None:
         figures = {
             "payable": to_text(today.payable, brief.currency),
-            "quality": figure(today.quality),
-            "extras_quality": figure(today.extras),
+            "quality": figure_number(today.quality),
+            "extras_quality": figure_number(today.extras),
         }
     return {
         "schema": "kitsolver/recheck/1",
@@ -56,14 +56,11 @@ def recheck_record(found: Recheck, mended: Kit | None) -> Record:
     }
 
 
-def _kit(kit: Kit | None, found: Recheck) -> Record | None:
+def _kit(kit: Kit | None, found: Recheck) -> JsonObject | None:
     if kit is None:
         return None
     return {
-        "payable": to_text(kit.figures.payable, found.brief.currency),
-        "quality": figure(kit.figures.quality),
-        "extras_quality": figure(kit.figures.extras),
-        "skus": [line.sku for line in kit.lines],
+        **kit_figures_record(kit, found.brief.currency),
         "came": _came(kit, found),
         "went": _went(kit, found),
         "units": [
@@ -136,8 +133,9 @@ def _beaten(found: Recheck) -> Iterator[str]:
         told = "The best kit today" if found.proven else "The best kit found today"
         sums = (to_text(one.payable, found.brief.currency) for one in (best, today))
         yield (
-            f"{told} has quality {plain(best.quality)} against its {plain(today.quality)}, "
-            f"extras {plain(best.extras)} against {plain(today.extras)}, and comes to "
+            f"{told} has quality {figure_text(best.quality)} "
+            f"against its {figure_text(today.quality)}, "
+            f"extras {figure_text(best.extras)} against {figure_text(today.extras)}, and comes to "
             f"{' against '.join(sums)} {found.brief.currency}."
         )
 
@@ -152,6 +150,6 @@ def _into(found: Recheck, kit: Kit) -> Iterator[str]:
         yield f"To mend it, {mend}." if not found.stands else f"To get there, {mend}."
     else:
         yield "The same lines make a kit that stands, once it is picked again."
-    quality, extras = plain(kit.figures.quality), plain(kit.figures.extras)
+    quality, extras = figure_text(kit.figures.quality), figure_text(kit.figures.extras)
     paid = to_text(kit.figures.payable, currency)
     yield f"It then has quality {quality}, extras {extras}, and comes to {paid} {currency}."

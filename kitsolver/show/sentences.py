@@ -21,7 +21,7 @@ _VANISHES = 5
 _CLOTH = ("chart", "fabric")
 
 
-def grouped(kit: Kit) -> Iterator[tuple[str, list[Line]]]:
+def line_groups(kit: Kit) -> Iterator[tuple[str, list[Line]]]:
     """Yield the lines of a kit by what they make, with a title each."""
     needs = [line for line in kit.lines if line.role == "need"]
     yield "Cloth", [line for line in needs if line.category in _CLOTH]
@@ -30,15 +30,15 @@ def grouped(kit: Kit) -> Iterator[tuple[str, list[Line]]]:
     yield "Treats", [line for line in kit.lines if line.role == "extra"]
 
 
-def fit_told(kit: Kit, brief: Brief) -> Iterator[str]:
+def fit_sentences(kit: Kit, brief: Brief) -> Iterator[str]:
     """Yield how the design lies on the fabric."""
     fit, unit = kit.fit, brief.units
     if fit.finished is not None and fit.cut is not None:
-        yield f"finishes at {size_told(fit.finished, unit)}, cut to {size_told(fit.cut, unit)}"
+        yield f"finishes at {size_text(fit.finished, unit)}, cut to {size_text(fit.cut, unit)}"
     if fit.fabric is not None and fit.pieces is not None:
         turned = ", turned" if fit.turned else ""
         yield (
-            f"from {size_told(fit.fabric, unit)}{turned}: "
+            f"from {size_text(fit.fabric, unit)}{turned}: "
             f"{_times(fit.pieces, 'cut', 'cuts')}, or the design "
             f"{_times(fit.repeats or 0, 'time', 'times')} on the uncut piece"
         )
@@ -61,17 +61,17 @@ def till_rows(kit: Kit, brief: Brief) -> list[tuple[str, int]]:
     return rows
 
 
-def at_home(brief: Brief) -> Iterator[str]:
+def at_home_sentences(brief: Brief) -> Iterator[str]:
     """Tell what is at home."""
     names = [need for need in brief.holds if brief.need(need).have]
     if names:
         yield f"At home: {', '.join(names)}"
 
 
-def verdict(outcome: Outcome, kit: Kit) -> Iterator[str]:
+def verdict_sentences(outcome: Outcome, kit: Kit) -> Iterator[str]:
     """Tell how good a kit is, and how far that is proven."""
     figures, bound = kit.figures, outcome.bound
-    yield f"Quality {plain(figures.quality)} of 100, extras {plain(figures.extras)}"
+    yield f"Quality {figure_text(figures.quality)} of 100, extras {figure_text(figures.extras)}"
     if outcome.status is Status.BEST:
         yield "Proven best: no kit of this catalogue beats it under the cap."
         yield from _searched(outcome)
@@ -79,7 +79,8 @@ def verdict(outcome: Outcome, kit: Kit) -> Iterator[str]:
     elif bound is not None:
         yield (
             "Not proven best: time ran out. No kit has a quality above "
-            f"{plain(bound.quality)}, a gap of {plain(bound.quality - figures.quality)}."
+            f"{figure_text(bound.quality)}, "
+            f"a gap of {figure_text(bound.quality - figures.quality)}."
         )
 
 
@@ -97,23 +98,24 @@ def _next_rung(outcome: Outcome) -> Iterator[str]:
     if rung is not None:
         missing = to_text(rung.cap - brief.total_cap, brief.currency)
         yield (
-            f"{missing} {brief.currency} more would buy quality {plain(rung.figures.quality)}, "
-            f"extras {plain(rung.figures.extras)}."
+            f"{missing} {brief.currency} more would buy "
+            f"quality {figure_text(rung.figures.quality)}, "
+            f"extras {figure_text(rung.figures.extras)}."
         )
 
 
-def margin_told(kit: Kit, brief: Brief) -> Iterator[str]:
+def margin_sentences(kit: Kit, brief: Brief) -> Iterator[str]:
     """Tell what a kit leaves the shop, where a margin is asked: never for customers."""
     if kit.trade_cost is None or brief.shop.sell_at is None:
         return
     sold = brief.minor(brief.shop.sell_at)
     sums = [to_text(sum_, brief.currency) for sum_ in (sold, kit.trade_cost, sold - kit.trade_cost)]
-    share = f", {plain(Fraction(100 * (sold - kit.trade_cost), sold))} %" if sold else ""
+    share = f", {figure_text(Fraction(100 * (sold - kit.trade_cost), sold))} %" if sold else ""
     yield f"Sold at {sums[0]} it costs the shop {sums[1]} and leaves {sums[2]}{share}."
     yield f"Singly its contents cost {to_text(kit.receipt.goods, brief.currency)}."
 
 
-def vanishing(kit: Kit) -> Iterator[str]:
+def cloth_warnings(kit: Kit) -> Iterator[str]:
     """Tell of shades that nearly vanish on the cloth."""
     if kit.fit.cloth is None:
         return
@@ -124,7 +126,7 @@ def vanishing(kit: Kit) -> Iterator[str]:
             yield f"{shade.thread_colour} nearly vanishes on the cloth: it differs by {told} only."
 
 
-def unchecked(kit: Kit) -> Iterator[str]:
+def check_sentences(kit: Kit) -> Iterator[str]:
     """Tell how many rules were checked again, and which could not be."""
     held = sum(check.holds is True for check in kit.checks)
     yield f"{held} of {len(kit.checks)} rules checked again on the catalogue's own rows: all hold."
@@ -133,7 +135,7 @@ def unchecked(kit: Kit) -> Iterator[str]:
             yield f"  {check.rule}: {check.detail}"
 
 
-def cautions(kit: Kit, brief: Brief) -> Iterator[str]:
+def caution_sentences(kit: Kit, brief: Brief) -> Iterator[str]:
     """Tell the usual cautions for points and blades (common practice, no source)."""
     if not {"needle", "scissors"} & {*brief.holds, *(line.category for line in kit.lines)}:
         return
@@ -144,13 +146,13 @@ def cautions(kit: Kit, brief: Brief) -> Iterator[str]:
         yield "The school's or venue's own rules come first."
 
 
-def size_told(size: Size, unit: str) -> str:
+def size_text(size: Size, unit: str) -> str:
     """Return a size for people."""
     sides = (str(rounded(side, CM if unit == "cm" else INCH)) for side in size)
     return f"{' × '.join(sides)} {unit}"
 
 
-def plain(value: Fraction) -> str:
+def figure_text(value: Fraction) -> str:
     """Return a figure for people."""
     return format(rounded(value, unit=1), "f")
 

@@ -15,17 +15,17 @@ from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
-from kitsolver.show.plan import plan_told
+from kitsolver.show.class_plan import plan_sentences
 from kitsolver.show.sentences import (
-    at_home,
-    cautions,
-    fit_told,
-    grouped,
-    margin_told,
+    at_home_sentences,
+    caution_sentences,
+    check_sentences,
+    cloth_warnings,
+    fit_sentences,
+    line_groups,
+    margin_sentences,
     till_rows,
-    unchecked,
-    vanishing,
-    verdict,
+    verdict_sentences,
 )
 from kitsolver.solve.audit.evidence import Shade
 from kitsolver.solve.outcome import Kit, Line, Outcome
@@ -49,7 +49,7 @@ def show_outcome(
             show_no_kit(why, console)
         return
     kit = outcome.kit
-    for title, lines in grouped(kit):
+    for title, lines in line_groups(kit):
         shades = kit.shades if title == "Colour" else ()
         if not (lines or shades):
             continue
@@ -58,7 +58,7 @@ def show_outcome(
         if lines:
             console.print(Padding(_lines(lines, brief), (0, 0, 0, 2)))
         if title == "Cloth":
-            for told in fit_told(kit, brief):
+            for told in fit_sentences(kit, brief):
                 console.print(f"  {told}", highlight=False)
         if shades:
             console.print(Padding(_shades(shades), (0, 0, 0, 2)))
@@ -71,11 +71,16 @@ def show_outcome(
     if outcome.plan is not None:
         console.print()
         console.print(Text("Class", style="bold"))
-        for told in plan_told(outcome.plan, kit, brief):
+        for told in plan_sentences(outcome.plan, kit, brief):
             console.print(f"  {told}", highlight=False)
     console.print()
-    told_last = at_home(brief), verdict(outcome, kit), vanishing(kit), margin_told(kit, brief)
-    ending = (*told_last, unchecked(kit), cautions(kit, brief))
+    told_last = (
+        at_home_sentences(brief),
+        verdict_sentences(outcome, kit),
+        cloth_warnings(kit),
+        margin_sentences(kit, brief),
+    )
+    ending = (*told_last, check_sentences(kit), caution_sentences(kit, brief))
     for told in chain.from_iterable(ending):
         console.print(told, highlight=False)
 

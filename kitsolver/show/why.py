@@ -11,8 +11,8 @@ from kitsolver.brief.brief import Brief
 from kitsolver.explain.changed import came
 from kitsolver.explain.why_not import Verdict, WhyNot
 from kitsolver.shop.money import to_text
-from kitsolver.show.record import Record, figure, why_record
-from kitsolver.show.sentences import plain
+from kitsolver.show.json_record import JsonObject, kit_figures_record, no_kit_record
+from kitsolver.show.sentences import figure_text
 from kitsolver.show.terminal import show_no_kit
 from kitsolver.solve.outcome import Kit
 
@@ -20,13 +20,13 @@ from kitsolver.solve.outcome import Kit
 def show_why_not(found: WhyNot, console: Console) -> None:
     """Print why a row is not in the best kit."""
     console.print(Text(found.sku, style="bold"))
-    for sentence in why_not_told(found):
+    for sentence in why_not_sentences(found):
         console.print(f"  {sentence}", highlight=False)
     if found.why is not None:
         show_no_kit(found.why, console, f"With {found.sku}" if found.best else "")
 
 
-def why_not_record(found: WhyNot) -> Record:
+def why_not_record(found: WhyNot) -> JsonObject:
     """Return the record of why a row is not in the best kit, schema ``kitsolver/why/1``."""
     brief = found.brief
     return {
@@ -41,23 +41,16 @@ def why_not_record(found: WhyNot) -> Record:
         "without": _kit(found.without, brief),
         "price": None if found.price is None else to_text(found.price, brief.currency),
         "quality": None if found.quality is None else found.quality / 100,
-        "says": list(why_not_told(found)),
-        "why": None if found.why is None else why_record(found.why, brief.currency),
+        "says": list(why_not_sentences(found)),
+        "why": None if found.why is None else no_kit_record(found.why, brief.currency),
     }
 
 
-def _kit(kit: Kit | None, brief: Brief) -> Record | None:
-    if kit is None:
-        return None
-    return {
-        "payable": to_text(kit.figures.payable, brief.currency),
-        "quality": figure(kit.figures.quality),
-        "extras_quality": figure(kit.figures.extras),
-        "skus": [line.sku for line in kit.lines],
-    }
+def _kit(kit: Kit | None, brief: Brief) -> JsonObject | None:
+    return None if kit is None else kit_figures_record(kit, brief.currency)
 
 
-def why_not_told(found: WhyNot) -> Iterator[str]:
+def why_not_sentences(found: WhyNot) -> Iterator[str]:
     """Tell why a row is in the best kit, or why not."""
     best, with_it = found.best, found.with_it
     if found.verdict is Verdict.IN and best:
@@ -85,8 +78,8 @@ def _figures(kit: Kit, best: Kit, currency: str) -> str:
     """Return the figures of a kit beside those of the best."""
     mine, other = kit.figures, best.figures
     rows = (
-        ("quality", plain(mine.quality), plain(other.quality)),
-        ("extras", plain(mine.extras), plain(other.extras)),
+        ("quality", figure_text(mine.quality), figure_text(other.quality)),
+        ("extras", figure_text(mine.extras), figure_text(other.extras)),
         ("payable", to_text(mine.payable, currency), to_text(other.payable, currency)),
     )
     parts = [

@@ -13,7 +13,7 @@ from kitsolver.explain.others import others
 from kitsolver.explain.recheck.recheck import recheck
 from kitsolver.explain.recheck.saved import saved_of
 from kitsolver.explain.why_not import Verdict, why_not
-from kitsolver.show.record import record_of
+from kitsolver.show.kit_record import record_of
 
 # One chart, so that little has to be asked.
 KEPT = 'choose.keep=["CH-HERMIT"]'

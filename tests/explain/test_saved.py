@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from kitsolver import BadInput, pick, read_brief, read_catalogue, read_saved, recheck, record_of
-from kitsolver.show.record import json_text
+from kitsolver.show.json_record import json_text
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 

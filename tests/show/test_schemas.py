@@ -12,7 +12,7 @@ from typer.testing import CliRunner
 
 from kitsolver.cli import app
 from kitsolver.cli.schema import What
-from kitsolver.show.schemas import NAMES, schema_of
+from kitsolver.show.schema.schemas import NAMES, schema_of
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = DEMO / "tormellick-whelk.csv"

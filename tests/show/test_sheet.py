@@ -14,11 +14,11 @@ from kitsolver.cli import app
 from kitsolver.explain.answer import answer
 from kitsolver.explain.around import around
 from kitsolver.shop.money import to_text
-from kitsolver.show.sentences import plain
-from kitsolver.show.sheet.drawing import drawing_of
-from kitsolver.show.sheet.look import DAY, NIGHT, contrast
+from kitsolver.show.sentences import figure_text
+from kitsolver.show.sheet.fabric_drawing import fabric_drawing
+from kitsolver.show.sheet.ladder_drawing import across, ladder_drawing
 from kitsolver.show.sheet.sheet import Reader, sheet_html
-from kitsolver.show.sheet.steps import across, steps_of
+from kitsolver.show.sheet.theme import DAY, NIGHT, contrast
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = DEMO / "tormellick-whelk.csv"
@@ -79,14 +79,14 @@ def test_a_customer_s_sheet_has_every_line_and_sum(picked):
         sign = "-" if name == "discount" and amount else ""
         shown = f"{name} {sign}{to_text(amount, currency)} {currency}"
         assert shown in told or (name in ("discount", "delivery") and not amount)
-    assert f"Quality {plain(kit.figures.quality)} of 100" in told
+    assert f"Quality {figure_text(kit.figures.quality)} of 100" in told
     # What is left to the shop is nobody else's business.
     assert "margin" not in told
     for check in (check for check in kit.checks if check.rule != "margin"):
         assert f"{check.rule} {'yes' if check.holds else 'not checked'}" in told
     for one in beside.reached:
         assert f"{to_text(one.cap - outcome.brief.total_cap, currency)} {currency}" in told
-    for rise in steps_of(beside.ladder).rises:
+    for rise in ladder_drawing(beside.ladder).rises:
         assert f"{rise.cap} ({rise.quality})" in told
 
 
@@ -115,7 +115,7 @@ def test_a_class_plan_tells_what_to_hand_out_and_the_cautions():
 def test_the_drawing_is_to_scale_and_shows_what_the_kit_says(picked):
     _, outcome = picked
     kit, brief = outcome.kit, outcome.brief
-    drawing = drawing_of(kit, brief)
+    drawing = fabric_drawing(kit, brief)
     for box in drawing.boxes:
         assert box.left >= 0
         assert box.top >= 0
@@ -132,7 +132,7 @@ def test_the_drawing_is_to_scale_and_shows_what_the_kit_says(picked):
 def test_the_line_of_steps_climbs_and_ends_at_both_edges(picked):
     catalogue, outcome = picked
     found = around(catalogue, outcome.brief).ladder
-    steps = steps_of(found)
+    steps = ladder_drawing(found)
     assert 0 < across(outcome.brief.total_cap, found.low, found.high) < 160
     places = [tuple(map(float, pair.split(","))) for pair in steps.points.split()]
     right, down = [x for x, _ in places], [y for _, y in places]

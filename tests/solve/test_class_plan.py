@@ -11,7 +11,7 @@ from typer.testing import CliRunner
 
 from kitsolver import pick, read_brief, read_catalogue
 from kitsolver.cli import app
-from kitsolver.show.schemas import schema_of
+from kitsolver.show.schema.schemas import schema_of
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = str(DEMO / "tormellick-whelk.csv")

@@ -10,7 +10,7 @@ from instances import instance
 from instances.text import money, to_csv
 
 from kitsolver import brief_of, pick, read_catalogue, record_of
-from kitsolver.show.record import json_text
+from kitsolver.show.json_record import json_text
 
 over_seeds = pytest.mark.parametrize("seed", range(3000, 3020))
 

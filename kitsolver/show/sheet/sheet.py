@@ -10,11 +10,11 @@ from kitsolver.explain.around import Around
 from kitsolver.explain.no_kit.why_no_kit import NoKit
 from kitsolver.explain.reach import Reached
 from kitsolver.shop.money import to_text
-from kitsolver.show.html import templates
-from kitsolver.show.sentences import plain
-from kitsolver.show.sheet.laid_out import laid_out
-from kitsolver.show.sheet.look import DAY, NIGHT, tokens
-from kitsolver.show.sheet.steps import HEIGHT, WIDTH, across, steps_of
+from kitsolver.show.sentences import figure_text
+from kitsolver.show.sheet.kit_view import kit_view
+from kitsolver.show.sheet.ladder_drawing import HEIGHT, WIDTH, across, ladder_drawing
+from kitsolver.show.sheet.theme import DAY, NIGHT, tokens
+from kitsolver.show.templates import templates
 from kitsolver.solve.outcome import Kit, Outcome
 
 
@@ -62,8 +62,8 @@ def sheet_html(
         "kit": None,
     }
     if kit is not None:
-        page |= laid_out(outcome, kit, copies) | {
-            "steps": around and steps_of(around.ladder),
+        page |= kit_view(outcome, kit, copies) | {
+            "steps": around and ladder_drawing(around.ladder),
             "cap_x": around and across(brief.total_cap, around.ladder.low, around.ladder.high),
             "frame": (WIDTH, HEIGHT),
             "reached": [_reached(one, kit, brief) for one in (around.reached if around else ())],
@@ -76,7 +76,7 @@ def _reached(one: Reached, kit: Kit, brief: Brief) -> dict[str, str]:
     new = [line.name for line in one.kit.lines if line.sku not in here]
     return {
         "missing": to_text(one.cap - brief.total_cap, brief.currency),
-        "quality": plain(one.kit.figures.quality),
-        "extras": plain(one.kit.figures.extras),
+        "quality": figure_text(one.kit.figures.quality),
+        "extras": figure_text(one.kit.figures.extras),
         "new": ", ".join(new) or "the same goods",
     }

@@ -11,7 +11,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.craft.cutting import plan
 from kitsolver.craft.fit import Size, within
 from kitsolver.craft.lengths import CM
-from kitsolver.show.sentences import size_told
+from kitsolver.show.sentences import size_text
 from kitsolver.solve.outcome import Kit
 
 # More pieces than this are a pattern, and are drawn as so many.
@@ -30,7 +30,7 @@ class Box:
 
 
 @dataclass(frozen=True)
-class Drawing:
+class FabricDrawing:
     """A fabric and what lies on it.
 
     Parameters
@@ -70,22 +70,22 @@ class Drawing:
         return max(self.width, self.height) / 26
 
 
-def drawing_of(kit: Kit, brief: Brief) -> Drawing | None:
+def fabric_drawing(kit: Kit, brief: Brief) -> FabricDrawing | None:
     """Return the drawing of a kit's fabric; None where its size or the design's is not known."""
     fit = kit.fit
     if fit.fabric is None or fit.finished is None or fit.cut is None:
         return None
     boxes = tuple(_cuts(kit, brief) if brief.kits > 1 else _designs(kit, brief))
     unit = brief.units
-    across, down = (size_told(Size(side, side), unit) for side in fit.fabric)
-    measures = size_told(fit.finished, unit), size_told(fit.cut, unit)
+    across, down = (size_text(Size(side, side), unit) for side in fit.fabric)
+    measures = size_text(fit.finished, unit), size_text(fit.cut, unit)
     drawn = sum(box.kind != "cut" for box in boxes)
     says = (
-        f"A fabric of {size_told(fit.fabric, unit)}, to scale. The design finishes at "
+        f"A fabric of {size_text(fit.fabric, unit)}, to scale. The design finishes at "
         f"{measures[0]} and is cut to {measures[1]}; it is drawn {drawn} "
         f"{'time' if drawn == 1 else 'times'}."
     )
-    return Drawing(
+    return FabricDrawing(
         width=_mm(fit.fabric.width),
         height=_mm(fit.fabric.height),
         boxes=boxes,

@@ -2,34 +2,30 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterable
 from decimal import Decimal
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import rounded
 from kitsolver.craft.thread import USUAL_KIND
-from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
-from kitsolver.show.plan import plan_record
-from kitsolver.show.sentences import vanishing
+from kitsolver.show.class_plan import plan_record
+from kitsolver.show.json_record import JsonObject, figure_number, no_kit_record
+from kitsolver.show.sentences import cloth_warnings
 from kitsolver.solve.audit.evidence import Shade
 from kitsolver.solve.outcome import Figures, FitFigures, Kit, Outcome, Rung
 
 if TYPE_CHECKING:
     from kitsolver.explain.no_kit.why_no_kit import NoKit
 
-Record = dict[str, Any]
 
-
-def record_of(outcome: Outcome, why: NoKit | None = None) -> Record:
+def record_of(outcome: Outcome, why: NoKit | None = None) -> JsonObject:
     """Return the record of an outcome, schema ``kitsolver/kit/1``, with why there is no kit."""
     brief, kit = outcome.brief, outcome.kit
-    head: Record = {
+    head: JsonObject = {
         "schema": "kitsolver/kit/1",
         "status": str(outcome.status),
         "title": brief.title,
@@ -39,7 +35,7 @@ def record_of(outcome: Outcome, why: NoKit | None = None) -> Record:
     }
     body = _NOTHING if kit is None else _kit(kit, brief.total_cap, brief.currency)
     record = head | body | {"next_rung": None}
-    if kit is not None and (told := list(vanishing(kit))):
+    if kit is not None and (told := list(cloth_warnings(kit))):
         record["warnings"] = told
     if kit is not None and outcome.plan is not None:
         record["plan"] = plan_record(outcome.plan, kit, brief)
@@ -50,69 +46,23 @@ def record_of(outcome: Outcome, why: NoKit | None = None) -> Record:
     if outcome.next_rung is not None:
         record["next_rung"] = _next_rung(outcome.next_rung, brief)
     if why is not None:
-        record["why"] = why_record(why, brief.currency)
+        record["why"] = no_kit_record(why, brief.currency)
     return record | {"brief": brief.model_dump(mode="json")}
 
 
-def margin_record(kit: Kit, brief: Brief) -> Record:
+def margin_record(kit: Kit, brief: Brief) -> JsonObject:
     """Return what a kit leaves the shop: never for customers."""
     cost, sold = kit.trade_cost or 0, brief.minor(brief.shop.sell_at or Decimal(0))
     return {
         "sell_at": to_text(sold, brief.currency),
         "cost": to_text(cost, brief.currency),
         "margin": to_text(sold - cost, brief.currency),
-        "margin_rate": figure(Fraction(sold - cost, sold)) if sold else None,
+        "margin_rate": figure_number(Fraction(sold - cost, sold)) if sold else None,
         "singly": to_text(kit.receipt.goods, brief.currency),
     }
 
 
-def findings_record(file: str, rows: int, findings: Iterable[Finding]) -> Record:
-    """Return the record of a check, schema ``kitsolver/findings/1``."""
-    return {
-        "schema": "kitsolver/findings/1",
-        "catalogue": file,
-        "usable_rows": rows,
-        "findings": [finding_record(finding) for finding in findings],
-    }
-
-
-def why_record(why: NoKit, currency: str) -> Record:
-    """Return the record of why there is no kit."""
-    return {
-        "because": list(why.because),
-        "conflict": list(why.conflict),
-        "mends": [
-            {
-                "says": mend.says,
-                "options": mend.options,
-                "payable": to_text(mend.payable, currency),
-            }
-            for mend in why.mends
-        ],
-        "hints": list(why.hints),
-    }
-
-
-def finding_record(finding: Finding) -> Record:
-    """Return the record of one finding."""
-    return {
-        "code": finding.code,
-        "level": finding.level,
-        "sentence": finding.sentence,
-        "file": finding.file,
-        "row": finding.row,
-        "column": finding.column,
-        "value": finding.value,
-        "hint": finding.hint or None,
-    }
-
-
-def json_text(record: Record) -> str:
-    """Return a record as JSON text, the same bytes for the same record."""
-    return json.dumps(record, ensure_ascii=False, indent=2) + "\n"
-
-
-_NOTHING: Record = {
+_NOTHING: JsonObject = {
     "goods": None,
     "discount": None,
     "delivery": None,
@@ -129,16 +79,16 @@ _NOTHING: Record = {
 }
 
 
-def _next_rung(rung: Rung, brief: Brief) -> Record:
+def _next_rung(rung: Rung, brief: Brief) -> JsonObject:
     return {
         "cap": to_text(rung.cap, brief.currency),
         "missing": to_text(rung.cap - brief.total_cap, brief.currency),
-        "quality": figure(rung.figures.quality),
-        "extras_quality": figure(rung.figures.extras),
+        "quality": figure_number(rung.figures.quality),
+        "extras_quality": figure_number(rung.figures.extras),
     }
 
 
-def _kit(kit: Kit, cap: int, currency: str) -> Record:
+def _kit(kit: Kit, cap: int, currency: str) -> JsonObject:
     def money(minor: int) -> str:
         return to_text(minor, currency)
 
@@ -150,8 +100,8 @@ def _kit(kit: Kit, cap: int, currency: str) -> Record:
         "tax": money(sums.tax),
         "payable": money(sums.payable),
         "left": money(cap - sums.payable),
-        "quality": figure(kit.figures.quality),
-        "extras_quality": figure(kit.figures.extras),
+        "quality": figure_number(kit.figures.quality),
+        "extras_quality": figure_number(kit.figures.extras),
         "bound": None,
         "lines": [
             {
@@ -175,8 +125,8 @@ def _kit(kit: Kit, cap: int, currency: str) -> Record:
     }
 
 
-def _shade(shade: Shade) -> Record:
-    own: Record = {}
+def _shade(shade: Shade) -> JsonObject:
+    own: JsonObject = {}
     if shade.backstitch:
         own["backstitch_cm"] = float(rounded(shade.backstitch))
     if shade.kind != USUAL_KIND:
@@ -192,10 +142,12 @@ def _shade(shade: Shade) -> Record:
     }
 
 
-def _fit(fit: FitFigures) -> Record:
+def _fit(fit: FitFigures) -> JsonObject:
     return {
         "strands": fit.strands,
-        "effective_count": None if fit.effective_count is None else figure(fit.effective_count),
+        "effective_count": None
+        if fit.effective_count is None
+        else figure_number(fit.effective_count),
         "finished_cm": _pair(fit.finished),
         "cut_cm": _pair(fit.cut),
         "fabric_cm": _pair(fit.fabric),
@@ -205,21 +157,16 @@ def _fit(fit: FitFigures) -> Record:
     }
 
 
-def _bound(bound: Figures, currency: str) -> Record:
-    record: Record = {
-        "quality": figure(bound.quality),
-        "extras_quality": figure(bound.extras),
+def _bound(bound: Figures, currency: str) -> JsonObject:
+    record: JsonObject = {
+        "quality": figure_number(bound.quality),
+        "extras_quality": figure_number(bound.extras),
         "payable": to_text(bound.payable, currency),
     }
     if bound.together is not None:
-        record["together"] = figure(bound.together)
+        record["together"] = figure_number(bound.together)
     return record
 
 
 def _pair(size: Size | None) -> list[float] | None:
     return None if size is None else [float(rounded(side)) for side in size]
-
-
-def figure(value: Fraction) -> float:
-    """Return a figure as a number with six decimals."""
-    return float(rounded(value, unit=1, decimals=6))

@@ -1,55 +1,14 @@
-"""The records that commands and the API give, as types: their JSON Schema is made from these."""
+"""The type of a kit as `pick` writes it."""
 
 from __future__ import annotations
 
 from typing import Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
-
-class Record(BaseModel):
-    """A record: every key is known, and nothing changes."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class FindingRecord(Record):
-    """One thing wrong with one cell, row or file."""
-
-    code: str
-    level: Literal["error", "warning"]
-    sentence: str
-    file: str
-    row: int | None
-    column: str | None
-    value: str | None
-    hint: str | None
-
-
-class FindingsRecord(Record):
-    """Everything found in a catalogue, and in a brief held against it."""
-
-    schema_: Literal["kitsolver/findings/1"] = Field(alias="schema")
-    catalogue: str
-    usable_rows: int
-    findings: list[FindingRecord]
-
-
-class MendRecord(Record):
-    """A change with which there is a kit."""
-
-    says: str
-    options: str
-    payable: str
-
-
-class NoKitRecord(Record):
-    """Why there is no kit."""
-
-    because: list[str]
-    conflict: list[str]
-    mends: list[MendRecord]
-    hints: list[str]
+from kitsolver.show.schema.class_plan import PlanRecord
+from kitsolver.show.schema.no_kit import NoKitRecord
+from kitsolver.show.schema.record import Record
 
 
 class LineRecord(Record):
@@ -128,71 +87,6 @@ class MarginRecord(Record):
     margin: str
     margin_rate: float | None
     singly: str
-
-
-class PackRecord(Record):
-    """A pack that is bought, and how many."""
-
-    sku: str
-    units: int
-
-
-class BuyRecord(Record):
-    """How a need's goods are bought for less in packs of several sizes."""
-
-    category: str
-    line: str
-    instead_of: str
-    packs: list[PackRecord]
-    total: str
-    before: str
-
-
-class CutRecord(Record):
-    """How the fabric of a class is cut; `sku` is null where it is at home."""
-
-    sku: str | None
-    units: int
-    from_each: int
-    cut_cm: list[float]
-    fabric_cm: list[float]
-    spare_cuts: int
-    offcuts_cm: list[list[float]]
-
-
-class ShareRecord(Record):
-    """What a table and a head get of one shade."""
-
-    chart_colour: str
-    thread_colour: str
-    sku: str | None
-    skeins_a_table: int
-    metres_a_head: float | None
-
-
-class TimeRecord(Record):
-    """How long the design takes; `lessons` is null where their length is not said."""
-
-    stitches: float
-    stitches_an_hour: float
-    hours: int
-    lessons: int | None
-
-
-class PlanRecord(Record):
-    """What a class is to be given."""
-
-    kits: int
-    spare: int
-    buy: list[BuyRecord]
-    payable: str
-    a_head: str
-    cut: CutRecord | None
-    tables: int
-    heads_a_table: int
-    share: list[ShareRecord]
-    time: TimeRecord | None
-    cautions: list[str]
 
 
 class KitRecord(Record):

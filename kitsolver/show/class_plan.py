@@ -11,7 +11,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import rounded
 from kitsolver.shop.money import to_text
-from kitsolver.show.sentences import cautions, size_told
+from kitsolver.show.sentences import caution_sentences, size_text
 from kitsolver.solve.outcome import Kit
 
 if TYPE_CHECKING:
@@ -72,11 +72,11 @@ def plan_record(plan: ClassPlan, kit: Kit, brief: Brief) -> dict[str, Any]:
             "hours": hours.hours,
             "lessons": hours.lessons,
         },
-        "cautions": list(cautions(kit, brief)),
+        "cautions": list(caution_sentences(kit, brief)),
     }
 
 
-def plan_told(plan: ClassPlan, kit: Kit, brief: Brief) -> Iterator[str]:
+def plan_sentences(plan: ClassPlan, kit: Kit, brief: Brief) -> Iterator[str]:
     """Tell what a class is to be given, in sentences."""
     if plan.bought:
         yield from _buying(plan, kit, brief)
@@ -84,9 +84,9 @@ def plan_told(plan: ClassPlan, kit: Kit, brief: Brief) -> Iterator[str]:
         cuts = plan.cuts
         from_each = f"{cuts.from_each} from each" if cuts.units > 1 else f"{cuts.from_each} from it"
         spare = f", {cuts.spare} to spare" if cuts.spare else ""
-        yield f"Cut {size_told(cuts.cut, brief.units)}, {from_each}{spare}."
+        yield f"Cut {size_text(cuts.cut, brief.units)}, {from_each}{spare}."
         if cuts.offcuts:
-            left = ", ".join(size_told(rest, brief.units) for rest in cuts.offcuts[:3])
+            left = ", ".join(size_text(rest, brief.units) for rest in cuts.offcuts[:3])
             more = " and smaller" if len(cuts.offcuts) > 3 else ""
             yield f"Of each is left {left}{more}."
     if plan.shared:

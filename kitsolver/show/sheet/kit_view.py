@@ -8,18 +8,18 @@ from typing import Any
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.money import to_text
-from kitsolver.show.plan import plan_told
+from kitsolver.show.class_plan import plan_sentences
 from kitsolver.show.sentences import (
-    at_home,
-    cautions,
-    fit_told,
-    grouped,
+    at_home_sentences,
+    caution_sentences,
+    check_sentences,
+    cloth_warnings,
+    fit_sentences,
+    line_groups,
     till_rows,
-    unchecked,
-    vanishing,
-    verdict,
+    verdict_sentences,
 )
-from kitsolver.show.sheet.drawing import drawing_of
+from kitsolver.show.sheet.fabric_drawing import fabric_drawing
 from kitsolver.solve.class_plan import ClassPlan
 from kitsolver.solve.outcome import Kit, Line, Outcome
 
@@ -27,7 +27,7 @@ from kitsolver.solve.outcome import Kit, Line, Outcome
 _CROSSES_AN_HOUR = (50, 75)
 
 
-def laid_out(outcome: Outcome, kit: Kit, copies: int = 1) -> dict[str, Any]:
+def kit_view(outcome: Outcome, kit: Kit, copies: int = 1) -> dict[str, Any]:
     """Return all that a page tells of a kit, of which there are to be some copies."""
     brief = outcome.brief
     return {
@@ -35,11 +35,11 @@ def laid_out(outcome: Outcome, kit: Kit, copies: int = 1) -> dict[str, Any]:
         "payable": to_text(kit.receipt.payable, brief.currency),
         "groups": [
             {"title": title, "lines": [_line(line, brief, copies) for line in lines]}
-            for title, lines in grouped(kit)
+            for title, lines in line_groups(kit)
         ],
         "shelves": _shelves(kit, brief, copies),
-        "fit_told": list(fit_told(kit, brief)),
-        "at_home": list(at_home(brief)),
+        "fit_sentences": list(fit_sentences(kit, brief)),
+        "at_home_sentences": list(at_home_sentences(brief)),
         "till": [
             {"name": name, "sum": to_text(amount, brief.currency)}
             for name, amount in till_rows(kit, brief)
@@ -58,14 +58,14 @@ def laid_out(outcome: Outcome, kit: Kit, copies: int = 1) -> dict[str, Any]:
         "strip": [(shade.chart_colour, shade.thread_colour) for shade in kit.shades]
         if brief.shades.free
         else [],
-        "verdict": [*verdict(outcome, kit), *vanishing(kit)],
-        "checked": list(unchecked(kit)),
+        "verdict_sentences": [*verdict_sentences(outcome, kit), *cloth_warnings(kit)],
+        "check_sentences": list(check_sentences(kit)),
         # What is left to the shop is nobody else's business.
         "checks": [check for check in kit.checks if check.rule != "margin"],
-        "cautions": list(cautions(kit, brief)),
-        "drawing": drawing_of(kit, brief),
+        "caution_sentences": list(caution_sentences(kit, brief)),
+        "drawing": fabric_drawing(kit, brief),
         "hours": _hours(kit),
-        "plan": list(plan_told(outcome.plan, kit, brief)) if outcome.plan else [],
+        "plan": list(plan_sentences(outcome.plan, kit, brief)) if outcome.plan else [],
         "share": _share(outcome.plan),
         "needles": _needles(kit),
     }

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from kitsolver.explain.ladder import Ladder
 from kitsolver.shop.money import to_text
-from kitsolver.show.sentences import plain
+from kitsolver.show.sentences import figure_text
 
 WIDTH, HEIGHT = 160.0, 60.0
 
@@ -21,7 +21,7 @@ class Rise:
 
 
 @dataclass(frozen=True)
-class Steps:
+class LadderDrawing:
     """The best quality for every cap.
 
     Parameters
@@ -44,7 +44,7 @@ class Steps:
     rises: tuple[Rise, ...]
 
 
-def steps_of(ladder: Ladder) -> Steps | None:
+def ladder_drawing(ladder: Ladder) -> LadderDrawing | None:
     """Return the steps of a ladder; None if it has no rung."""
     if not ladder.rungs:
         return None
@@ -59,14 +59,14 @@ def steps_of(ladder: Ladder) -> Steps | None:
 
     starts = (across(rung.cap, ladder.low, ladder.high) for rung in rungs)
     places = _corners([(x, y(quality)) for x, quality in zip(starts, qualities, strict=True)])
-    return Steps(
+    return LadderDrawing(
         points=" ".join(f"{x},{y}" for x, y in places),
         low=to_text(ladder.low, brief.currency),
         high=to_text(ladder.high, brief.currency),
-        least=plain(rungs[0].kit.figures.quality),
-        most=plain(rungs[-1].kit.figures.quality),
+        least=figure_text(rungs[0].kit.figures.quality),
+        most=figure_text(rungs[-1].kit.figures.quality),
         rises=tuple(
-            Rise(to_text(rung.cap, brief.currency), plain(rung.kit.figures.quality))
+            Rise(to_text(rung.cap, brief.currency), figure_text(rung.kit.figures.quality))
             for rung in rungs
         ),
     )

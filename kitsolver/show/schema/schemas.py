@@ -11,15 +11,13 @@ from pydantic.json_schema import JsonSchemaMode
 from kitsolver.brief.brief import Brief
 from kitsolver.shop.cells import WEAVES, Number
 from kitsolver.shop.columns import Column, columns
-from kitsolver.show.question_records import (
-    CopiesRecord,
-    LadderRecord,
-    OthersRecord,
-    RangeRecord,
-    RecheckRecord,
-    WhyRecord,
-)
-from kitsolver.show.records import FindingsRecord, KitRecord
+from kitsolver.show.schema.findings import FindingsRecord
+from kitsolver.show.schema.kit import KitRecord
+from kitsolver.show.schema.ladder import LadderRecord
+from kitsolver.show.schema.others import OthersRecord
+from kitsolver.show.schema.range import CopiesRecord, RangeRecord
+from kitsolver.show.schema.recheck import RecheckRecord
+from kitsolver.show.schema.why import WhyRecord
 
 _TABLE = "https://datapackage.org/profiles/2.0/tableschema.json"
 _JSON = "https://json-schema.org/draft/2020-12/schema"

@@ -1,0 +1,79 @@
+"""What the JSON results share: figures as numbers, findings, and why there is no kit."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from fractions import Fraction
+from typing import TYPE_CHECKING, Any
+
+from kitsolver.craft.lengths import rounded
+from kitsolver.shop.findings import Finding
+from kitsolver.shop.money import to_text
+from kitsolver.solve.outcome import Kit
+
+if TYPE_CHECKING:
+    from kitsolver.explain.no_kit.why_no_kit import NoKit
+
+JsonObject = dict[str, Any]
+
+
+def json_text(record: JsonObject) -> str:
+    """Return a record as JSON text, the same bytes for the same record."""
+    return json.dumps(record, ensure_ascii=False, indent=2) + "\n"
+
+
+def figure_number(value: Fraction) -> float:
+    """Return a figure as a number with six decimals."""
+    return float(rounded(value, unit=1, decimals=6))
+
+
+def kit_figures_record(kit: Kit, currency: str) -> JsonObject:
+    """Return the figures and the skus of a kit, for records that compare kits."""
+    return {
+        "payable": to_text(kit.figures.payable, currency),
+        "quality": figure_number(kit.figures.quality),
+        "extras_quality": figure_number(kit.figures.extras),
+        "skus": [line.sku for line in kit.lines],
+    }
+
+
+def finding_record(finding: Finding) -> JsonObject:
+    """Return the record of one finding."""
+    return {
+        "code": finding.code,
+        "level": finding.level,
+        "sentence": finding.sentence,
+        "file": finding.file,
+        "row": finding.row,
+        "column": finding.column,
+        "value": finding.value,
+        "hint": finding.hint or None,
+    }
+
+
+def findings_record(file: str, rows: int, findings: Iterable[Finding]) -> JsonObject:
+    """Return the record of a check, schema ``kitsolver/findings/1``."""
+    return {
+        "schema": "kitsolver/findings/1",
+        "catalogue": file,
+        "usable_rows": rows,
+        "findings": [finding_record(finding) for finding in findings],
+    }
+
+
+def no_kit_record(why: NoKit, currency: str) -> JsonObject:
+    """Return the record of why there is no kit."""
+    return {
+        "because": list(why.because),
+        "conflict": list(why.conflict),
+        "mends": [
+            {
+                "says": mend.says,
+                "options": mend.options,
+                "payable": to_text(mend.payable, currency),
+            }
+            for mend in why.mends
+        ],
+        "hints": list(why.hints),
+    }

@@ -1,0 +1,11 @@
+"""The base of every type of a result: a JSON object whose keys are all known."""
+
+from __future__ import annotations
+
+from pydantic import BaseModel, ConfigDict
+
+
+class Record(BaseModel):
+    """A record: every key is known, and nothing changes."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
