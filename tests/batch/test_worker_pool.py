@@ -6,7 +6,7 @@ from multiprocessing import active_children
 
 import pytest
 
-from batch.deadly import Deadly
+from batch.lethal_brief import LethalBrief
 from kitsolver import read_brief, read_catalogue
 from kitsolver.batch import worker_pool as crew
 from kitsolver.batch.work import Shop, Task, Worked, worked
@@ -25,8 +25,8 @@ def tasks(little):
     return [Task(f"b{n}", str(little[1]), brief) for n, brief in enumerate(briefs)]
 
 
-def deadly(task, tally, deaths):
-    return Task(task.name, task.file, Deadly(task.brief, str(tally), deaths))
+def lethal(task, tally, deaths):
+    return Task(task.name, task.file, LethalBrief(task.brief, str(tally), deaths))
 
 
 def by_name(results):
@@ -39,8 +39,8 @@ def test_a_worker_that_dies_is_replaced_and_a_task_that_kills_two_is_a_fault(sho
     expected = {task.name: worked(shop, task) for task in tasks}
     assert len({one.text for one in expected.values()}) == len(tasks)
     once, always = tmp_path / "once", tmp_path / "always"
-    tasks[3] = deadly(tasks[3], once, 1)
-    tasks[0] = deadly(tasks[0], always, 99)
+    tasks[3] = lethal(tasks[3], once, 1)
+    tasks[0] = lethal(tasks[0], always, 99)
     expected["b0"] = Worked("b0", fault="its worker process died 2 times")
     assert by_name(in_processes(shop, tasks, 2)) == expected
     assert (once.read_text(), always.read_text()) == ("x", "xx")

@@ -8,8 +8,8 @@ from decimal import Decimal
 import pytest
 from instances import instance, to_toml
 from instances.text import to_csv
-from late import late
 from naive import best as naive_best
+from out_of_time import out_of_time_after
 
 from kitsolver import brief_of, ladder, pick, read_brief, read_catalogue
 from kitsolver.solve.candidates.candidates import find_candidates
@@ -144,7 +144,7 @@ def test_time_running_out_leaves_the_upper_rungs_proven(drawn, monkeypatch):
         catalogue, brief, _, _ = drawn(seed, have=False)
         whole = ladder(catalogue, brief)
         with monkeypatch.context() as patch:
-            patch.setattr(subproblems, "chart_frontier", late(chart_frontier, after=1))
+            patch.setattr(subproblems, "chart_frontier", out_of_time_after(1, chart_frontier))
             try:
                 part = ladder(catalogue, brief)
             except OutOfTime:
@@ -162,14 +162,14 @@ def test_time_running_out_cap_by_cap_leaves_the_upper_rungs_proven(drawn, monkey
     )
     whole = ladder(catalogue, brief)
     by_chart = climbing.by_chart
-    monkeypatch.setattr(climbing, "by_chart", late(by_chart, after=2))
+    monkeypatch.setattr(climbing, "by_chart", out_of_time_after(2, by_chart))
     candidates = find_candidates(catalogue, brief, thin=True)
     at_high = replace(candidates, brief=brief.with_cap(whole.high))
     arguments = (at_high, whole.low, whole.high, Solver.SCIP, TimeLimit(), lambda *_: None)
     part = _cap_by_cap(*arguments)
     assert [r.cap for r in part.rungs] == [r.cap for r in whole.rungs[-2:]]
     assert part.proven_from == part.rungs[0].cap
-    monkeypatch.setattr(climbing, "by_chart", late(by_chart, after=0))
+    monkeypatch.setattr(climbing, "by_chart", out_of_time_after(0, by_chart))
     with pytest.raises(OutOfTime):
         _cap_by_cap(*arguments)
 

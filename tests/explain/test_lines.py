@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from instances import instance, to_toml
 from naive import best as naive_best
-from naive.candidates import bought, need_of, needs_of
+from naive.choices import bought, need_of, needs_of
 from naive.goods import read
 from naive.kits import kits as every
 from naive.numbers import exact

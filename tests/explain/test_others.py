@@ -2,13 +2,13 @@
 
 import pytest
 from instances import instance, to_toml
-from late import late
-from naive.candidates import bought, need_of, needs_of
+from naive.choices import bought, need_of, needs_of
 from naive.goods import read
 from naive.kits import charts
 from naive.kits import kits as every
 from naive.numbers import exact
 from naive.till import Till
+from out_of_time import out_of_time_after
 
 from kitsolver import others, read_brief, read_catalogue
 from kitsolver.explain import others as searching
@@ -174,7 +174,7 @@ def test_time_running_out_leaves_what_was_found_so_far(drawn, monkeypatch):
             continue
         for after in (1, 4, 8):
             with monkeypatch.context() as patch:
-                patch.setattr(searching, "proven", late(searching.proven, after))
+                patch.setattr(searching, "proven", out_of_time_after(after, searching.proven))
                 part = others(catalogue, brief, 4)
             assert part.kits == whole.kits[: len(part.kits)], (seed, after)
             assert part.kits
@@ -190,6 +190,6 @@ def test_time_running_out_before_the_best_kit_is_no_answer(drawn, monkeypatch):
     )
     with pytest.raises(OutOfTime):
         others(catalogue, brief, 4, seconds=0.0)
-    monkeypatch.setattr(searching, "proven", late(searching.proven, after=0))
+    monkeypatch.setattr(searching, "proven", out_of_time_after(0, searching.proven))
     with pytest.raises(OutOfTime):
         others(catalogue, brief, 4)

@@ -3,7 +3,7 @@
 import asyncio
 
 import pytest
-from pagetasks import back, deadly, faulty, refusing, sleepy
+from worker_tasks import divide_by_zero, end_the_process, give_back, refuse_the_input, sleep
 
 from kitsolver import BadInput
 from kitsolver.page.work import Fault
@@ -23,12 +23,12 @@ def with_crew(story, workers=2, **how):
 
 def test_a_task_gives_its_result_or_its_findings():
     async def story(crew):
-        assert await crew.do(back, [1, "x"], seconds=30) == [1, "x"]
+        assert await crew.do(give_back, [1, "x"], seconds=30) == [1, "x"]
         with pytest.raises(BadInput) as caught:
-            await crew.do(refusing, seconds=30)
+            await crew.do(refuse_the_input, seconds=30)
         assert caught.value.findings[0].file == "none.csv"
         with pytest.raises(Fault, match="ZeroDivisionError: by no means"):
-            await crew.do(faulty, seconds=30)
+            await crew.do(divide_by_zero, seconds=30)
 
     with_crew(story)
 
@@ -36,8 +36,8 @@ def test_a_task_gives_its_result_or_its_findings():
 def test_a_task_that_takes_too_long_is_ended_and_the_next_is_done():
     async def story(crew):
         with pytest.raises(TimeoutError):
-            await crew.do(sleepy, 600, seconds=0.5)
-        assert await crew.do(back, 2, seconds=30) == 2
+            await crew.do(sleep, 600, seconds=0.5)
+        assert await crew.do(give_back, 2, seconds=30) == 2
 
     with_crew(story)
 
@@ -45,8 +45,8 @@ def test_a_task_that_takes_too_long_is_ended_and_the_next_is_done():
 def test_what_cannot_be_handed_over_is_a_fault_and_the_next_is_done():
     async def story(crew):
         with pytest.raises(Fault):
-            await crew.do(back, lambda: None, seconds=30)
-        assert await crew.do(back, 6, seconds=30) == 6
+            await crew.do(give_back, lambda: None, seconds=30)
+        assert await crew.do(give_back, 6, seconds=30) == 6
 
     with_crew(story)
 
@@ -54,29 +54,29 @@ def test_what_cannot_be_handed_over_is_a_fault_and_the_next_is_done():
 def test_a_worker_that_dies_is_a_fault_and_is_replaced():
     async def story(crew):
         with pytest.raises(Fault):
-            await crew.do(deadly, seconds=30)
-        assert await crew.do(back, 3, seconds=30) == 3
+            await crew.do(end_the_process, seconds=30)
+        assert await crew.do(give_back, 3, seconds=30) == 3
 
     with_crew(story)
 
 
 def test_who_comes_when_too_much_waits_is_told_so_at_once():
     async def story(crew):
-        first = asyncio.create_task(crew.do(sleepy, 1, seconds=30))
+        first = asyncio.create_task(crew.do(sleep, 1, seconds=30))
         await asyncio.sleep(0)
         with pytest.raises(Busy):
-            await crew.do(back, 1, seconds=30)
+            await crew.do(give_back, 1, seconds=30)
         assert await first == 1
-        assert await crew.do(back, 4, seconds=30) == 4
+        assert await crew.do(give_back, 4, seconds=30) == 4
 
     with_crew(story, most_waiting=1)
 
 
 def test_heavy_tasks_leave_a_worker_free():
     async def story(crew):
-        heavy = [asyncio.create_task(crew.do(sleepy, 600, seconds=3, heavy=True)) for _ in range(2)]
+        heavy = [asyncio.create_task(crew.do(sleep, 600, seconds=3, heavy=True)) for _ in range(2)]
         await asyncio.sleep(0.1)
-        assert await crew.do(back, 5, seconds=30) == 5
+        assert await crew.do(give_back, 5, seconds=30) == 5
         assert not any(task.done() for task in heavy)
         results = await asyncio.gather(*heavy, return_exceptions=True)
         assert all(isinstance(result, TimeoutError) for result in results)

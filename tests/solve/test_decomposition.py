@@ -2,7 +2,7 @@
 
 import pytest
 from instances import instance, to_toml
-from late import late
+from out_of_time import out_of_time_after
 
 from kitsolver import read_brief, read_catalogue
 from kitsolver.solve.candidates.candidates import find_candidates
@@ -110,7 +110,9 @@ def test_out_of_time_gives_the_best_so_far_and_never_calls_it_best(several, monk
     numbers = [number for _, number in order]
     numbers.sort(key=lambda n: by_chart(with_chart(several, several.charts[n])) is None)
 
-    monkeypatch.setattr(subproblems, "chart_frontier", late(chart_frontier.chart_frontier, after=1))
+    monkeypatch.setattr(
+        subproblems, "chart_frontier", out_of_time_after(1, chart_frontier.chart_frontier)
+    )
     monkeypatch.setattr(search, "_by_ceiling", lambda *_: [(order[0][0], n) for n in numbers])
     found = by_chart(several)
     assert not found.proven

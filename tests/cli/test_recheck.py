@@ -10,7 +10,7 @@ from typer.testing import CliRunner
 
 from kitsolver.cli import app
 
-DEMO = Path(__file__).parents[1] / "catalogues"
+DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = DEMO / "tormellick-whelk.csv"
 KEYS = [
     *("schema", "title", "currency", "stands", "still_best", "changes", "checks", "saved", "today"),

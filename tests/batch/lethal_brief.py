@@ -1,21 +1,24 @@
-"""A brief that ends the process it arrives in, as often as it is told to."""
+"""A brief that ends the worker process that receives it, a given number of times."""
 
 import os
 from pathlib import Path
 
 
-class Deadly:
-    """Stands for a brief; what is left of it after so many deaths is the brief itself."""
+class LethalBrief:
+    """Stands for a brief. Whoever unpickles it dies; after `deaths` deaths it is the brief itself.
+
+    The file `tally` holds a letter for each death, as the dead process can remember nothing.
+    """
 
     def __init__(self, brief, tally, deaths):
         self.brief, self.tally, self.deaths = brief, tally, deaths
         self.currency = brief.currency
 
     def __reduce__(self):
-        return _arrive, (self.brief, self.tally, self.deaths)
+        return _unpickled, (self.brief, self.tally, self.deaths)
 
 
-def _arrive(brief, tally, deaths):
+def _unpickled(brief, tally, deaths):
     path = Path(tally)
     died = path.stat().st_size if path.exists() else 0
     if died < deaths:

@@ -1,4 +1,7 @@
-"""Tasks for worker processes that do what tasks should not."""
+"""Tasks for the page's worker processes: one that works, and four that go wrong.
+
+A worker imports a task by its module's name, so they cannot stand in a test file.
+"""
 
 import os
 import time
@@ -7,22 +10,22 @@ from kitsolver.shop.catalogue_findings import FileMissing
 from kitsolver.shop.findings import BadInput
 
 
-def back(value):
+def give_back(value):
     return value
 
 
-def sleepy(seconds):
+def sleep(seconds):
     time.sleep(seconds)
     return seconds
 
 
-def deadly():
+def end_the_process():
     os._exit(3)
 
 
-def faulty():
+def divide_by_zero():
     raise ZeroDivisionError("by no means")
 
 
-def refusing():
+def refuse_the_input():
     raise BadInput([FileMissing(file="none.csv")])

@@ -8,7 +8,7 @@ from typer.testing import CliRunner
 
 from kitsolver.cli import app
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 SHOP = ROOT / "catalogues" / "tormellick-whelk.csv"
 BUNDLE = ROOT / "catalogues" / "bundle.toml"
 

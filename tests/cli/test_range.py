@@ -11,7 +11,7 @@ from typer.testing import CliRunner
 from kitsolver.cli import app
 from kitsolver.show.schema.schemas import schema_of
 
-DEMO = Path(__file__).parents[1] / "catalogues"
+DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = str(DEMO / "tormellick-whelk.csv")
 RANGE = str(DEMO / "spring-range.toml")
 

@@ -12,7 +12,7 @@ from typer.testing import CliRunner
 
 from kitsolver.cli import app
 
-DEMO = Path(__file__).parents[1] / "catalogues"
+DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = DEMO / "tormellick-whelk.csv"
 PAGE = [sys.executable, "-m", "kitsolver", "page"]
 

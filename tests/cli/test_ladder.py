@@ -9,12 +9,12 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
-from late import late
+from out_of_time import out_of_time_after
 from typer.testing import CliRunner
 
 from kitsolver.cli import app
 
-DEMO = Path(__file__).parents[1] / "catalogues"
+DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = str(DEMO / "tormellick-whelk.csv")
 BUNDLE = str(DEMO / "bundle.toml")
 RUNG = ["cap", "payable", "quality", "extras_quality", "skus", "came", "went"]
@@ -150,10 +150,10 @@ def test_time_running_out_exits_3_with_what_is_proven(monkeypatch):
     from kitsolver.solve.decomposition import subproblems
 
     opened = subproblems.chart_frontier
-    monkeypatch.setattr(subproblems, "chart_frontier", late(opened, after=1))
+    monkeypatch.setattr(subproblems, "chart_frontier", out_of_time_after(1, opened))
     done = run("ladder", SHOP, BUNDLE, "--json", "-")
     assert done.exit_code == 3
     record = json.loads(done.stdout)
     assert Decimal(record["proven_from"]) > Decimal(record["from"])
-    monkeypatch.setattr(subproblems, "chart_frontier", late(opened, after=1))
+    monkeypatch.setattr(subproblems, "chart_frontier", out_of_time_after(1, opened))
     assert "Time ran out" in " ".join(run("ladder", SHOP, BUNDLE).stdout.split())

@@ -1,9 +1,6 @@
 """The command line as its users meet it, on the demo and on what they get wrong."""
 
 import json
-import subprocess
-import sys
-import tomllib
 from decimal import Decimal
 from pathlib import Path
 
@@ -12,7 +9,7 @@ from typer.testing import CliRunner
 
 from kitsolver.cli import app
 
-DEMO = Path(__file__).parents[1] / "catalogues"
+DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = str(DEMO / "tormellick-whelk.csv")
 BRIEFS = ("bundle", "class-of-twelve", "gift-card")
 
@@ -269,43 +266,6 @@ def test_a_kit_that_fails_its_audit_is_never_shown(little, monkeypatch):
     assert done.exit_code == 70
     assert done.stdout == ""
     assert "cap: planted" in done.stderr
-
-
-def test_import_and_help_load_nothing_heavy():
-    program = (
-        "import sys, kitsolver, kitsolver.cli; "
-        "print([m for m in ('pandas', 'ortools', 'numpy', 'pydantic', 'rich') if m in sys.modules])"
-    )
-    done = subprocess.run(
-        [sys.executable, "-c", program], capture_output=True, text=True, check=True
-    )
-    assert done.stdout.strip() == "[]"
-
-
-def test_public_names_are_all_there():
-    import kitsolver
-
-    assert sorted(kitsolver.__all__) == list(kitsolver.__all__)
-    for name in kitsolver.__all__:
-        assert getattr(kitsolver, name).__name__ == name
-    assert set(kitsolver.__all__) <= set(dir(kitsolver))
-    with pytest.raises(AttributeError):
-        kitsolver.no_such_name  # noqa: B018 - asking for the attribute is the test
-
-
-def test_the_package_knows_its_version():
-    import kitsolver
-
-    project = tomllib.loads((DEMO.parent / "pyproject.toml").read_text(encoding="utf-8"))
-    assert kitsolver.__version__ == project["project"]["version"]
-
-
-def test_the_readme_s_python_runs(capsys, monkeypatch):
-    monkeypatch.chdir(DEMO.parent)
-    readme = Path("README.md").read_text(encoding="utf-8")
-    code = readme.split("```python\n")[1].split("```")[0]
-    exec(code, {})
-    assert "CH-HERMIT" in capsys.readouterr().out
 
 
 def test_the_readme_s_brief_is_a_brief(tmp_path):
