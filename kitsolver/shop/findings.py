@@ -12,6 +12,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import ClassVar
 
+from kitsolver.shop.source_address import masked
+
 
 @dataclass(frozen=True, kw_only=True)
 class Finding:
@@ -20,7 +22,7 @@ class Finding:
     Parameters
     ----------
     file : str
-        The file's name as the user gave it.
+        The file or address as the user gave it; a password in it is masked here.
     row : int, optional
         Row of the file, the header being row 1. None for what concerns the whole file.
     column : str, optional
@@ -40,6 +42,9 @@ class Finding:
     column: str | None = None
     value: str | None = None
     detail: str = ""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "file", masked(self.file))
 
     @property
     def code(self) -> str:

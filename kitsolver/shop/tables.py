@@ -16,6 +16,7 @@ import numpy as np
 from kitsolver.shop import catalogue_findings, source_findings
 from kitsolver.shop.findings import BadInput, nearest
 from kitsolver.shop.records import Coded, Records
+from kitsolver.shop.source_address import SourceAddress
 
 # What a database is asked for stands behind its address: a table's name, or a query.
 _TABLE = re.compile(r"(?:(?P<schema>\w+)\.)?(?P<table>\w+)")
@@ -30,11 +31,8 @@ def is_database(source: str) -> bool:
 
 
 def shown(source: str) -> str:
-    """Return what findings call a source: a database's address without its password."""
-    if not is_database(source):
-        return source
-    address, sign, asked = source.partition("#")
-    return f"{_url(address, source).render_as_string(hide_password=True)}{sign}{asked}"
+    """Return what findings call a source: an address without its password."""
+    return str(SourceAddress(source))
 
 
 def table_records(source: str, name: str) -> Records | None:
@@ -127,12 +125,10 @@ def _of_database(source: str, name: str) -> tuple[Row, Iterator[Row]]:
             answer = connection.execute(query)
             header, rows = tuple(answer.keys()), answer.fetchall()
     except NoSuchTableError:
-        found = source_findings.UnknownTable(file=name, value=asked.strip())
+        found = source_findings.UnknownTable(file=name)
         raise BadInput([found]) from None
     except (SQLAlchemyError, ImportError, OSError) as fault:
-        told = _told(getattr(fault, "orig", None) or fault)
-        if url.password:
-            told = told.replace(str(url.password), "***")
+        told = SourceAddress(source).scrub(_told(getattr(fault, "orig", None) or fault))
         raise BadInput([source_findings.NoAnswer(file=name, detail=told)]) from None
     return (0, header), enumerate(rows, start=1)
 
@@ -144,8 +140,7 @@ def _url(address: str, name: str) -> Any:
     try:
         return make_url(address)
     except (ArgumentError, ValueError):
-        hidden = re.sub(r"//.*@", "//***@", name)
-        raise BadInput([source_findings.NotAnAddress(file=hidden)]) from None
+        raise BadInput([source_findings.NotAnAddress(file=name)]) from None
 
 
 def _must_be_there(path: Path, name: str) -> None:
