@@ -62,9 +62,9 @@ class Till:
         Parameters
         ----------
         own : mapping of Fraction to int, optional
-            Of these the goods that are taxed at a rate of their own, by that rate. Each rate's
-            discount is rounded by itself, and what is left of the whole discount goes to the
-            rest; each rate's tax is rounded once.
+            Of these the goods whose rows state a tax rate, by that rate. Each rate's discount is
+            rounded by itself, and what is left of the whole discount goes to the till's rate;
+            each rate's tax is rounded once. Rows that state the till's rate belong to it.
         downloaded : int
             Of these the goods that are not delivered.
         """
@@ -72,7 +72,11 @@ class Till:
         after = goods - discount
         free = goods == downloaded or 0 < self.delivery_free_from <= after
         delivery = 0 if free else self.delivery
-        apart = {rate: sum_ - self._discount(sum_) for rate, sum_ in (own or {}).items()}
+        apart = {
+            rate: sum_ - self._discount(sum_)
+            for rate, sum_ in (own or {}).items()
+            if rate != self.tax_rate
+        }
         taxed = after - sum(apart.values()) + (delivery if self.tax_on_delivery else 0)
         taxes = [self._part(sum_, rate) for rate, sum_ in apart.items()]
         return Receipt(goods, discount, delivery, self._part(taxed, self.tax_rate) + sum(taxes))

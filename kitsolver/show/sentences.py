@@ -53,7 +53,7 @@ def till_rows(kit: Kit, brief: Brief) -> list[tuple[str, int]]:
     rows = [("goods", sums.goods)]
     rows += [("discount", -sums.discount)] if till.discount_rate else []
     rows += [("delivery", sums.delivery)] if till.delivery else []
-    rows += [("tax", sums.tax)] if till.tax_rate else []
+    rows += [("tax", sums.tax)] if till.tax_rate or sums.tax else []
     rows += [("payable", sums.payable)]
     each = floor(Fraction(sums.payable, brief.heads) + Fraction(1, 2))
     rows += [("about, a head", each)] if brief.heads > 1 else []

@@ -68,8 +68,11 @@ def extras_conditions(rng, rows, brief):
     }
 
 
-def taxed_apart(rng, rows, _):
+def taxed_apart(rng, rows, brief):
     rates = rng.sample(["0", "0.07", "0.2", "0.055"], rng.choice([1, 2]))
+    if rng.random() < 0.5:
+        # A row may state the till's own rate, in other words perhaps.
+        rates.append(f"{Decimal(str(brief.get('till', {}).get('tax_rate', 0))):.4f}")
     for row in rows:
         if rng.random() < (0.8 if row["category"] == "chart" else 0.2):
             row["tax_rate"] = rng.choice(rates)

@@ -39,11 +39,13 @@ class Till:
             self.cap = minor(brief["cap"], currency)
 
     def receipt(self, goods, downloaded=0, taxed=()):
-        """Add up what is paid; `taxed` are (rate of its own, goods) of some of the goods."""
+        """Add up what is paid; `taxed` are (rate that a row states, its goods)."""
         discount = self.round(goods * self.discount_rate)
         after = goods - discount
         groups = {}
         for rate, part in taxed:
+            if rate == self.tax_rate:
+                continue
             groups[rate] = groups.get(rate, 0) + part
         own = [
             (rate, part - self.round(part * self.discount_rate)) for rate, part in groups.items()

@@ -70,6 +70,28 @@ def test_receipts_worked_by_hand(till, goods, receipt):
 
 
 @pytest.mark.parametrize(
+    ("till", "own", "tax", "payable"),
+    [
+        # 19 % of 5.78 is 1.0982. Apart, 0.6441 and 0.4541 would be 0.64 and 0.45.
+        (Till(tax_rate=Fraction("0.19")), {"0.19": 239}, 110, 688),
+        (Till(tax_rate=Fraction("0.19")), {"0.190000": 239}, 110, 688),
+        # 7 % of 2.39 is 0.1673, and 19 % of 3.39 is 0.6441.
+        (Till(tax_rate=Fraction("0.19")), {"0.07": 239}, 81, 659),
+        # 5 % off 5.78 is 0.289, off 2.39 it is 0.1195: 5.49, of which 2.27 at 7 % (0.1589), and
+        # 3.22 at 19 % (0.6118).
+        (Till(Fraction("0.05"), tax_rate=Fraction("0.19")), {"0.07": 239}, 77, 626),
+        # As the till's own rate: 19 % of 5.49 is 1.0431.
+        (Till(Fraction("0.05"), tax_rate=Fraction("0.19")), {"0.19": 239}, 104, 653),
+        # The till asks no tax, and so does the row.
+        (Till(Fraction("0.05")), {"0": 239}, 0, 549),
+    ],
+)
+def test_rows_that_state_the_till_s_rate_are_rounded_with_it(till, own, tax, payable):
+    receipt = till.receipt(578, {Fraction(rate): goods for rate, goods in own.items()})
+    assert (receipt.tax, receipt.payable) == (tax, payable)
+
+
+@pytest.mark.parametrize(
     ("goods", "up", "even"), [(10, 1, 0), (30, 2, 2), (50, 3, 2), (70, 4, 4), (11, 1, 1)]
 )
 def test_ties_go_up_or_to_even(goods, up, even):

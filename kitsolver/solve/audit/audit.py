@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
-from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
+from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
@@ -31,6 +31,7 @@ from kitsolver.solve.audit.evidence import (
     step_of,
     told,
 )
+from kitsolver.solve.audit.payment import Sold, payment_for
 
 
 @dataclass(frozen=True)
@@ -235,33 +236,14 @@ def _cap(seen: Evidence) -> Verdict:
     brief, claim = seen.brief, seen.claim
     if any(line.price != seen.price(line.sku) for line in claim.lines):
         return False, "a price is not the row's"
-    rounding = ROUND_HALF_UP if brief.till.rounding == "half-up" else ROUND_HALF_EVEN
-
-    def share(amount: int, rate: Decimal) -> int:
-        return int((Decimal(amount) * rate).quantize(Decimal(1), rounding))
-
-    goods, delivered, own = 0, 0, dict[Decimal, int]()
+    sold = []
     for line in claim.lines:
         row, cost = seen.rows[line.sku], line.units * seen.price(line.sku)
-        goods += cost
-        delivered += 0 if row.get("download") == "yes" else cost
-        if rate_said := row.get("tax_rate"):
-            rate = Decimal(rate_said)
-            own[rate] = own.get(rate, 0) + cost
-    discount = share(goods, brief.till.discount_rate)
-    free_from = brief.minor(brief.till.delivery_free_from)
-    waived = delivered == 0 or (free_from > 0 and goods - discount >= free_from)
-    delivery = 0 if waived else brief.minor(brief.till.delivery)
-    taxed = goods - discount + (delivery if brief.till.tax_on_delivery else 0)
-    tax = 0
-    for rate, amount in own.items():
-        left = amount - share(amount, brief.till.discount_rate)
-        taxed -= left
-        tax += share(left, rate)
-    tax += share(taxed, brief.till.tax_rate)
-    payable = goods - discount + delivery + tax
+        sold.append(Sold(cost, row.get("tax_rate", ""), row.get("download") == "yes"))
+    paid_for = payment_for(sold, brief)
+    payable = paid_for.payable
     said = (claim.goods, claim.discount, claim.delivery, claim.tax, claim.payable)
-    if said != (goods, discount, delivery, tax, payable):
+    if said != paid_for:
         return False, f"the sums do not add up to {to_text(payable, brief.currency)}"
     paid, cap = to_text(payable, brief.currency), to_text(brief.total_cap, brief.currency)
     return payable <= brief.total_cap, f"{paid} payable of {cap}"

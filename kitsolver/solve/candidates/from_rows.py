@@ -67,6 +67,11 @@ def enter(
         of_step = np.maximum(0, table["trade_cost"]) * table["step_cm"] // (10 * CM)
         said = rolls & (table["trade_cost"] != UNSAID)
         table["trade_cost"] = np.where(said, of_step, table["trade_cost"])
+    # Rows that state the till's rate are taxed with those that state none.
+    till_rate = brief.register.tax_rate * RATE_UNIT
+    if till_rate.denominator == 1:
+        of_till = table["tax_rate"] == till_rate.numerator
+        table["tax_rate"] = np.where(of_till, UNSAID, table["tax_rate"])
     stock = np.where(owned | (table["download"] > 0), UNLIMITED, table["stock"])
     margined = brief.most_trade_cost is not None
     # Of what is owned it is of no interest what it would cost the shop.
