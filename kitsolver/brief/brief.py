@@ -156,6 +156,11 @@ class Extras(Part):
     most: Whole | None = None
     conditions: dict[Word, Conditions] = {}
 
+    @property
+    def together(self) -> bool:
+        """Whether quality and extras are one figure, weighed together."""
+        return self.spend == "together"
+
 
 _NO_CONDITIONS = Conditions()
 
@@ -311,6 +316,16 @@ class Brief(Part):
     def kits(self) -> int:
         """How many kits are made: one for every head, and the spare ones."""
         return self.heads + self.spare
+
+    def buys(self, category: str) -> bool:
+        """Tell whether a category is a need that is not met by what is at home.
+
+        Shades at home do not meet the need for thread: they are candidates beside the shop's.
+        """
+        if category not in self.holds:
+            return False
+        have = self.need(category).have
+        return not have or isinstance(have, tuple)
 
     def conditions(self, category: str) -> Conditions:
         """Return the conditions for a category's rows, be it a need or not."""

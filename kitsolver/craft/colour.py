@@ -124,3 +124,10 @@ def _lightness_weight(from_middle: Floats | np.float64) -> Floats | np.float64:
 def lightness(colours: Sequence[str]) -> Ints:
     """Return CIELAB lightness in ten-thousandths, rounded half up: shape (n,)."""
     return in_units(lab(colours)[:, 0])
+
+
+def too_alike(colours: Sequence[str], others: Sequence[str], least: int) -> NDArray[np.bool_]:
+    """Return which colours differ by less than `least`, in ten-thousandths: shape (n, m)."""
+    if not colours or not others:
+        return np.zeros((len(colours), len(others)), dtype=bool)
+    return differences(colours, others) < least

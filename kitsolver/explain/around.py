@@ -8,8 +8,8 @@ from kitsolver.brief.brief import Brief
 from kitsolver.explain.ladder import Ladder, ladder
 from kitsolver.explain.reach import Reached
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.solve.candidates.candidates import find_candidates
 from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import OutOfTime
 
 _A_WHILE = 5.0

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from kitsolver.brief.brief import Brief, Conditions
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.money import held_per_minor, to_text
-from kitsolver.solve.candidates.candidates import NEVER_UNASKED
-from kitsolver.solve.candidates.conditions import carrying, meeting
+from kitsolver.solve.rules.conditions import carrying, meeting
+from kitsolver.solve.rules.extras import NEVER_UNASKED
 
 
 def barring(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:

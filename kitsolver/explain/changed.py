@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from kitsolver.brief.brief import Brief
-from kitsolver.solve.outcome import Figures, Kit
+from kitsolver.solve.figures import Figures
+from kitsolver.solve.outcome import Kit
 
 Worth = tuple[tuple[Fraction, ...], int, Fraction]
 

@@ -10,12 +10,13 @@ from kitsolver.brief.validate_against import validate_against
 from kitsolver.explain.no_kit.why_no_kit import NoKit, why_no_kit
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
-from kitsolver.solve.candidates.candidates import Candidates, find_candidates
+from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.search import least_payable
 from kitsolver.solve.decomposition.sweep import rungs
 from kitsolver.solve.model.lexicographic import Progress
 from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import Kit, ShowsItself
+from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import TimeLimit
 
 

@@ -21,11 +21,12 @@ from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidate import Selection
-from kitsolver.solve.candidates.candidates import Candidates, find_candidates
+from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.kit import kit_of
 from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import Kit
+from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 # Skus of one kit: another that has none of them is different enough.
@@ -142,7 +143,7 @@ class _Search:
     def counted(self) -> list[str]:
         """The needs in which kits can be told to differ: what is bought, but no matched thread."""
         candidates, _ = self._choices(frozenset(), "")
-        shaded = {"thread"} if candidates.shaded else set()
+        shaded = {"thread"} if candidates.matches_thread else set()
         return [need for need in self.brief.holds if need in set(candidates.weights) - shaded]
 
     def best(self, part: _Part) -> _PartBest | None:
@@ -169,7 +170,7 @@ class _Search:
             asked = keeping(asked, [chart]) if chart else asked
             whole = self._known.get((frozenset(), ""))
             candidates = find_candidates(self.catalogue, asked, thin=True, known=whole and whole[0])
-            spendable = candidates.spendable(asked.total_cap)
+            spendable = candidates.most_goods(asked.total_cap)
             self._known[key] = candidates, Subproblems(candidates, spendable, spendable)
         return self._known[key]
 

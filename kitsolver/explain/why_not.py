@@ -19,12 +19,13 @@ from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, nearest
 from kitsolver.solve.audited import audited
-from kitsolver.solve.candidates.candidates import Candidates, find_candidates
+from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.decomposition.sweep import rungs
-from kitsolver.solve.model.figures import figures
+from kitsolver.solve.figures import Figures, figures
 from kitsolver.solve.model.solver import Solver
-from kitsolver.solve.outcome import Figures, Kit
+from kitsolver.solve.outcome import Kit
+from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import TimeLimit
 
@@ -124,7 +125,7 @@ def why_not(
         return WhyNot(brief, sku, Verdict.IN, best=best, without=without)
     forced = keeping(brief, [sku])
     candidates = find_candidates(catalogue, forced, thin=True, known=candidates)
-    least, most = map(candidates.spendable, (forced.total_cap, _beyond(sku, candidates)))
+    least, most = map(candidates.most_goods, (forced.total_cap, _beyond(sku, candidates)))
     charts = Subproblems(candidates, least, most, ahead=most)
     with_it = _best(catalogue, candidates, charts, solver, time_limit)
     if with_it is None:
@@ -163,7 +164,7 @@ def _price_of(sku: str, candidates: Candidates) -> int:
 def _beyond(sku: str, candidates: Candidates) -> int:
     """Return the cap up to which kits can come within it by the row's costing nothing."""
     till, cap = candidates.brief.register, candidates.brief.total_cap
-    if till.has_gap or candidates.beyond_sums:
+    if till.has_gap or candidates.limited_beside_goods:
         return cap
     return till.payable(till.most_goods(cap) + _price_of(sku, candidates) * candidates.brief.kits)
 
@@ -182,7 +183,7 @@ def _price(
         candidates.brief.total_cap,
         _price_of(sku, candidates),
     )
-    if till.has_gap or candidates.beyond_sums or not price:
+    if till.has_gap or candidates.limited_beside_goods or not price:
         return None
     found: list[int] = []
     first, paid, _ = worth(best.figures)
@@ -209,7 +210,7 @@ def _quality(sku: str, best: Kit, with_it: Kit, candidates: Candidates) -> int |
     """
     line = next(line for line in with_it.lines if line.sku == sku)
     brief, weights = candidates.brief, candidates.weights
-    if line.category == "thread" and line.role == "need" and candidates.shaded:
+    if line.category == "thread" and line.role == "need" and candidates.matches_thread:
         return None
     # What a hundredth of quality brings.
     if line.role == "extra":

@@ -13,7 +13,7 @@ from kitsolver.brief.brief import DEFAULT_NEEDS, Brief
 from kitsolver.brief.reading import brief_of
 from kitsolver.brief.settings import said
 from kitsolver.page.tasks import Look
-from kitsolver.solve.candidates.candidates import NEVER_UNASKED
+from kitsolver.solve.rules.extras import NEVER_UNASKED
 
 SOURCE = "the form"
 # Fields that stand for no key alone: which of the cap keys, what is kept, and what is at home.

@@ -9,6 +9,9 @@ from fractions import Fraction
 from functools import cached_property
 from math import floor
 
+# More minor units than any order comes to: larger sums are refused on reading.
+NO_CAP = 10**18
+
 # A closed interval of goods totals, in minor units.
 Interval = tuple[int, int]
 Test = Callable[[int], bool]

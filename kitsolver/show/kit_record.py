@@ -16,7 +16,8 @@ from kitsolver.show.class_plan import plan_record
 from kitsolver.show.json_record import JsonObject, figure_number, no_kit_record
 from kitsolver.show.sentences import cloth_warnings
 from kitsolver.solve.audit.evidence import Shade
-from kitsolver.solve.outcome import Figures, FitFigures, Kit, Outcome, Rung
+from kitsolver.solve.figures import Figures
+from kitsolver.solve.outcome import FitFigures, Kit, Outcome, Rung
 
 if TYPE_CHECKING:
     from kitsolver.explain.no_kit.why_no_kit import NoKit

@@ -16,11 +16,12 @@ from kitsolver.craft.mixing import Pack, cheapest_mix
 from kitsolver.craft.thread import SKEIN_UNIT, USUAL_SKEIN, Charted, strands
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.till import Receipt
-from kitsolver.solve import rules
-from kitsolver.solve.candidates.candidate import Candidate, Hoop, Needle, Place, Selection
+from kitsolver.solve.candidates.candidate import Candidate, Place, Selection
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.candidates.from_rows import enter
+from kitsolver.solve.candidates.quantities import pools, skeins_a_pool
 from kitsolver.solve.outcome import Kit
+from kitsolver.solve.presolve.from_rows import candidates_of
+from kitsolver.solve.rules import compatibility_key, compatible
 from kitsolver.solve.tally import paid_for
 
 # A line of goods that comes in packs of several sizes is named in this column.
@@ -136,7 +137,7 @@ def class_plan(
     bought, receipt = _bought(kit, selection, candidates, catalogue)
     tables, heads = (1, brief.kits)
     if "thread" in brief.holds:
-        tables, heads = rules.pools(brief)
+        tables, heads = pools(brief)
     return ClassPlan(
         kits=brief.kits,
         bought=bought,
@@ -175,13 +176,7 @@ def _bought(
 
 def _goes_with(row: Candidate, selection: Selection, brief: Brief) -> bool:
     """Tell whether a row may stand beside the chart and the fabric that were chosen."""
-    chart, fabric = selection.chart, selection.fabric
-    match row:
-        case Needle() if not rules.needle_suits(row, fabric.count, brief.fit):
-            return False
-        case Hoop() if not rules.hoop_holds(row, rules.widest_hoop(chart, fabric, brief)):
-            return False
-    return rules.frames(row, chart, fabric.count)
+    return compatible(row, compatibility_key(selection.chart, selection.fabric, brief))
 
 
 def _mixed(
@@ -193,12 +188,12 @@ def _mixed(
     line = catalogue.row(row.sku)[LINE]
     if not line:
         return None
-    everyone, _ = enter(catalogue, brief, row.category, need=True, elastic=True)
+    everyone = candidates_of(catalogue, brief, row.category, need=True, elastic=True)
     others = [
         other
         for other in everyone
         if catalogue.row(other.sku)[LINE] == line
-        and other.tax == row.tax
+        and other.tax_rate == row.tax_rate
         and other.download == row.download
         and other.stock
         and _goes_with(other, selection, brief)
@@ -237,7 +232,7 @@ def _cuts(kit: Kit, selection: Selection, brief: Brief) -> Cuts | None:
 def _shared(selection: Selection, candidates: Candidates) -> Iterator[Shared]:
     asked: Sequence[Charted] = selection.chart.shades or ()
     for place, one in zip(selection.places, asked, strict=False):
-        skeins = rules.skeins_a_pool(
+        skeins = skeins_a_pool(
             one, selection.fabric.count, place.thread.skein_length, candidates.brief
         )
         yield Shared(

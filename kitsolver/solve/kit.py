@@ -9,13 +9,13 @@ from kitsolver.craft import fit as cloth
 from kitsolver.craft.cutting import pieces
 from kitsolver.craft.thread import strands
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.solve import rules
 from kitsolver.solve.audit.evidence import Shade
 from kitsolver.solve.candidates.candidate import Candidate, Selection
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.model.figures import figures
+from kitsolver.solve.candidates.quantities import cut_of, pools, skeins_of, uncut_size
+from kitsolver.solve.figures import figures
 from kitsolver.solve.outcome import FitFigures, Kit, Line
-from kitsolver.solve.tally import skeins, tally
+from kitsolver.solve.tally import tally
 
 
 def kit_of(selection: Selection, candidates: Candidates, catalogue: Catalogue) -> Kit:
@@ -43,13 +43,13 @@ def kit_of(selection: Selection, candidates: Candidates, catalogue: Catalogue) -
         shades=tuple(_shades(selection, candidates)),
         fit=_fit(selection, candidates),
         currency=candidates.brief.currency,
-        trade_cost=None if candidates.brief.most_trade_cost is None else sums.trade,
+        trade_cost=None if candidates.brief.most_trade_cost is None else sums.trade_cost,
     )
 
 
 def _needed(selection: Selection, candidates: Candidates) -> Iterator[Candidate]:
     for category in candidates.brief.holds:
-        if category == "thread" and candidates.shaded:
+        if category == "thread" and candidates.matches_thread:
             threads = {place.thread.sku: place.thread for place in selection.places}
             yield from (threads[sku] for sku in sorted(threads) if sku)
         elif category in selection.needs and selection.needs[category].sku:
@@ -58,9 +58,9 @@ def _needed(selection: Selection, candidates: Candidates) -> Iterator[Candidate]
 
 def _shades(selection: Selection, candidates: Candidates) -> Iterator[Shade]:
     chart, fabric = selection.chart, selection.fabric
-    if not candidates.shaded:
+    if not candidates.matches_thread:
         return
-    pools, _ = rules.pools(candidates.brief)
+    number, _ = pools(candidates.brief)
     for place, asked in zip(selection.places, chart.shades or (), strict=True):
         yield Shade(
             chart_colour=asked.colour,
@@ -70,13 +70,13 @@ def _shades(selection: Selection, candidates: Candidates) -> Iterator[Shade]:
             sku=place.thread.sku or None,
             thread_colour=place.colour,
             difference=place.difference,
-            skeins=pools * skeins(place, asked, fabric.count, candidates),
+            skeins=number * skeins_of(place, asked, fabric.count, candidates.brief),
         )
 
 
 def _fit(selection: Selection, candidates: Candidates) -> FitFigures:
     chart, fabric, fit = selection.chart, selection.fabric, candidates.brief.fit
-    uncut = rules.uncut(chart, fabric, candidates.brief)
+    uncut = uncut_size(chart, fabric, candidates.brief)
     known = FitFigures(
         effective_count=fabric.count,
         fabric=uncut,
@@ -86,7 +86,7 @@ def _fit(selection: Selection, candidates: Candidates) -> FitFigures:
     if fabric.count is None:
         return known
     plies = fit.strands or strands(fabric.count)
-    cut = rules.cut(chart, fabric.count, fit)
+    cut = cut_of(chart, fabric.count, fit)
     if chart.size is None or cut is None:
         return replace(known, strands=plies)
     finished = cloth.finished_size(*chart.size, fabric.count)

@@ -12,6 +12,7 @@ from kitsolver.craft.fit import Size
 from kitsolver.shop.till import Receipt
 from kitsolver.solve.audit.audit import Check
 from kitsolver.solve.audit.evidence import Shade
+from kitsolver.solve.figures import Figures
 
 if TYPE_CHECKING:
     from kitsolver.solve.class_plan import ClassPlan
@@ -74,19 +75,6 @@ class FitFigures:
     repeats: int | None = None
     rolled: bool = False
     cloth: str | None = None
-
-
-@dataclass(frozen=True)
-class Figures:
-    """The figures by which kits are compared: of a kit, or the bounds on any.
-
-    `together` stands for the weighed sum where quality and extras are taken together.
-    """
-
-    quality: Fraction
-    extras: Fraction
-    payable: int
-    together: Fraction | None = None
 
 
 @dataclass(frozen=True)

@@ -9,16 +9,17 @@ from kitsolver.brief.brief import Brief
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
-from kitsolver.solve.candidates.candidates import Candidates, find_candidates
+from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.class_plan import class_plan
 from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.decomposition.sweep import rungs
-from kitsolver.solve.model.figures import figures
+from kitsolver.solve.figures import figures
 from kitsolver.solve.model.lexicographic import Progress, SearchResult
 from kitsolver.solve.model.questions import best
 from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import ChartCount, Outcome, Rung, Status
+from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
@@ -98,7 +99,7 @@ def pick(
     time_limit = TimeLimit(seconds)
     candidates = find_candidates(catalogue, brief, thin=engine is Engine.BY_CHART)
     cap = brief.total_cap
-    spendable, twice, near_by = map(candidates.spendable, (cap, 2 * cap, _near_by(cap)))
+    spendable, twice, near_by = map(candidates.most_goods, (cap, 2 * cap, _near_by(cap)))
     charts = Subproblems(candidates, spendable, twice, ahead=near_by)
     found = engine.search(candidates, solver, time_limit, progress, charts=charts)
     if confirm:

@@ -1,4 +1,4 @@
-"""What a choice comes to: units, money and the figures by which kits are compared."""
+"""What a selection comes to: units, money and the figures by which kits are compared."""
 
 from __future__ import annotations
 
@@ -7,16 +7,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from kitsolver.brief.brief import Brief
-from kitsolver.craft.thread import Charted
 from kitsolver.shop.till import Receipt
-from kitsolver.solve import rules
 from kitsolver.solve.candidates.candidate import Candidate, Place, Selection
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.candidates.quantities import fabric_units, pools, skeins_of
 
 
 @dataclass(frozen=True)
 class Tally:
-    """A choice added up.
+    """A selection added up.
 
     Parameters
     ----------
@@ -30,8 +29,8 @@ class Tally:
         What stands for figures 1 and 2 where they are weighed together.
     receipt : Receipt
         Goods and what is paid for them.
-    trade : int
-        What the goods cost the shop, where a margin is asked; else 0.
+    rows : mapping of str to Candidate
+        By sku.
     """
 
     units: Mapping[str, int]
@@ -39,16 +38,16 @@ class Tally:
     extras: Fraction
     combined: Fraction
     receipt: Receipt
-    trade: int
+    rows: Mapping[str, Candidate]
 
-
-def skeins(place: Place, asked: Charted, count: Fraction | None, candidates: Candidates) -> int:
-    """Return the skeins that a place takes in each pool."""
-    return rules.skeins_a_pool(asked, count, place.thread.skein_length, candidates.brief)
+    @property
+    def trade_cost(self) -> int:
+        """What the lines cost the shop, in minor units, where a margin is asked; else 0."""
+        return sum(units * self.rows[sku].trade_cost for sku, units in self.units.items())
 
 
 def tally(selection: Selection, candidates: Candidates) -> Tally:
-    """Add a choice up, exactly.
+    """Add a selection up, exactly.
 
     Parameters
     ----------
@@ -61,7 +60,7 @@ def tally(selection: Selection, candidates: Candidates) -> Tally:
         weight
         * (
             _mean(selection.places)
-            if candidates.shaded and need == "thread"
+            if candidates.matches_thread and need == "thread"
             else selection.needs[need].points
         )
         for need, weight in candidates.weights.items()
@@ -83,7 +82,7 @@ def tally(selection: Selection, candidates: Candidates) -> Tally:
             ((rows[sku], number * rows[sku].price) for sku, number in units.items()),
             candidates.brief,
         ),
-        trade=sum(number * rows[sku].trade for sku, number in units.items()),
+        rows=rows,
     )
 
 
@@ -93,8 +92,8 @@ def paid_for(costs: Iterable[tuple[Candidate, int]], brief: Brief) -> Receipt:
     for row, cost in costs:
         goods += cost
         downloaded += cost if row.download else 0
-        if row.tax is not None:
-            own[row.tax] = own.get(row.tax, 0) + cost
+        if row.tax_rate is not None:
+            own[row.tax_rate] = own.get(row.tax_rate, 0) + cost
     return brief.register.receipt(goods, own, downloaded)
 
 
@@ -108,11 +107,11 @@ def _units(selection: Selection, candidates: Candidates) -> dict[str, int]:
         candidate.sku: candidate.units
         for candidate in (*selection.needs.values(), *selection.extras)
     }
-    units[fabric.sku] = rules.fabric_units(chart, fabric, candidates.brief) or 0
+    units[fabric.sku] = fabric_units(chart, fabric, candidates.brief) or 0
     if selection.places:
-        number, _ = rules.pools(candidates.brief)
+        number, _ = pools(candidates.brief)
         for place, asked in zip(selection.places, chart.shades or (), strict=True):
-            taken = number * skeins(place, asked, fabric.count, candidates)
+            taken = number * skeins_of(place, asked, fabric.count, candidates.brief)
             units[place.thread.sku] = max(taken, units.get(place.thread.sku, 0))
     units.pop("", None)
     return units

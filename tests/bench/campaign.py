@@ -16,7 +16,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from instances import instance, to_toml
 
 from kitsolver import Engine, Solver, read_brief, read_catalogue
-from kitsolver.solve.candidates.candidates import find_candidates
+from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import TimeLimit
 
 BLOCK = 500

@@ -14,7 +14,6 @@ from out_of_time import out_of_time_after
 from seeds import over_seeds
 
 from kitsolver import brief_of, ladder, pick, read_catalogue
-from kitsolver.solve.candidates.candidates import find_candidates
 from kitsolver.solve.decomposition import subproblems
 from kitsolver.solve.decomposition import sweep as climbing
 from kitsolver.solve.decomposition.chart_frontier import chart_frontier
@@ -22,6 +21,7 @@ from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.search import least_payable
 from kitsolver.solve.decomposition.sweep import _cap_by_cap, rungs
 from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 

@@ -1,12 +1,11 @@
-"""What may enter a kit: units, cost and points of each row, and which rule bars which sku."""
+"""What may enter a kit: units, cost and points of each row, and which skus may not."""
 
 import pytest
 
 from kitsolver import brief_of, read_catalogue
 from kitsolver.craft.thread import Charted
 from kitsolver.shop.catalogue import UNLIMITED
-from kitsolver.solve import rules
-from kitsolver.solve.candidates.candidates import find_candidates
+from kitsolver.solve.presolve.find import find_candidates
 
 SHOP = """\
 sku,name,category,price,quality,stock,serves,stitches_wide,stitches_high,colours,weave,count,\
@@ -40,8 +39,12 @@ def skus(rows):
     return [row.sku for row in rows]
 
 
+ROWS = {cells[0]: cells[2] for cells in (row.split(",") for row in SHOP.splitlines()[1:])}
+
+
 def barred(found, category):
-    return {rule.name: set(skus) for rule, skus in found.barred[category].items() if skus}
+    """Return the skus of a category that may not enter."""
+    return {sku for sku, of in ROWS.items() if of == category} - found.skus
 
 
 def test_rows_arrive_in_minor_units_and_hundredths_sorted_by_sku(offered):
@@ -61,9 +64,9 @@ def test_rows_arrive_in_minor_units_and_hundredths_sorted_by_sku(offered):
     assert (cream.count, cream.stock) == (14, 2)
     assert found.charts[0].shades == (Charted("#e8e0c8", 620), Charted("#7fc4c8", 415))
     assert found.needs["needle"][0].sizes == {24, 26}
-    assert found.shaded
+    assert found.matches_thread
     assert found.plain_needs == ["needle", "scissors"]
-    assert not any(barred(found, need) for need in found.barred)
+    assert found.skus == ROWS.keys()
 
 
 @pytest.mark.parametrize(
@@ -86,14 +89,14 @@ def test_where_other_choices_decide_one_unit_is_the_least(offered):
 
 def test_without_a_known_chart_thread_is_one_row_for_all(offered):
     found = offered(heads=7, holds=["thread"], needs={"thread": {"shared_by": 1}})
-    assert not found.shaded
+    assert not found.matches_thread
     assert {row.sku: row.units for row in found.threads} == {"T1": 2, "T2": 7}
 
 
 def test_a_chart_at_home_with_colours_is_matched_and_one_without_is_not(offered):
     for have, shaded in (({"colours": "#e8e0c8:5"}, True), (True, False)):
         found = offered(needs={"chart": {"have": have}})
-        assert found.shaded is shaded
+        assert found.matches_thread is shaded
         assert skus(found.charts) == [""]
         assert "chart" not in found.weights
 
@@ -101,8 +104,8 @@ def test_a_chart_at_home_with_colours_is_matched_and_one_without_is_not(offered)
 def test_stock_bars_what_is_too_few(offered):
     # One needle serves two, one tin box too.
     found = offered(heads=3)
-    assert barred(found, "needle") == {"stock": {"N1", "N2"}}
-    assert barred(found, "case") == {"stock": {"K1"}}
+    assert barred(found, "needle") == {"N1", "N2"}
+    assert barred(found, "case") == {"K1"}
     found = offered(heads=3, needs={"needle": {"shared_by": 2}})
     assert skus(found.needs["needle"]) == ["N1", "N2"]
 
@@ -119,28 +122,28 @@ def test_what_is_owned_is_free_and_never_runs_out(offered):
 def test_what_is_owned_is_held_to_its_own_price(offered):
     found = offered(choose={"own": ["S2"]}, needs={"scissors": {"max_price": "9.49"}})
     assert skus(found.needs["scissors"]) == ["S1"]
-    assert barred(found, "scissors") == {"conditions": {"S2"}}
+    assert barred(found, "scissors") == {"S2"}
 
 
-def test_each_sku_is_barred_by_the_first_rule_it_breaks(offered):
+def test_a_sku_that_breaks_any_rule_is_barred(offered):
     found = offered(
         heads=3,
         choose={"leave_out": ["N1", "K1"]},
         needs={"needle": {"min_quality": 61}, "scissors": {"max_price": 9}},
     )
-    assert barred(found, "needle") == {"leave out": {"N1"}, "conditions": {"N2"}}
-    assert barred(found, "scissors") == {"conditions": {"S2"}}
-    assert barred(found, "case") == {"leave out": {"K1"}}
+    assert barred(found, "needle") == {"N1", "N2"}
+    assert barred(found, "scissors") == {"S2"}
+    assert barred(found, "case") == {"K1"}
     assert found.needs["needle"] == ()
-    assert found.offered == {"C1", "F1", "T1", "T2", "S1", "H1"}
+    assert found.skus == {"C1", "F1", "T1", "T2", "S1", "H1"}
 
 
 def test_what_is_kept_stands_alone_in_its_need(offered):
     found = offered(choose={"keep": ["S1", "H1"]})
     assert skus(found.needs["scissors"]) == ["S1"]
-    assert barred(found, "scissors") == {"keep": {"S2"}}
+    assert barred(found, "scissors") == {"S2"}
     assert "H1" in skus(found.extras)
-    assert found.lost == ()
+    assert found.unavailable_keeps == ()
 
 
 def test_kept_thread_leaves_other_thread_its_chart_colours(offered):
@@ -163,7 +166,7 @@ def test_kept_thread_leaves_other_thread_its_chart_colours(offered):
     ],
 )
 def test_what_is_kept_and_may_not_enter_is_lost(offered, asked, lost):
-    assert offered(**asked).lost == lost
+    assert offered(**asked).unavailable_keeps == lost
 
 
 @pytest.mark.parametrize(
@@ -180,7 +183,7 @@ def test_what_is_kept_and_may_not_enter_is_lost(offered, asked, lost):
 def test_extras_come_from_the_categories_asked_for(offered, extras, entering):
     found = offered(holds=["scissors"], extras=extras)
     assert skus(found.extras) == entering
-    assert barred(found, "fabric") == {"extras": {"F1"}}
+    assert barred(found, "fabric") == {"F1"}
 
 
 def test_a_fabric_that_is_an_extra_goes_to_every_head(offered):
@@ -229,4 +232,4 @@ def test_places_are_the_thread_colours_within_the_tolerance(offered):
 def test_a_need_without_rows_is_no_bad_input(offered):
     found = offered(holds=["chart", "tassel"], choose={"leave_out": ["C1"]})
     assert found.needs["chart"] == found.needs["tassel"] == ()
-    assert found.barred["chart"][rules.LEAVE_OUT] == {"C1"}
+    assert barred(found, "chart") == {"C1"}

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from kitsolver import brief_of, read_catalogue
 from kitsolver.shop.columns import columns
-from kitsolver.solve.candidates.conditions import blank_values, meeting, tags
+from kitsolver.solve.rules.conditions import blank_values, meeting, tags
 
 LAMPS = """\
 sku,name,category,price,quality,stock,serves,tags,finish,glow

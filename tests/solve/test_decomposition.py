@@ -5,7 +5,6 @@ from instances import instance, to_toml
 from out_of_time import out_of_time_after
 
 from kitsolver import read_brief, read_catalogue
-from kitsolver.solve.candidates.candidates import find_candidates
 from kitsolver.solve.decomposition import (
     chart_frontier,
     frontier,
@@ -17,9 +16,10 @@ from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.search import by_chart, least_payable
 from kitsolver.solve.decomposition.subproblems import Subproblems, with_chart
 from kitsolver.solve.decomposition.upper_bound import UpperBounds
-from kitsolver.solve.model.figures import weighed_points
+from kitsolver.solve.figures import weighed_points
 from kitsolver.solve.model.questions import best, cheapest
 from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 
@@ -86,7 +86,7 @@ def test_thinning_leaves_rows_out_and_the_answer_alone(drawn):
     fewer = 0
     for seed in range(7000, 7050):
         frontier_of, thinned = drawn(seed), drawn(seed, thin=True)
-        fewer += len(thinned.offered) < len(frontier_of.offered)
+        fewer += len(thinned.skus) < len(frontier_of.skus)
         whole, part = best(frontier_of, Solver.SCIP), best(thinned, Solver.SCIP)
         assert (whole and whole.selection) == (part and part.selection)
     assert fewer > 25

@@ -12,8 +12,8 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from kitsolver import Solver, Status, pick, read_brief, read_catalogue
 from kitsolver.brief.range import Range, RangeKit
 from kitsolver.solve.audit.together import audit_together
-from kitsolver.solve.candidates.candidates import find_candidates
-from kitsolver.solve.model.kit_model import KitModel, total
+from kitsolver.solve.model.kit_model import build_kit_model
+from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.ranges.joint import contest_of
 from kitsolver.solve.ranges.range import pick_range
 
@@ -123,7 +123,7 @@ def one_model(catalogue, kits, distinct):
     """Give the most of copies times quality, then of extras, as one model of all kits has it."""
     model = mathopt.Model()
     shots = [
-        KitModel(candidates, kit.brief.total_cap, model=model)
+        build_kit_model(candidates, kit.brief.total_cap, into=model)
         for kit in kits
         for candidates in [find_candidates(catalogue, kit.brief)]
     ]
@@ -136,10 +136,10 @@ def one_model(catalogue, kits, distinct):
             if of == sku and sku not in kit.brief.choose.own
         ]
         if sku in contest.stock:
-            taken = total(kit.copies * units * var for kit, units, var in lines)
+            taken = mathopt.fast_sum(kit.copies * units * var for kit, units, var in lines)
             model.add_linear_constraint(taken <= contest.stock[sku])
         if sku in contest.category:
-            model.add_linear_constraint(total(var for _, _, var in lines) <= 1)
+            model.add_linear_constraint(mathopt.fast_sum(var for _, _, var in lines) <= 1)
     sums = []
     for part in ("quality", "extra_points"):
         terms = []
@@ -147,12 +147,12 @@ def one_model(catalogue, kits, distinct):
             weights = sum(shot.candidates.weights.values()) or 1
             share = kit.copies / (100 * (weights if part == "quality" else 1))
             terms.append(share * getattr(shot, part))
-        model.maximize(total(terms))
+        model.maximize(mathopt.fast_sum(terms))
         done = mathopt.solve(model, mathopt.SolverType.HIGHS)
         if done.termination.reason is not mathopt.TerminationReason.OPTIMAL:
             return None
         sums.append(done.objective_value())
-        model.add_linear_constraint(total(terms) >= sums[-1] - 1e-6)
+        model.add_linear_constraint(mathopt.fast_sum(terms) >= sums[-1] - 1e-6)
     return sums
 
 

@@ -9,8 +9,8 @@ from naive import best as naive_best
 
 from kitsolver import Engine, Solver, read_brief, read_catalogue
 from kitsolver.brief.validate_against import validate_against
-from kitsolver.solve.candidates.candidates import find_candidates
 from kitsolver.solve.kit import kit_of
+from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import TimeLimit
 
 # Other instances every day; KITSOLVER_SEED, the first seed, draws those of a day again. A seed

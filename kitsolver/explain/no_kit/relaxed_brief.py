@@ -13,9 +13,10 @@ from kitsolver.brief.reading import brief_of
 from kitsolver.craft.lengths import INCH
 from kitsolver.explain.no_kit.cheapest_kit import Least
 from kitsolver.explain.no_kit.demands import Data, Demand
+from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.candidates.candidate import Chart
-from kitsolver.solve.candidates.candidates import Candidates, find_candidates
-from kitsolver.solve.model.kit_model import NO_CAP
+from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.presolve.find import find_candidates
 
 
 class Asking:

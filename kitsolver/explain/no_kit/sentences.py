@@ -6,15 +6,17 @@ from collections.abc import Iterator, Sequence
 
 from kitsolver.brief.brief import Conditions
 from kitsolver.brief.reading import brief_of
+from kitsolver.craft.needles import suiting
 from kitsolver.explain.barring import barring
 from kitsolver.explain.no_kit.demands import Demand
 from kitsolver.explain.no_kit.relaxed_brief import Asking, smallest
 from kitsolver.shop.money import to_text
-from kitsolver.solve import rules
 from kitsolver.solve.candidates.candidate import Needle
-from kitsolver.solve.candidates.candidates import Candidates, find_candidates
-from kitsolver.solve.candidates.conditions import meeting
+from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.candidates.quantities import fabric_units
 from kitsolver.solve.pick import pick
+from kitsolver.solve.presolve.find import find_candidates
+from kitsolver.solve.rules.conditions import meeting
 
 _CONDITIONS = ("only", "tags_any", "tags_none", "max_price", "min_quality")
 
@@ -74,10 +76,10 @@ def _meeting(need: str, conflict: Sequence[Demand], asking: Asking) -> Iterator[
 def _kept(candidates: Candidates, asking: Asking) -> Iterator[str]:
     """Tell of kept skus why they cannot be in a kit, or not in one kit."""
     given = {demand.item for demand in asking.demands}
-    for sku in [sku for sku in candidates.lost if sku in given]:
+    for sku in [sku for sku in candidates.unavailable_keeps if sku in given]:
         for told in barring(sku, asking.brief, asking.least.catalogue):
             yield f"Of {sku}: {told[0].lower()}{told[1:]}"
-    for category, held in candidates.crowded.items():
+    for category, held in candidates.competing_keeps.items():
         yield f"A kit holds one {category}, and {listed(held)} are all to be kept."
 
 
@@ -128,7 +130,7 @@ def apart(candidates: Candidates) -> Iterator[str]:
         charts
         and candidates.fabrics
         and not any(
-            rules.fabric_units(chart, fabric, brief)
+            fabric_units(chart, fabric, brief)
             for chart in smallest(charts)
             for fabric in candidates.fabrics
         )
@@ -145,11 +147,14 @@ def apart(candidates: Candidates) -> Iterator[str]:
             )
     needles = [row for row in candidates.needs.get("needle", ()) if isinstance(row, Needle)]
     counts = {fabric.count for fabric in candidates.fabrics}
+    table = brief.fit.needle_table
     if (
         needles
         and counts
         and not any(
-            rules.needle_suits(needle, count, brief.fit) for needle in needles for count in counts
+            needle.sizes is None or count is None or needle.sizes & suiting(count, table)
+            for needle in needles
+            for count in counts
         )
     ):
         yield "No needle that is left suits the effective count of any fabric that is left."

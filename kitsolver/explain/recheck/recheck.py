@@ -18,10 +18,11 @@ from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.money import held_per_minor, to_text
 from kitsolver.solve.audit.audit import Check, audit, figures_of
 from kitsolver.solve.audit.evidence import Claim, Evidence, Piece
-from kitsolver.solve.candidates.scoring import scored
+from kitsolver.solve.figures import Figures
 from kitsolver.solve.model.solver import Solver
-from kitsolver.solve.outcome import Figures, Kit, Line, Status
+from kitsolver.solve.outcome import Kit, Line, Status
 from kitsolver.solve.pick import pick
+from kitsolver.solve.presolve.scoring import scored
 from kitsolver.solve.time_limit import TimeLimit
 
 

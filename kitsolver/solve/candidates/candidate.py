@@ -35,14 +35,16 @@ class Candidate:
         Units that can be had.
     units : int
         Units the kit takes, where no other choice changes that; 1 where one does.
-    trade : int
+    trade_cost : int
         Minor units that a unit costs the shop, where a margin is asked; else 0.
-    tax : Fraction, optional
+    tax_rate : Fraction, optional
         The rate it is taxed at, where that is its own.
     download : bool
         Whether it is downloaded, and so not delivered.
     opening : Size, optional
         The aperture in which the finished design is to be seen.
+    measures : tuple of (str, int)
+        Further numbers of the row, by column: those that some rule reads.
     """
 
     sku: str
@@ -51,10 +53,21 @@ class Candidate:
     points: int = 0
     stock: int = UNLIMITED
     units: int = 1
-    trade: int = 0
-    tax: Fraction | None = None
+    trade_cost: int = 0
+    tax_rate: Fraction | None = None
     download: bool = False
     opening: Size | None = None
+    measures: tuple[tuple[str, int], ...] = ()
+
+    def measure(self, column: str) -> int:
+        """Return what the row says in a column that a rule reads.
+
+        Raises
+        ------
+        KeyError
+            If no rule reads that column.
+        """
+        return dict(self.measures)[column]
 
     @property
     def cost(self) -> int:

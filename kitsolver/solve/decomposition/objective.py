@@ -61,10 +61,10 @@ class Objective(NamedTuple):
 
 def objective_of(candidates: Candidates) -> Objective:
     """Return what worths mean for a chart."""
-    times = max(1, len(candidates.charts[0].shades or ())) if candidates.shaded else 1
+    times = max(1, len(candidates.charts[0].shades or ())) if candidates.matches_thread else 1
     most = len({extra.category for extra in candidates.extras}) * _MOST_POINTS
     first = times * sum(candidates.weights.values()) * _MOST_POINTS
-    together, share, base = candidates.brief.extras.spend == "together", 0, most + 1
+    together, share, base = candidates.brief.extras.together, 0, most + 1
     if together:
         share = int(Fraction(candidates.brief.extras.weight) * candidates.parts)
         base = first + 1

@@ -18,9 +18,9 @@ from numpy.typing import NDArray
 
 from kitsolver.craft.lengths import INCH
 from kitsolver.craft.thread import SKEIN_UNIT, Charted, strands
-from kitsolver.solve import rules
 from kitsolver.solve.candidates.candidate import Candidate, Fabric, Place
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.candidates.quantities import pools
 
 Ints = NDArray[np.int64]
 
@@ -68,7 +68,9 @@ class Relaxation:
         fits = _fits(candidates, fabrics)
         self.fabrics = _options(fabrics, weights.get("fabric", 0), dear)
         self.thread = (
-            _Thread(candidates, weights.get("thread", 0), dear) if candidates.shaded else None
+            _Thread(candidates, weights.get("thread", 0), dear)
+            if candidates.matches_thread
+            else None
         )
         self.colours = colours_of(candidates)
         # Charts of as many colours are weighed alike.
@@ -114,13 +116,15 @@ class Relaxation:
 
 def colours_of(candidates: Candidates) -> Ints:
     """Return how many colours each chart has; 1 where thread is not matched to them."""
-    number = (len(chart.shades or ()) if candidates.shaded else 1 for chart in candidates.charts)
+    number = (
+        len(chart.shades or ()) if candidates.matches_thread else 1 for chart in candidates.charts
+    )
     return _array(number)
 
 
 def share(candidates: Candidates) -> int:
     """Return what a point of an extra weighs, where it is weighed with the needs."""
-    if candidates.brief.extras.spend != "together":
+    if not candidates.brief.extras.together:
         return 0
     return int(Fraction(candidates.brief.extras.weight) * candidates.parts)
 
@@ -171,7 +175,7 @@ class _Thread:
         self.owner = np.repeat(np.arange(self.charts), _array(map(len, shades)))
         every = [asked for charted in shades for asked in charted]
         which = _array(number[asked.colour, asked.kind] for asked in every)
-        pools, sharing = rules.pools(candidates.brief)
+        pool_count, sharing = pools(candidates.brief)
         single = sharing * _single_strands(every, candidates) * (1 - _SLACK)
         skeins = [np.maximum(1, np.ceil(single / length)) for length in lengths]
         asked = np.column_stack([which, *skeins]).astype(np.int64)
@@ -183,7 +187,7 @@ class _Thread:
         places = [place for run in runs for place in run]
         at = {length: i + 1 for i, length in enumerate(lengths)}
         column = _array(at[place.thread.skein_length] for place in places)
-        units = pools * kinds[np.repeat(np.arange(len(runs)), many), column]
+        units = pool_count * kinds[np.repeat(np.arange(len(runs)), many), column]
         shares = (place.thread.price / len(place.thread.colours) for place in places)
         cost = np.floor(units * np.fromiter(shares, dtype=float) * (1 - _SLACK))
         self.points = weight * _array(place.points for place in places)

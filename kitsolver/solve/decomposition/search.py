@@ -15,14 +15,14 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.chart_frontier import Breakpoint, best_breakpoint, chart_frontier
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.subproblems import Subproblems, with_chart
 from kitsolver.solve.decomposition.upper_bound import goods_lower_bounds
-from kitsolver.solve.model.figures import bound_by, figures, unit_of, weighed_points
-from kitsolver.solve.model.kit_model import NO_CAP
+from kitsolver.solve.figures import bound_by, figures, unit_of, weighed_points
 from kitsolver.solve.model.lexicographic import Progress, SearchResult
 from kitsolver.solve.model.questions import best, cheapest, peak
 from kitsolver.solve.model.solver import Solver
@@ -57,11 +57,11 @@ def by_chart(
     OutOfTime, SolverFault
         As `kitsolver.solve.model.questions.best` does.
     """
-    if candidates.hopeless:
+    if candidates.infeasible:
         return None
     time_limit, progress = time_limit or TimeLimit(), progress or (lambda *_: None)
     if charts is None:
-        spendable = candidates.spendable(candidates.brief.total_cap)
+        spendable = candidates.most_goods(candidates.brief.total_cap)
         charts = Subproblems(candidates, spendable, spendable)
     order = _by_ceiling(candidates, charts, but)
     solved: list[_Solved] = []
@@ -137,7 +137,7 @@ def _by_ceiling(
 ) -> list[tuple[Fraction, int]]:
     """Return the numbers of charts that a kit may hold with their ceilings, the highest first."""
     upper_bounds = charts.upper_bounds
-    at = upper_bounds.at(candidates.spendable(candidates.brief.total_cap))
+    at = upper_bounds.at(candidates.most_goods(candidates.brief.total_cap))
     possible = [n for n in np.flatnonzero(at >= 0).tolist() if candidates.charts[n].sku not in but]
     order = [(upper_bounds.figure(at[number], number), number) for number in possible]
     return sorted(order, key=lambda pair: (-float(pair[0]), pair[1]))
@@ -156,7 +156,7 @@ def _open(
     cap = alone.brief.total_cap
     if charts:
         with suppress(StateLimitReached):
-            tops = charts.chart_frontier(number, alone.spendable(cap), time_limit).tops(cap)
+            tops = charts.chart_frontier(number, alone.most_goods(cap), time_limit).tops(cap)
             return _Solved(tops[0].first, alone, tops=tops) if tops else None
     if alone.many_colours:
         # The first figure by itself takes nearly as long as all of them.
@@ -199,7 +199,7 @@ def least_payable(
     OutOfTime, SolverFault
         As `kitsolver.solve.model.questions.best` does.
     """
-    if candidates.hopeless:
+    if candidates.infeasible:
         return None
     order = [
         (candidates.least_paid(floor), chart)
@@ -243,7 +243,7 @@ def _lean(candidates: Candidates) -> Candidates:
     """Leave the extras out where they can do nothing for the first figure."""
     brief = candidates.brief
     kept = any(extra.sku in brief.choose.keep for extra in candidates.extras)
-    useful = brief.extras.spend == "together" or kept or brief.register.has_gap
+    useful = brief.extras.together or kept or brief.register.has_gap
     return candidates if useful else replace(candidates, extras=())
 
 
@@ -261,9 +261,8 @@ def _so_far(
 
 
 def _rank(selection: Selection, candidates: Candidates) -> tuple[Any, ...]:
-    """Return what kits are compared by: less is better."""
-    sums, places = tally(selection, candidates), [place.key for place in selection.places]
-    lines, paid = sorted(sums.units.items()), sums.receipt.payable
-    if candidates.brief.extras.spend == "together":
-        return -sums.combined, paid, -sums.quality, lines, places
-    return -sums.quality, -sums.extras, paid, lines, places
+    """Return what kits are compared by, ties broken: less is better."""
+    sums = tally(selection, candidates)
+    before, unpaid, after = figures(sums, candidates).order
+    ties = sorted(sums.units.items()), [place.key for place in selection.places]
+    return tuple(-figure for figure in before), -unpaid, -after, *ties

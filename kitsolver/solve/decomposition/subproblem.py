@@ -8,15 +8,16 @@ takes, what is left are choices that do not know of each other, and their stairc
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from enum import Enum
 from fractions import Fraction
 from typing import NamedTuple
 
 from kitsolver.craft.thread import Charted
 from kitsolver.solve import rules
-from kitsolver.solve.candidates.candidate import Candidate, Fabric, Hoop, Needle, Place
+from kitsolver.solve.candidates.candidate import Candidate, Fabric, Place
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.candidates.quantities import fabric_units, skeins_of
 from kitsolver.solve.decomposition.frontier import (
     Contents,
     Frontier,
@@ -28,7 +29,7 @@ from kitsolver.solve.decomposition.frontier import (
 )
 from kitsolver.solve.decomposition.objective import Objective
 from kitsolver.solve.decomposition.thread_frontier import Assignment, Shades
-from kitsolver.solve.tally import skeins
+from kitsolver.solve.rules.stock import in_stock
 from kitsolver.solve.time_limit import TimeLimit
 
 
@@ -61,8 +62,6 @@ class Subproblem:
         till, keep = self.brief.register, self.brief.choose.keep
         free = till.free_from if gap and till.free_from <= limit else 0
         self.settings = FrontierSettings(free, till.window, worth.large, time_limit)
-        rows = (*candidates.needs.get("hoop", ()), *candidates.extras)
-        self.hoops = [row for row in rows if isinstance(row, Hoop)]
         self.kept = {extra.category for extra in candidates.extras if extra.sku in keep}
         parts = list(self._parts())
         self.tied = [part for part in parts if part.tied]
@@ -70,12 +69,12 @@ class Subproblem:
 
     def frontier(self) -> Frontier:
         """Return what all choices of the chart come to, by goods total."""
-        if self.candidates.lost or self.candidates.crowded:
+        if self.candidates.unavailable_keeps or self.candidates.competing_keeps:
             return union_of([], self.settings)
         by_count: dict[Fraction | None, list[tuple[Fabric, int]]] = defaultdict(list)
         for fabric in self.candidates.fabrics:
-            units = rules.fabric_units(self.chart, fabric, self.brief)
-            if units is not None and units <= fabric.stock:
+            units = fabric_units(self.chart, fabric, self.brief)
+            if units is not None and in_stock(fabric, units):
                 by_count[fabric.count].append((fabric, units))
         chart = self._one([self.chart])
         loose = self._all([chart, *(part.choose(part.rows) for part in self.loose)])
@@ -91,16 +90,15 @@ class Subproblem:
         self, count: Fraction | None, fabrics: list[tuple[Fabric, int]], limit: int
     ) -> Frontier:
         """Return what can be had at an effective count, of what is tied to it."""
-        by_hoops: dict[frozenset[Hoop], list[tuple[Fabric, int]]] = defaultdict(list)
+        by_key: dict[tuple[Hashable, ...], list[tuple[Fabric, int]]] = defaultdict(list)
         for fabric, units in fabrics:
-            widest = rules.widest_hoop(self.chart, fabric, self.brief)
-            held = (hoop for hoop in self.hoops if rules.hoop_holds(hoop, widest))
-            by_hoops[frozenset(held)].append((fabric, units))
+            key = rules.compatibility_key(self.chart, fabric, self.brief)
+            by_key[key].append((fabric, units))
         cloth = []
-        for hoops, cut in by_hoops.items():
+        for key, cut in by_key.items():
             piece = self._choice(self._need(*one) for one in cut)
             tied = (
-                part.choose([row for row in part.rows if self._fits(row, count, hoops)])
+                part.choose([row for row in part.rows if rules.compatible(row, key)])
                 for part in self.tied
             )
             cloth.append(self._all([piece, *tied]))
@@ -126,16 +124,6 @@ class Subproblem:
 
     def _choice(self, options: Iterable[Option]) -> Frontier:
         return frontier_of(options, self.limit, self.settings)
-
-    def _fits(self, candidate: Candidate, count: Fraction | None, hoops: frozenset[Hoop]) -> bool:
-        if not rules.frames(candidate, self.chart, count):
-            return False
-        match candidate:
-            case Needle():
-                return rules.needle_suits(candidate, count, self.brief.fit)
-            case Hoop():
-                return candidate in hoops
-        return True
 
     def _need(self, candidate: Candidate, units: int) -> Option:
         weighed = (
@@ -193,7 +181,7 @@ class Subproblem:
         return union_of(numbered, self.settings)
 
     def _thread(self, count: Fraction | None, limit: int) -> Iterator[Frontier]:
-        if not self.candidates.shaded:
+        if not self.candidates.matches_thread:
             return
         assignments = [
             [self._assignment(number, place, asked, count) for place in places]
@@ -208,7 +196,7 @@ class Subproblem:
         self, number: int, place: Place, asked: Charted, count: Fraction | None
     ) -> Assignment:
         at_home = not place.thread.sku
-        taken = 0 if at_home else skeins(place, asked, count, self.candidates)
+        taken = 0 if at_home else skeins_of(place, asked, count, self.candidates.brief)
         return Assignment(number, place, taken)
 
 
@@ -221,7 +209,7 @@ class _Part(NamedTuple):
     @property
     def tied(self) -> bool:
         """Whether it depends on the fabric which of the rows may be taken."""
-        return any(isinstance(row, Needle | Hoop) or row.opening for row in self.rows)
+        return any(map(rules.depends_on_fabric, self.rows))
 
 
 _NONE = Option(0, 0, Contents())

@@ -68,7 +68,7 @@ def rungs(
     SolverFault
         As `kitsolver.solve.model.questions.best` does.
     """
-    if candidates.hopeless:
+    if candidates.infeasible:
         return ProvenRungs((), low)
     progress = progress or (lambda *_: None)
     at_high = replace(candidates, brief=candidates.brief.with_cap(high))
@@ -96,7 +96,7 @@ class _Sweep:
         # The most known of the first figure, by the least that is paid for it.
         self.known: list[tuple[int, Fraction]] = []
         self.charts = charts or Subproblems(
-            candidates, candidates.spendable(low), candidates.spendable(high)
+            candidates, candidates.most_goods(low), candidates.most_goods(high)
         )
         self.closed = np.ones(len(candidates.charts), dtype=bool)
 
@@ -122,7 +122,7 @@ class _Sweep:
         """Return the closed chart with the highest ceiling, if it reaches what is known."""
         numbers = np.flatnonzero(self.closed)
         colours = self.charts.upper_bounds.colours[numbers]
-        bounds = self.charts.upper_bounds.at(self.candidates.spendable(cap))[numbers]
+        bounds = self.charts.upper_bounds.at(self.candidates.most_goods(cap))[numbers]
         least = {n: ceil(first * FINE * n) for n in np.unique(colours).tolist()}
         reach = bounds >= np.array([least[n] for n in colours.tolist()], dtype=np.int64)
         if not reach.any():
@@ -131,7 +131,7 @@ class _Sweep:
 
     def _open(self, number: int, cap: int) -> None:
         self.closed[number] = False
-        chart = self.charts.chart_frontier(number, self.candidates.spendable(cap), self.time_limit)
+        chart = self.charts.chart_frontier(number, self.candidates.most_goods(cap), self.time_limit)
         steps = list(chart.steps(cap))
         self.steps += steps
         known, self.known = self.known, []

@@ -14,9 +14,9 @@ from functools import reduce
 from math import comb
 from typing import NamedTuple
 
-from kitsolver.solve import rules
 from kitsolver.solve.candidates.candidate import Place, Thread
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.candidates.quantities import pools
 from kitsolver.solve.decomposition.frontier import (
     Contents,
     Frontier,
@@ -28,6 +28,7 @@ from kitsolver.solve.decomposition.frontier import (
     sum_of,
     union_of,
 )
+from kitsolver.solve.rules.stock import in_stock
 
 # More ways to have taken places and packs than this are left to a solver.
 _MOST_STATES = 600
@@ -79,7 +80,7 @@ class Shades:
         settings: FrontierSettings,
     ) -> None:
         self.candidates, self.weight, self.settings = candidates, weight, settings
-        self.pools, _ = rules.pools(candidates.brief)
+        self.pools, _ = pools(candidates.brief)
         keep = candidates.brief.choose.keep
         self.kept = frozenset(row.sku for row in candidates.threads if row.sku in keep)
         in_stock = ([g for g in colour if self._in_stock(g)] for colour in assignments)
@@ -103,7 +104,7 @@ class Shades:
     # One giving
 
     def _in_stock(self, assignment: Assignment) -> bool:
-        return self.pools * assignment.skeins <= assignment.thread.stock
+        return in_stock(assignment.thread, self.pools * assignment.skeins)
 
     def _cost(self, assignment: Assignment) -> int:
         return self.pools * assignment.skeins * assignment.thread.price

@@ -12,14 +12,11 @@ from fractions import Fraction
 from itertools import groupby
 from typing import Any, NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
-from kitsolver.craft.colour import differences, lightness
+from kitsolver.craft.colour import lightness
 from kitsolver.craft.thread import Charted
-from kitsolver.solve import rules
 from kitsolver.solve.candidates.candidate import Chart, Place, Selection
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.candidates.quantities import skeins_a_pool
 
 
 class Group(NamedTuple):
@@ -34,7 +31,11 @@ Layers = list[list[Group]]
 
 
 def layers(
-    chart: Chart, candidates: Candidates, counts: Iterable[Fraction | None], *, apart: bool = False
+    chart: Chart,
+    candidates: Candidates,
+    counts: Iterable[Fraction | None],
+    *,
+    distinct: bool = False,
 ) -> Layers:
     """Return the colours of a chart in groups.
 
@@ -42,7 +43,7 @@ def layers(
     ----------
     counts : iterable of Fraction or None
         The effective counts that there are.
-    apart : bool
+    distinct : bool
         Whether every colour is a group of its own.
     """
     shades, counts = chart.shades or (), list(counts)
@@ -53,13 +54,13 @@ def layers(
     def like(number: int) -> tuple[Any, ...]:
         asked = shades[number]
         skeins = (
-            rules.skeins_a_pool(asked, count, length, candidates.brief)
+            skeins_a_pool(asked, count, length, candidates.brief)
             for count in counts
             for length in lengths
         )
         return (asked.kind, *skeins)
 
-    kinds = [(number,) if apart else like(number) for number in range(len(shades))]
+    kinds = [(number,) if distinct else like(number) for number in range(len(shades))]
     found: list[dict[tuple[Any, ...], list[int]]] = []
     for level in _levels(chart, candidates):
         kinds_here: dict[tuple[Any, ...], list[int]] = defaultdict(list)
@@ -113,32 +114,3 @@ def dark_to_light(selection: Selection, candidates: Candidates) -> tuple[Place, 
     )
     order = dict(zip(numbers, (place for _, place in ranked), strict=True))
     return tuple(order[number] for number in sorted(order))
-
-
-def too_alike(colours: Sequence[str], others: Sequence[str], least: int) -> NDArray[np.bool_]:
-    """Return which colours differ by less than `least`, in ten-thousandths: shape (n, m)."""
-    if not colours or not others:
-        return np.zeros((len(colours), len(others)), dtype=bool)
-    return differences(colours, others) < least
-
-
-def cliques(alike: NDArray[np.bool_]) -> Iterator[list[int]]:
-    """Yield sets of which every two are alike, such that every two alike share a set.
-
-    One constraint for each says much more to a solver than one for each pair.
-    """
-    alike = alike & ~np.eye(len(alike), dtype=bool)
-    left = np.triu(alike)
-    for one in range(len(alike)):
-        while left[one].any():
-            clique = [one]
-            common = alike[one].copy()
-            while common.any():
-                # Pairs that are not yet said come first.
-                fresh = common & left[one]
-                nearest = int(np.flatnonzero(fresh if fresh.any() else common)[0])
-                clique.append(nearest)
-                common &= alike[nearest]
-            members = np.array(sorted(clique))
-            left[np.ix_(members, members)] = False
-            yield members.tolist()

@@ -1,57 +1,46 @@
 """The whole problem as one mixed-integer model: the definition, plain to read.
 
 Binary variables say which chart, which fabric in how many units, which row of each other need,
-which extras are taken; which place colours which chart colour with how many skeins; and how many
-of each pack a pool buys. Each rule of `kitsolver.solve.rules` gives its constraints its name.
+which extras are taken; which place of thread colours which chart colour with how many skeins; and
+how many of each pack a pool buys. Each rule adds its own constraints (`kitsolver.solve.rules`).
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
-from functools import cached_property
-from typing import Any, NamedTuple
+from typing import Any
 
 from ortools.math_opt.python import mathopt
 
-from kitsolver.craft.thread import Charted
 from kitsolver.shop.till import Interval
-from kitsolver.solve import rules
-from kitsolver.solve.candidates.candidate import (
-    Candidate,
-    Chart,
-    Fabric,
-    Hoop,
-    Needle,
-    Place,
-    Selection,
-)
+from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric, Selection
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.candidates.quantities import fabric_units
 from kitsolver.solve.model.colour_groups import Group, Layers, in_chart_order, layers
-from kitsolver.solve.model.contrast import demand_contrast
-from kitsolver.solve.model.till_by_row import payable_by_row
-from kitsolver.solve.tally import skeins
-
-# More than any order: sums beyond it are refused on reading.
-NO_CAP = 10**18
+from kitsolver.solve.model.thread_variables import (
+    PlaceVariable,
+    ThreadRow,
+    place_variables,
+    thread_row,
+)
+from kitsolver.solve.rules import RULES
+from kitsolver.solve.rules.rule import Rule
+from kitsolver.solve.rules.stock import in_stock
 
 Variable = Any  # a variable of MathOpt, which ships no types
 Linear = Any  # a variable, or a linear expression of variables, of MathOpt
 
 
-class PlaceVariable(NamedTuple):
-    """A place given to a group of chart colours, with the skeins it takes in each pool."""
-
-    place: Place
-    skeins: int
-    taken: Variable
-
-
-@dataclass(frozen=True)
-class KitModel:
-    """The model of one brief, and what its variables mean.
+def build_kit_model(
+    candidates: Candidates,
+    cap: int,
+    *,
+    distinct_colours: bool = False,
+    into: mathopt.Model | None = None,
+) -> KitModel:
+    """Return the model of one brief.
 
     Parameters
     ----------
@@ -59,332 +48,235 @@ class KitModel:
         What is chosen from.
     cap : int
         In minor units.
-    apart : bool
-        Whether free colours are told apart even where they stand for each other.
+    distinct_colours : bool
+        Whether free colours get variables of their own even where they are interchangeable.
+    into : mathopt.Model, optional
+        The model to build into, which may hold other kits; a new one if left out.
+    """
+    model = KitModel(candidates, cap, into or mathopt.Model(name="kit"))
+    model.add_charts()
+    model.add_fabrics()
+    model.add_plain_needs()
+    model.add_places(distinct_colours)
+    model.add_thread_rows()
+    model.add_extras()
+    for rule in RULES:
+        rule.constrain(model)
+    return model
+
+
+class KitModel:
+    """The variables of the model of one brief, and what they mean.
+
+    Attributes
+    ----------
+    candidates : Candidates
+        What is chosen from.
+    cap : int
+        In minor units.
+    lines : dict of (str, int) to linear expression
+        By sku and units, what is 1 if that line is in the kit.
+    rows, costs : dict
+        Of each line its candidate, and its cost in minor units.
+    charts, fabrics, plain, extras : dict
+        By chart, by fabric and units, by row of every other need and by extra: 1 if it is taken.
+    charts_taking : dict
+        Of each fabric and its units the charts that take as many.
+    counts : list of Fraction or None
+        The effective counts of the fabrics.
+    layers : dict
+        By chart its colours in groups, from dark to light where that is to be kept.
+    places : dict
+        By chart and group of its colours the places that it may be given.
+    intervals : dict
+        By interval of goods totals, what is 1 if the total lies in it.
+    payable : linear expression or None
+        What is paid, or more, where the goods total does not say it.
     """
 
-    candidates: Candidates
-    cap: int
-    apart: bool = False
-    model: mathopt.Model = field(default_factory=lambda: mathopt.Model(name="kit"))
-    # By (sku, units) what is 1 if that line is in the kit; its row; its cost in minor units.
-    lines: dict[tuple[str, int], Linear] = field(default_factory=dict)
-    rows: dict[tuple[str, int], Candidate] = field(default_factory=dict)
-    costs: dict[tuple[str, int], int] = field(default_factory=dict)
-    # By interval what is 1 if the goods total lies in it.
-    within: dict[Interval, Variable] = field(default_factory=dict)
+    def __init__(self, candidates: Candidates, cap: int, model: mathopt.Model) -> None:
+        self.candidates, self.cap, self.model = candidates, cap, model
+        self.lines: dict[tuple[str, int], Linear] = {}
+        self.rows: dict[tuple[str, int], Candidate] = {}
+        self.costs: dict[tuple[str, int], int] = {}
+        self.charts: dict[Chart, Variable] = {}
+        self.fabrics: dict[tuple[Fabric, int], Variable] = {}
+        self.charts_taking: dict[tuple[Fabric, int], list[Chart]] = {}
+        self.plain: dict[Candidate, Variable] = {}
+        self.extras: dict[Candidate, Variable] = {}
+        counts = {fabric.count for fabric in candidates.fabrics}
+        self.counts: list[Fraction | None] = sorted(counts, key=lambda count: count or 0)
+        self.layers: dict[Chart, Layers] = {}
+        self.places: dict[Chart, dict[Group, list[PlaceVariable]]] = {}
+        self.thread_rows: list[ThreadRow] = []
+        self.intervals: dict[Interval, Variable] = {}
+        self.payable: Linear = None
 
-    def __post_init__(self) -> None:
-        self._fit()
-        self._needle()
-        self._thread()
-        demand_contrast(self)
-        self._hoop()
-        self._finishing()
-        self._extras()
-        self._keep()
-        self._till()
+    # Variables
 
-    # What may be taken
+    def add_charts(self) -> None:
+        """Add which chart is taken."""
+        self.charts = {chart: self._taken(chart, chart.units) for chart in self.candidates.charts}
 
-    @cached_property
-    def charts(self) -> dict[Chart, Variable]:
-        """Which chart."""
-        return {chart: self._taken(chart) for chart in self.candidates.charts}
-
-    @cached_property
-    def fabrics(self) -> dict[tuple[Fabric, int], Variable]:
-        """Which fabric in how many units, as the charts ask of it."""
-        brief = self.candidates.brief
-        for_charts: dict[tuple[Fabric, int], list[Variable]] = defaultdict(list)
+    def add_fabrics(self) -> None:
+        """Add which fabric is taken in how many units, as the charts ask of it."""
+        taking: dict[tuple[Fabric, int], list[Chart]] = defaultdict(list)
         for fabric in self.candidates.fabrics:
-            for chart, taken in self.charts.items():
-                units = rules.fabric_units(chart, fabric, brief)
-                if units is not None and units <= fabric.stock:
-                    for_charts[fabric, units].append(taken)
-        found = {}
-        for (fabric, units), charts in for_charts.items():
-            found[fabric, units] = self._taken(fabric, units)
-            self.rule(rules.FIT, found[fabric, units] <= total(charts))
-        return found
+            for chart in self.charts:
+                units = fabric_units(chart, fabric, self.candidates.brief)
+                if units is not None and in_stock(fabric, units):
+                    taking[fabric, units].append(chart)
+        self.charts_taking = dict(taking)
+        self.fabrics = {(fabric, units): self._taken(fabric, units) for fabric, units in taking}
 
-    @cached_property
-    def plain(self) -> dict[Candidate, Variable]:
-        """Which row of every other need."""
+    def add_plain_needs(self) -> None:
+        """Add which row of every other need is taken."""
         needs = self.candidates.needs
-        return {o: self._taken(o) for need in self.candidates.plain_needs for o in needs[need]}
+        rows = (row for need in self.candidates.plain_needs for row in needs[need])
+        self.plain = {row: self._taken(row, row.units) for row in rows}
 
-    @cached_property
-    def extras(self) -> dict[Candidate, Variable]:
-        """Which extras."""
-        return {extra: self._taken(extra) for extra in self.candidates.extras}
+    def add_extras(self) -> None:
+        """Add which extras are taken."""
+        self.extras = {extra: self._taken(extra, extra.units) for extra in self.candidates.extras}
 
-    @cached_property
-    def counts(self) -> list[Fraction | None]:
-        """The effective counts that there are."""
-        return sorted({fabric.count for fabric in self.candidates.fabrics}, key=lambda c: c or 0)
-
-    @cached_property
-    def layers(self) -> dict[Chart, Layers]:
-        """By chart its colours in groups, from dark to light where that is to be kept."""
-        if not self.candidates.shaded:
-            return {}
-        return {
-            chart: layers(chart, self.candidates, self.counts, apart=self.apart)
-            for chart in self.charts
-        }
-
-    @cached_property
-    def given(self) -> dict[Chart, dict[Group, list[PlaceVariable]]]:
-        """By chart, for each group of its colours, the places it may be given."""
-        found: dict[Chart, dict[Group, list[PlaceVariable]]] = {}
-        for chart, dark_to_light in self.layers.items():
+    def add_places(self, distinct_colours: bool) -> None:
+        """Add which place each group of a chart's colours is given."""
+        if not self.candidates.matches_thread:
+            return
+        for chart in self.charts:
+            self.layers[chart] = layers(
+                chart, self.candidates, self.counts, distinct=distinct_colours
+            )
             places = self.candidates.places(chart)
-            found[chart] = {
+            self.places[chart] = {
                 group: [
-                    given
+                    variable
                     for place in places[group.colours[0]]
-                    for given in self._given(place, group.asked, self.counts)
+                    for variable in place_variables(self, place, group)
                 ]
-                for layer in dark_to_light
+                for layer in self.layers[chart]
                 for group in layer
             }
-        return found
 
-    def _given(
-        self, place: Place, asked: Charted, counts: list[Fraction | None]
-    ) -> list[PlaceVariable]:
-        by_skeins: dict[int, list[Fraction | None]] = defaultdict(list)
-        for count in counts:
-            at_home = not place.thread.sku
-            taken = 0 if at_home else skeins(place, asked, count, self.candidates)
-            by_skeins[taken].append(count)
-        pools, _ = rules.pools(self.candidates.brief)
-        found = []
-        for taken, at in by_skeins.items():
-            if taken * pools <= place.thread.stock:
-                found.append(PlaceVariable(place, taken, self.flag()))
-                if len(at) < len(counts):
-                    self.rule(rules.THREAD, found[-1].taken <= total(map(self._at, at)))
-        return found
+    def add_thread_rows(self) -> None:
+        """Add how many skeins of each thread row a pool buys: for a single as the place takes."""
+        by_place: dict[tuple[str, int], list[PlaceVariable]] = defaultdict(list)
+        for groups in self.places.values():
+            for variables in groups.values():
+                for one in variables:
+                    by_place[one.place.key].append(one)
+        by_sku: dict[str, list[list[PlaceVariable]]] = defaultdict(list)
+        for (sku, _), places in by_place.items():
+            by_sku[sku].append(places)
+        for places_of_row in by_sku.values():
+            self.thread_rows.append(thread_row(self, places_of_row))
 
-    # The rules
+    def _taken(self, candidate: Candidate, units: int) -> Variable:
+        variable = self.flag()
+        self.add_line(candidate, units, variable)
+        return variable
 
-    def _fit(self) -> None:
-        self.rule(rules.NEEDS, total(self.charts.values()) == 1)
-        self.rule(rules.NEEDS, total(self.fabrics.values()) == 1)
-        for need in self.candidates.plain_needs:
-            rows = self.candidates.needs[need]
-            self.rule(rules.NEEDS, total(self.plain[row] for row in rows) == 1)
+    def add_line(self, candidate: Candidate, units: int, taken: Linear) -> None:
+        """Add what is 1 if so many units of a row are a line of the kit; none for home."""
+        if candidate.sku:
+            self.lines[candidate.sku, units] = taken
+            self.rows[candidate.sku, units] = candidate
+            self.costs[candidate.sku, units] = units * candidate.price
 
-    def _at(self, count: Fraction | None) -> Linear:
-        """1 if the effective count is `count`."""
-        return total(var for (fabric, _), var in self.fabrics.items() if fabric.count == count)
+    # What rules speak of
 
-    def _needle(self) -> None:
-        fit = self.candidates.brief.fit
-        for candidate, taken in (*self.plain.items(), *self.extras.items()):
-            if isinstance(candidate, Needle):
-                suits = (
-                    var
-                    for (fabric, _), var in self.fabrics.items()
-                    if rules.needle_suits(candidate, fabric.count, fit)
-                )
-                self.rule(rules.NEEDLE, taken <= total(suits))
+    @property
+    def rows_by_themselves(self) -> Iterator[tuple[Candidate, Variable]]:
+        """Every row that is taken as it is, as a need or an extra."""
+        yield from self.plain.items()
+        yield from self.extras.items()
 
-    def _hoop(self) -> None:
-        brief = self.candidates.brief
-        for candidate in (*self.plain, *self.extras):
-            if isinstance(candidate, Hoop):
-                self._go_together(
-                    rules.HOOP,
-                    candidate,
-                    lambda hoop, chart, fabric: rules.hoop_holds(
-                        hoop, rules.widest_hoop(chart, fabric, brief)
-                    ),
-                )
+    def at_count(self, count: Fraction | None) -> Linear:
+        """Return what is 1 if the fabric's effective count is `count`."""
+        return self.total(var for (fabric, _), var in self.fabrics.items() if fabric.count == count)
 
-    def _finishing(self) -> None:
-        for candidate in (*self.plain, *self.extras):
-            if candidate.opening is not None:
-                self._go_together(
-                    rules.FINISHING,
-                    candidate,
-                    lambda row, chart, fabric: rules.frames(row, chart, fabric.count),
-                )
-
-    def _go_together(
-        self, rule: rules.Rule, candidate: Any, goes: Callable[[Any, Chart, Fabric], bool]
-    ) -> None:
-        """Have a row that is taken beside a chart lie on a fabric on which it goes with that."""
-        taken = self.plain[candidate] if candidate in self.plain else self.extras[candidate]
-        for chart, chosen in self.charts.items():
-            fabrics = (
-                var for (fabric, _), var in self.fabrics.items() if goes(candidate, chart, fabric)
-            )
-            self.rule(rule, taken + chosen <= 1 + total(fabrics))
-
-    def _thread(self) -> None:
-        places: dict[tuple[str, int], list[PlaceVariable]] = defaultdict(list)
-        for chart, colours in self.given.items():
-            for group, givens in colours.items():
-                asked = len(group.colours) * self.charts[chart]
-                self.rule(rules.THREAD, total(g.taken for g in givens) == asked)
-                for given in givens:
-                    places[given.place.key].append(given)
-        rows: dict[str, list[tuple[str, int]]] = defaultdict(list)
-        for key, givens in places.items():
-            self.rule(rules.THREAD, total(given.taken for given in givens) <= 1)
-            rows[key[0]].append(key)
-        for sku, keys in rows.items():
-            if sku:
-                self._row([places[key] for key in keys])
-
-    def _row(self, places: list[list[PlaceVariable]]) -> None:
-        """Buy a thread row: as many a pool as the colour takes that needs most."""
-        thread = places[0][0].place.thread
-        pools, _ = rules.pools(self.candidates.brief)
-        bought: dict[int, Linear] = {}
-        for number in sorted({given.skeins for place in places for given in place}):
-            needing = [
-                [given.taken for given in place if given.skeins == number] for place in places
-            ]
-            if len(places) == 1:
-                bought[number] = total(needing[0])
-            else:
-                bought[number] = self.flag()
-                self.rule(rules.THREAD, bought[number] <= total(map(total, needing)))
-            self._line(thread, number * pools, bought[number])
-        if len(places) == 1:
-            return
-        self.rule(rules.THREAD, total(bought.values()) <= 1)
-        for place in places:
-            for number in bought:
-                taken = [given.taken for given in place if given.skeins == number]
-                enough = total(packs for size, packs in bought.items() if size >= number)
-                if taken:
-                    self.rule(rules.THREAD, total(taken) <= enough)
-
-    def _extras(self) -> None:
-        most = self.candidates.brief.extras.most
-        for category in sorted({extra.category for extra in self.extras}):
-            same = (var for extra, var in self.extras.items() if extra.category == category)
-            self.rule(rules.EXTRAS, total(same) <= 1)
-        if most is not None:
-            self.rule(rules.EXTRAS, total(self.extras.values()) <= most)
-
-    def _keep(self) -> None:
-        for kept in sorted(set(self.candidates.brief.choose.keep)):
-            lines = (taken for (sku, _), taken in self.lines.items() if sku == kept)
-            self.rule(rules.KEEP, total(lines) == 1)
-
-    def _till(self) -> None:
-        # No kit costs more than everything: a higher bound would only blur the arithmetic.
-        most = sum(self.costs.values())
-        if self.candidates.taxed_apart or self.candidates.downloads:
-            if self.cap < NO_CAP:
-                self.rule(rules.CAP, self.payable <= self.cap)
-        else:
-            spent = self.candidates.brief.register.affordable(self.cap)
-            within = [(low, min(high, most)) for low, high in spent if low <= most]
-            self.within.update(self.spend(within))
-        limit = self.candidates.brief.most_trade_cost
-        if limit is not None:
-            trade = (
-                units * self.rows[sku, units].trade * taken
-                for (sku, units), taken in self.lines.items()
-            )
-            self.rule(rules.MARGIN, total(trade) <= limit)
-
-    @cached_property
-    def payable(self) -> Linear:
-        """What is paid, or more, where the goods total does not say it."""
-        return payable_by_row(self, sum(self.costs.values()))
-
-    def spend(self, spent: list[Interval]) -> dict[Interval, Variable]:
-        """Have the goods total lie in one of some intervals; return which."""
-        within = {interval: self.flag() for interval in spent}
-        low = total(low * var for (low, _), var in within.items())
-        high = total(high * var for (_, high), var in within.items())
-        for holds in (total(within.values()) == 1, self.goods >= low, self.goods <= high):
-            self.rule(rules.CAP, holds)
-        return within
-
-    # The figures
-
-    @cached_property
+    @property
     def goods(self) -> Linear:
         """The goods total in minor units."""
-        return total(self.costs[line] * taken for line, taken in self.lines.items())
+        return self.total(self.costs[line] * taken for line, taken in self.lines.items())
 
-    @cached_property
+    @property
+    def goods_of_everything(self) -> int:
+        """What all lines cost together, in minor units: no kit's goods come to more."""
+        return sum(self.costs.values())
+
+    def goods_within(self, rule: Rule | None, within: list[Interval]) -> dict[Interval, Variable]:
+        """Keep the goods total in one of some intervals; return what is 1 if it is in which."""
+        flags = {interval: self.flag() for interval in within}
+        low = self.total(low * flag for (low, _), flag in flags.items())
+        high = self.total(high * flag for (_, high), flag in flags.items())
+        for holds in (self.total(flags.values()) == 1, self.goods >= low, self.goods <= high):
+            self.add(rule, holds)
+        return flags
+
+    # Figures
+
+    @property
     def quality(self) -> Linear:
-        """The weighed points of the needs, in hundredths times the offers' parts."""
+        """The weighed points of the needs, in hundredths times the candidates' parts."""
         terms: list[Linear] = []
         for need, weight in self.candidates.weights.items():
-            if need == "thread" and self.candidates.shaded:
-                for chart, groups in self.given.items():
+            if need == "thread" and self.candidates.matches_thread:
+                for chart, groups in self.places.items():
                     share = weight / max(1, len(chart.shades or ()))
-                    terms += [share * g.place.points * g.taken for c in groups.values() for g in c]
+                    terms += [share * v.place.points * v.taken for g in groups.values() for v in g]
                 continue
             pool: Iterable[tuple[Candidate, Variable]] = self.plain.items()
             if need == "chart":
                 pool = self.charts.items()
             if need == "fabric":
                 pool = ((fabric, taken) for (fabric, _), taken in self.fabrics.items())
-            terms += [weight * o.points * taken for o, taken in pool if o.category == need]
-        return total(terms)
+            terms += [weight * row.points * taken for row, taken in pool if row.category == need]
+        return self.total(terms)
 
-    @cached_property
+    @property
     def extra_points(self) -> Linear:
         """The points of the extras, in hundredths."""
-        return total(extra.points * taken for extra, taken in self.extras.items())
+        return self.total(extra.points * taken for extra, taken in self.extras.items())
 
-    # Bricks
+    # Terms and constraints
 
     def flag(self) -> Variable:
         """Return a new variable that is 0 or 1."""
         return self.model.add_binary_variable()
 
-    def _taken(self, candidate: Candidate, units: int | None = None) -> Variable:
-        variable = self.flag()
-        self._line(candidate, candidate.units if units is None else units, variable)
-        return variable
+    def fraction(self) -> Variable:
+        """Return a new variable between 0 and 1."""
+        return self.model.add_variable(lb=0, ub=1)
 
-    def _line(self, candidate: Candidate, units: int, taken: Linear) -> None:
-        if candidate.sku:
-            self.lines[candidate.sku, units] = taken
-            self.rows[candidate.sku, units] = candidate
-            self.costs[candidate.sku, units] = units * candidate.price
+    def whole(self, low: int, high: int) -> Variable:
+        """Return a new whole variable between two bounds."""
+        return self.model.add_integer_variable(lb=float(low), ub=float(high))
 
-    def rule(self, rule: rules.Rule, holds: mathopt.BoundedLinearTypes) -> None:
-        """Add a constraint that a rule makes."""
+    def total(self, terms: Iterable[Linear]) -> Linear:
+        """Return the sum of variables and expressions, 0 for none."""
+        return mathopt.LinearSum(list(terms))
+
+    def add(self, rule: Rule | None, holds: mathopt.BoundedLinearTypes) -> None:
+        """Add a constraint under a rule's name, or without one for a question to the model."""
         number = self.model.get_num_linear_constraints()
-        self.model.add_linear_constraint(holds, name=f"{rule.name} {number}")
-
-    def demand(self, holds: mathopt.BoundedLinearTypes) -> None:
-        """Add a constraint that belongs to a question asked of the model, and to no rule."""
-        self.model.add_linear_constraint(holds)
+        name = f"{rule.name} {number}" if rule else ""
+        self.model.add_linear_constraint(holds, name=name)
 
     def selection(self, values: dict[Variable, float]) -> Selection:
-        """Return the choice that a solution's values stand for."""
+        """Return the selection that a solution's values stand for."""
 
         def is_taken(variable: Variable) -> bool:
             return values[variable] > 0.5
 
         fabrics = ((fabric, taken) for (fabric, _), taken in self.fabrics.items())
         pool = (*self.charts.items(), *fabrics, *self.plain.items())
-        needs: dict[str, Candidate] = {o.category: o for o, taken in pool if is_taken(taken)}
-        chosen = Selection(
-            needs, extras=tuple(extra for extra, var in self.extras.items() if is_taken(var))
-        )
+        needs: dict[str, Candidate] = {row.category: row for row, var in pool if is_taken(var)}
+        extras = tuple(extra for extra, var in self.extras.items() if is_taken(var))
+        chart = needs["chart"]
+        assert isinstance(chart, Chart)
         places = [
-            (group, [given.place for given in givens if is_taken(given.taken)])
-            for group, givens in self.given.get(chosen.chart, {}).items()
+            (group, [one.place for one in variables if is_taken(one.taken)])
+            for group, variables in self.places.get(chart, {}).items()
         ]
-        return replace(chosen, places=tuple(in_chart_order(places, self.candidates)))
-
-
-def total(terms: Iterable[Linear]) -> Linear:
-    """Return the sum of variables and expressions, 0 for none."""
-    return mathopt.LinearSum(list(terms))
+        return Selection(needs, tuple(in_chart_order(places, self.candidates)), extras)

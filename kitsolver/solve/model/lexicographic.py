@@ -10,11 +10,10 @@ from typing import Any
 
 from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.model.figures import figures, outer_bound, unit_of
-from kitsolver.solve.model.kit_model import KitModel, Linear, total
+from kitsolver.solve.figures import Figures, figures, objectives, outer_bound, unit_of
+from kitsolver.solve.model.kit_model import Linear, build_kit_model
 from kitsolver.solve.model.solver import Run, Solver, SolverFault, run
 from kitsolver.solve.model.tie_break import ask_for_smaller
-from kitsolver.solve.outcome import Figures
 from kitsolver.solve.tally import Tally, tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
@@ -60,7 +59,7 @@ class LexicographicSearch:
         time_limit: TimeLimit,
         cap: int,
         *,
-        apart: bool = False,
+        distinct_colours: bool = False,
     ) -> None:
         # Which of many colours are far enough from each other CP-SAT finds out by far the quickest.
         quickest = Solver.CP_SAT if candidates.free and solver is Solver.SCIP else solver
@@ -71,7 +70,7 @@ class LexicographicSearch:
             cap,
         )
         self.till = candidates.brief.register
-        self.model = KitModel(candidates, cap, apart)
+        self.model = build_kit_model(candidates, cap, distinct_colours=distinct_colours)
         self.selection: Selection | None = None
         self.finished = True
         self.bound = outer_bound(candidates)
@@ -95,22 +94,31 @@ class LexicographicSearch:
     @property
     def order(self) -> list[Callable[[], None]]:
         """The steps to the best choice."""
-        together = self.candidates.brief.extras.spend == "together"
-        steps = [self.quality, self.extras, self.pay_least]
-        if together:
-            steps = [self.together, self.pay_least, self.quality]
+        steps = [self.steps[name] for name in objectives(self.candidates.brief)]
         return steps if self.candidates.many_colours else [*steps, self.smallest]
+
+    @property
+    def steps(self) -> dict[str, Callable[[], None]]:
+        """By figure the step that finds its best value and holds it."""
+        return {
+            "quality": self.quality,
+            "extras": self.extras,
+            "together": self.together,
+            "payable": self.pay_least,
+        }
 
     def hold(self, skus: Collection[str]) -> None:
         """Take as many of some skus as can be, and no extra beside them."""
         lines = self.model.lines.items()
-        kept = total(taken for (sku, _), taken in lines if sku in skus)
-        new = total(taken for extra, taken in self.model.extras.items() if extra.sku not in skus)
+        kept = self.model.total(taken for (sku, _), taken in lines if sku in skus)
+        new = self.model.total(
+            taken for extra, taken in self.model.extras.items() if extra.sku not in skus
+        )
         self._ask(kept - new, maximize=True, gap=Fraction(1, 2))
         if self.selection is not None and self.finished:
             taken = set(self.sums.units)
             others = sum(extra.sku not in skus for extra in self.selection.extras)
-            self.model.demand(kept - new >= len(taken & set(skus)) - others - 0.5)
+            self.model.add(None, kept - new >= len(taken & set(skus)) - others - 0.5)
 
     @property
     def sums(self) -> Tally:
@@ -126,7 +134,7 @@ class LexicographicSearch:
     @property
     def step(self) -> Fraction:
         """The least by which two kits can differ in weighed points."""
-        if not self.candidates.shaded:
+        if not self.candidates.matches_thread:
             return Fraction(1)
         colours = {len(chart.shades or ()) for chart in self.candidates.charts}
         return Fraction(1, max(colours, default=1) ** min(2, len(colours)))
@@ -141,7 +149,7 @@ class LexicographicSearch:
     def weighed(self) -> Linear:
         """The first figure in weighed points, scaled."""
         quality = float(self.scale) * self.model.quality
-        if self.candidates.brief.extras.spend != "together":
+        if not self.candidates.brief.extras.together:
             return quality
         share = Fraction(self.candidates.brief.extras.weight) * self.candidates.parts
         return quality + float(share * self.scale) * self.model.extra_points
@@ -149,7 +157,7 @@ class LexicographicSearch:
     def reach(self, at_least: Fraction) -> None:
         """Leave out what has less of the first figure."""
         step = self.step * self.scale
-        self.model.demand(self.weighed >= float(at_least * self.scale - _room(step)))
+        self.model.add(None, self.weighed >= float(at_least * self.scale - _room(step)))
 
     def quality(self) -> None:
         """Raise figure 1."""
@@ -199,7 +207,7 @@ class LexicographicSearch:
             bound = min(getattr(self.bound, figure), Fraction(ended.bound) / unit)
             closer = {figure: max(value, bound)}
         self.bound = replace(self.bound, **closer)
-        self.model.demand(weighed >= float(value * unit - _room(step)))
+        self.model.add(None, weighed >= float(value * unit - _room(step)))
 
     def _figure(self, name: str) -> Fraction | None:
         """Return a figure of the choice in hand; None without one."""
@@ -210,10 +218,10 @@ class LexicographicSearch:
 
     def pay_least(self) -> None:
         """Find the least payable sum, stretch of goods totals by stretch if there are any."""
-        if not self.model.within:
+        if not self.model.intervals:
             self._pay_least_by_row()
             return
-        for spent, within in self.model.within.items():
+        for spent, within in self.model.intervals.items():
             held = self.selection
             if held and self.till.payable(spent[0]) >= self.payable:
                 continue
@@ -227,7 +235,7 @@ class LexicographicSearch:
                 return
         if self.selection is not None:
             self.bound = replace(self.bound, payable=self.payable)
-            self.model.spend(self.till.paying(self.payable))
+            self.model.goods_within(None, self.till.paying(self.payable))
 
     def _pay_least_by_row(self) -> None:
         held, paid = self.selection, self.payable if self.selection else None
@@ -236,7 +244,7 @@ class LexicographicSearch:
             self.selection = held
         if self.finished and self.selection is not None:
             self.bound = replace(self.bound, payable=self.payable)
-            self.model.demand(self.model.payable <= self.payable + 0.5)
+            self.model.add(None, self.model.payable <= self.payable + 0.5)
 
     def smallest(self) -> None:
         """Tell ties apart: go to a smaller kit while there is one."""

@@ -7,11 +7,13 @@ from contextlib import suppress
 from dataclasses import replace
 from fractions import Fraction
 
+from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.figures import objectives
 from kitsolver.solve.model.colour_groups import dark_to_light
-from kitsolver.solve.model.kit_model import NO_CAP
 from kitsolver.solve.model.lexicographic import LexicographicSearch, Progress, SearchResult
 from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.rules import RULES
 from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
@@ -22,16 +24,16 @@ def best(
     time_limit: TimeLimit | None = None,
     progress: Progress | None = None,
 ) -> SearchResult | None:
-    """Return the proven best choice, or the best found in time; None if there is none.
+    """Return the proven best selection, or the best found in time; None if there is none.
 
     Raises
     ------
     OutOfTime
-        If the clock ran out before any choice was found.
+        If the time limit passed before any selection was found.
     SolverFault
         If the solver failed, or answered with something that breaks a rule.
     """
-    if candidates.hopeless:
+    if candidates.infeasible:
         return None
     time_limit = time_limit or TimeLimit()
     ordered = None
@@ -48,16 +50,17 @@ def best(
         return ordered
     if found is None or not found.proven or not candidates.free or candidates.many_colours:
         return found
-    return _told_apart(found, candidates, solver, time_limit)
+    return _distinct(found, candidates, solver, time_limit)
 
 
 def _dark_to_light(
     candidates: Candidates, solver: Solver, time_limit: TimeLimit
 ) -> SearchResult | None:
-    """Return a choice of many free colours, found in any order and then put in order.
+    """Return a selection of many free colours, found in any order and then put in order.
 
-    In any order there is no less to be had. So if what was found comes to the same once its places
-    go from dark to light, nothing in order beats it. None if in order it is no kit.
+    Without the order from dark to light the problem is a relaxation. So if the best selection of
+    the relaxation is paid for alike once its places are put in order, it is the best one in order.
+    None if in order it breaks a rule.
     """
     shades = candidates.brief.shades.model_copy(update={"keep_values": False})
     any_order = replace(candidates, brief=candidates.brief.model_copy(update={"shades": shades}))
@@ -69,24 +72,20 @@ def _dark_to_light(
         return None
     selection = replace(found.selection, places=dark_to_light(found.selection, candidates))
     before, after = tally(found.selection, candidates), tally(selection, candidates)
-    rows = {place.thread.sku: place.thread for place in selection.places if place.thread.sku}
-    limit = candidates.brief.most_trade_cost
-    if (
-        after.receipt.payable > candidates.brief.total_cap
-        or any(after.units[sku] > row.stock for sku, row in rows.items())
-        or (limit is not None and after.trade > limit)
-    ):
+    if not all(rule.holds(after, candidates) for rule in RULES):
         return None
     proven = found.proven and before.receipt == after.receipt
     return replace(found, selection=selection, proven=proven)
 
 
-def _told_apart(
+def _distinct(
     found: SearchResult, candidates: Candidates, solver: Solver, time_limit: TimeLimit
 ) -> SearchResult:
-    """Go through the kits of the same lines, in which colours no longer stand for each other."""
+    """Break ties among the kits of the same lines, each colour with variables of its own."""
     rows = candidates.only(tally(found.selection, candidates).units)
-    search = LexicographicSearch(rows, solver, time_limit, candidates.brief.total_cap, apart=True)
+    search = LexicographicSearch(
+        rows, solver, time_limit, candidates.brief.total_cap, distinct_colours=True
+    )
     with suppress(OutOfTime):
         if again := search.through(search.order, lambda *_: None):
             return replace(found, selection=again.selection, proven=again.proven)
@@ -96,12 +95,12 @@ def _told_apart(
 def peak(
     candidates: Candidates, solver: Solver, time_limit: TimeLimit, at_least: Fraction | None
 ) -> SearchResult | None:
-    """Return a choice with the most of the first figure; None if there is none.
+    """Return a selection with the most of the first figure; None if there is none.
 
     Parameters
     ----------
     at_least : Fraction, optional
-        In weighed points: what is below is of no interest.
+        In weighed points: selections below it are left out.
 
     Raises
     ------
@@ -109,14 +108,13 @@ def peak(
         As `best` does.
     """
     search = LexicographicSearch(candidates, solver, time_limit, candidates.brief.total_cap)
-    together = candidates.brief.extras.spend == "together"
     if at_least is not None:
         search.reach(at_least)
-    return search.through([search.together if together else search.quality], lambda *_: None)
+    return search.through([search.steps[objectives(candidates.brief)[0]]], lambda *_: None)
 
 
 def cheapest(candidates: Candidates, solver: Solver, time_limit: TimeLimit) -> SearchResult | None:
-    """Return the choice for which least is paid, whatever the cap; None if there is none.
+    """Return the selection for which least is paid, whatever the cap; None if there is none.
 
     Raises
     ------
@@ -130,7 +128,7 @@ def cheapest(candidates: Candidates, solver: Solver, time_limit: TimeLimit) -> S
 def nearest(
     candidates: Candidates, held: Collection[str], solver: Solver, time_limit: TimeLimit
 ) -> tuple[SearchResult, int] | None:
-    """Return the best choice of those that change fewest lines of a kit, and how many it changes.
+    """Return the best selection of those that change fewest lines of a kit, and their number.
 
     A row of the kit that is not taken is a change, and so is an extra that comes.
 
@@ -144,7 +142,7 @@ def nearest(
     OutOfTime, SolverFault
         As `best` does.
     """
-    if candidates.hopeless:
+    if candidates.infeasible:
         return None
     search = LexicographicSearch(candidates, solver, time_limit, candidates.brief.total_cap)
     found = search.through([lambda: search.hold(held), *search.order], lambda *_: None)

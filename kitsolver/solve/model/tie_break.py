@@ -9,7 +9,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from kitsolver.solve.candidates.candidate import Selection
-from kitsolver.solve.model.kit_model import KitModel, Linear, total
+from kitsolver.solve.model.kit_model import KitModel, Linear
 from kitsolver.solve.tally import tally
 
 
@@ -35,31 +35,31 @@ def ask_for_smaller(model: KitModel, selection: Selection) -> None:
     def agree(way: Linear, upto: int) -> None:
         """If `way` holds, the first `upto` lines are mine, with no other among them."""
         for line in held[:upto]:
-            model.demand(line >= way)
+            model.add(None, line >= way)
         for others in between[:upto]:
             if others:
-                model.demand(total(others) <= len(others) * (1 - way))
+                model.add(None, model.total(others) <= len(others) * (1 - way))
 
     for place in range(len(mine)):
         ways.append(way := model.flag())
         agree(way, place)
-        model.demand(total(between[place]) >= way)
+        model.add(None, model.total(between[place]) >= way)
         ways.append(way := model.flag())
         agree(way, place)
         rest = [*held[place:], *(line for others in between[place:] for line in others)]
-        model.demand(total(rest) <= len(rest) * (1 - way))
+        model.add(None, model.total(rest) <= len(rest) * (1 - way))
     # Colours that stand for each other are told apart later on.
-    groups = model.given.get(selection.chart, {})
+    groups = model.places.get(selection.chart, {})
     colours = {number: givens for group, givens in groups.items() for number in group.colours}
     alone = len(colours) == len(groups)
     for number, place_mine in enumerate(selection.places if alone else ()):
         ways.append(way := model.flag())
         agree(way, len(mine))
         if between[-1]:
-            model.demand(total(between[-1]) <= len(between[-1]) * (1 - way))
+            model.add(None, model.total(between[-1]) <= len(between[-1]) * (1 - way))
         for before, same in enumerate(selection.places[:number]):
             held_by = (g.taken for g in colours[before] if g.place.key == same.key)
-            model.demand(total(held_by) >= way)
+            model.add(None, model.total(held_by) >= way)
         smaller = (g.taken for g in colours[number] if g.place.key < place_mine.key)
-        model.demand(total(smaller) >= way)
-    model.demand(total(ways) == 1)
+        model.add(None, model.total(smaller) >= way)
+    model.add(None, model.total(ways) == 1)

@@ -13,11 +13,12 @@ import numpy as np
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.range import RangeKit
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
-from kitsolver.solve.candidates.candidates import Candidates, find_candidates
+from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.model.lexicographic import SearchResult
 from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.tally import Tally, tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
@@ -150,7 +151,7 @@ class Singles:
     def _charts(self, candidates: Candidates) -> Subproblems:
         """Return the charts with ceilings: those of the first search hold for every share."""
         if self._first is None:
-            spendable = candidates.spendable(candidates.brief.total_cap)
+            spendable = candidates.most_goods(candidates.brief.total_cap)
             self._first = Subproblems(candidates, spendable, spendable)
             return self._first
         upper_bounds = self._first.upper_bounds

@@ -1,4 +1,4 @@
-"""From the rows of a shelf, and from what is at home, to offers."""
+"""From the rows of a shelf, and from what is at home, to candidates."""
 
 from __future__ import annotations
 
@@ -17,18 +17,14 @@ from kitsolver.craft.thread import USUAL_SKEIN
 from kitsolver.shop.catalogue import RATE_UNIT, UNLIMITED, UNSAID, Catalogue
 from kitsolver.shop.charted import charted
 from kitsolver.shop.money import held_per_minor
-from kitsolver.solve import rules
 from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric, Hoop, Needle, Thread
-from kitsolver.solve.candidates.conditions import Mask, carrying, meeting
-from kitsolver.solve.candidates.dominance import Table, among, worth_entering
-from kitsolver.solve.candidates.scoring import scored
-from kitsolver.solve.rules import Rule
-
-# For each rule the skus it bars.
-Barred = dict[Rule, frozenset[str]]
+from kitsolver.solve.presolve.dominance import undominated
+from kitsolver.solve.presolve.scoring import scored
+from kitsolver.solve.rules import RULES
+from kitsolver.solve.rules.rule import Mask, Rows, Table, among
 
 
-def enter(
+def candidates_of(
     catalogue: Catalogue,
     brief: Brief,
     category: str,
@@ -36,8 +32,8 @@ def enter(
     need: bool,
     elastic: bool = False,
     thin: bool = False,
-) -> tuple[tuple[Candidate, ...], Barred]:
-    """Return the offers of a category, sorted by sku, and what is barred by which rule.
+) -> tuple[Candidate, ...]:
+    """Return the candidates of a category, sorted by sku.
 
     Parameters
     ----------
@@ -46,76 +42,85 @@ def enter(
     elastic : bool
         Whether the units depend on other choices; one unit is then the least.
     thin : bool
-        Whether to leave out rows that can be in no best kit; they are not barred.
+        Whether to leave out rows that others dominate.
     """
     shelf = catalogue.shelves.get(category)
     if shelf is None:
-        return (), {}
+        return ()
     table: Table = dict(catalogue.arrays[category])
-    choose, skus = brief.choose, table["sku"]
-    shared = brief.need(category).shared_by if need else 1
-    owned = among(skus, choose.own)
-    # A fabric that is no need is cut for nobody: every head gets a piece.
-    serves = np.ones_like(table["serves"]) if category == "fabric" else table["serves"] * shared
-    units = np.ones_like(serves) if elastic else -(-brief.kits // serves)
-    if category == "fabric":
-        # A unit off the roll is a step, and the price that of 10 cm.
-        rolls = table["sold_by"] == 1
-        units = np.where(rolls, units * -(-table["smallest_cm"] // table["step_cm"]), units)
-        of_step = table["price"] * table["step_cm"] // (10 * CM)
-        table["price"] = np.where(rolls, of_step, table["price"])
-        of_step = np.maximum(0, table["trade_cost"]) * table["step_cm"] // (10 * CM)
-        said = rolls & (table["trade_cost"] != UNSAID)
-        table["trade_cost"] = np.where(said, of_step, table["trade_cost"])
-    # Rows that state the till's rate are taxed with those that state none.
-    till_rate = brief.register.tax_rate * RATE_UNIT
-    if till_rate.denominator == 1:
-        of_till = table["tax_rate"] == till_rate.numerator
-        table["tax_rate"] = np.where(of_till, UNSAID, table["tax_rate"])
-    stock = np.where(owned | (table["download"] > 0), UNLIMITED, table["stock"])
-    margined = brief.most_trade_cost is not None
-    # Of what is owned it is of no interest what it would cost the shop.
-    costed = owned | (table["trade_cost"] != UNSAID)
-    tests: list[tuple[Rule, Mask]] = [
-        (rules.LEAVE_OUT, ~among(skus, choose.leave_out)),
-        (rules.CONDITIONS, meeting(shelf, catalogue.text, brief.conditions(category))),
-        (rules.CONDITIONS, carrying(shelf, catalogue.text, brief.all)),
-        (rules.STOCK, units <= stock),
-        (rules.MARGIN, costed if margined else np.ones_like(costed)),
-    ]
-    good = np.ones(len(shelf), dtype=bool)
-    barred: Barred = {}
-    for rule, holds in tests:
-        barred[rule] = barred.get(rule, frozenset()) | frozenset(skus[good & ~holds])
-        good &= holds
-    scale = held_per_minor(brief.currency)
+    owned = among(table["sku"], brief.choose.own)
+    table |= _quantities(table, category, brief, owned, need=need, elastic=elastic)
+    table |= _sums(table, brief, owned)
     if need and brief.need(category).score:
         table["quality"] = scored(shelf, catalogue.text, brief.need(category))
-    table |= {"price": np.where(owned, 0, table["price"] // scale), "stock": stock, "units": units}
-    trade = table["trade_cost"] // scale
-    table["trade_cost"] = np.where(owned | (not margined), 0, trade)
-    table = _only(table, good)
+    rows = Rows(category, table, shelf, catalogue.text, brief, need, owned)
+    admitted = np.ones(len(rows), dtype=bool)
+    for rule in RULES:
+        mask = rule.admits(rows)
+        if mask is not None:
+            admitted &= mask
+    rows = rows.where(admitted)
     if thin:
-        tied = need or category != "fabric"
-        counted = _counted(category, brief, need)
-        table = _only(table, worth_entering(category, table, brief, tied=tied, counted=counted))
-    cells = zip(*(values.tolist() for values in table.values()), strict=True)
-    rows = (dict(zip(table, row, strict=True)) for row in cells)
-    return tuple(_offer(category, row, brief) for row in rows), barred
+        rows = rows.where(undominated(rows, counted=_counted(category, brief, need)))
+    columns = {column for rule in RULES for column in rule.columns(brief)}
+    measures = sorted(column for column in columns if column in rows.table)
+    cells = zip(*(values.tolist() for values in rows.table.values()), strict=True)
+    each = (dict(zip(rows.table, row, strict=True)) for row in cells)
+    return tuple(_candidate(category, row, brief, measures) for row in each)
 
 
-def _only(table: Table, rows: Mask) -> Table:
-    return {name: values[rows] for name, values in table.items()}
+def _quantities(
+    table: Table, category: str, brief: Brief, owned: Mask, *, need: bool, elastic: bool
+) -> Table:
+    """Return the units that the kit takes of each row, and the stock that the buyer sees.
+
+    Of fabric off the roll a unit is a step, and so prices, given for 10 cm, are turned into prices
+    of a step.
+    """
+    shared = brief.need(category).shared_by if need else 1
+    # A fabric that is no need is cut for nobody: every head gets a piece.
+    serves = np.ones_like(table["serves"]) if category == "fabric" else table["serves"] * shared
+    found: Table = {
+        "units": np.ones_like(serves) if elastic else -(-brief.kits // serves),
+        "stock": np.where(owned | (table["download"] > 0), UNLIMITED, table["stock"]),
+    }
+    if category == "fabric":
+        rolls = table["sold_by"] == 1
+        smallest = -(-table["smallest_cm"] // table["step_cm"])
+        found["units"] = np.where(rolls, found["units"] * smallest, found["units"])
+        of_step = table["price"] * table["step_cm"] // (10 * CM)
+        found["price"] = np.where(rolls, of_step, table["price"])
+        of_step = np.maximum(0, table["trade_cost"]) * table["step_cm"] // (10 * CM)
+        said = rolls & (table["trade_cost"] != UNSAID)
+        found["trade_cost"] = np.where(said, of_step, table["trade_cost"])
+    return found
+
+
+def _sums(table: Table, brief: Brief, owned: Mask) -> Table:
+    """Return prices and trade costs in minor units, and the tax rates of rows.
+
+    What the buyer owns costs nothing. Rows that state the till's own rate are taxed with those
+    that state none.
+    """
+    scale = held_per_minor(brief.currency)
+    free = owned if brief.most_trade_cost is not None else np.ones_like(owned)
+    till_rate = brief.register.tax_rate * RATE_UNIT
+    of_till = (table["tax_rate"] * till_rate.denominator) == till_rate.numerator
+    return {
+        "tax_rate": np.where(of_till, UNSAID, table["tax_rate"]),
+        "price": np.where(owned, 0, table["price"] // scale),
+        "trade_cost": np.where(free, 0, table["trade_cost"] // scale),
+    }
 
 
 def _counted(category: str, brief: Brief, need: bool) -> bool:
     """Tell whether the quality of a category's rows counts for anything."""
     if need:
         return brief.need(category).weight > 0
-    return brief.extras.spend != "together" or brief.extras.weight > 0
+    return not brief.extras.together or brief.extras.weight > 0
 
 
-def _offer(category: str, row: dict[Any, Any], brief: Brief) -> Candidate:
+def _candidate(category: str, row: dict[Any, Any], brief: Brief, measures: list[str]) -> Candidate:
     common: dict[str, Any] = {
         "sku": row["sku"],
         "category": category,
@@ -123,10 +128,11 @@ def _offer(category: str, row: dict[Any, Any], brief: Brief) -> Candidate:
         "points": row["quality"],
         "stock": row["stock"],
         "units": row["units"],
-        "trade": row["trade_cost"],
-        "tax": None if row["tax_rate"] == UNSAID else Fraction(row["tax_rate"], RATE_UNIT),
+        "trade_cost": row["trade_cost"],
+        "tax_rate": None if row["tax_rate"] == UNSAID else Fraction(row["tax_rate"], RATE_UNIT),
         "download": bool(row["download"]),
         "opening": _opening(row),
+        "measures": tuple((column, row[column]) for column in measures),
     }
     if category == "chart":
         shades = charted(row["colours"], row["colour_kinds"], row["colour_strands"])
@@ -163,7 +169,7 @@ def _opening(row: dict[Any, Any]) -> Size | None:
 
 
 def at_home(category: str, have: Any, brief: Brief) -> Candidate:
-    """Return what is at home as an offer; what the brief does not describe stays unknown."""
+    """Return what is at home as a candidate; what the brief does not describe stays unknown."""
     common: dict[str, Any] = {"sku": "", "category": category}
     match have:
         case HomeChart():

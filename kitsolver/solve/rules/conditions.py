@@ -1,4 +1,4 @@
-"""The conditions a brief sets for a need, held against rows by column."""
+"""Every row meets the conditions that the brief sets for it."""
 
 from __future__ import annotations
 
@@ -11,16 +11,27 @@ from math import ceil, floor
 
 import numpy as np
 import pandas as pd
-from numpy.typing import NDArray
 
 from kitsolver.brief.brief import Conditions, WholeKit
 from kitsolver.craft.thread import USUAL_KIND
 from kitsolver.shop.catalogue import UNLIMITED
 from kitsolver.shop.columns import NUMERIC, columns
 from kitsolver.shop.money import MOST_DECIMALS
+from kitsolver.solve.rules.rule import Mask, Rows, Rule
 
-Mask = NDArray[np.bool_]
 _NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
+
+
+class RowConditions(Rule):
+    """The conditions of a need's or an extra's table, and those for the whole kit."""
+
+    name = "conditions"
+    sentence = "Every row meets the conditions that the brief sets for it."
+
+    def admits(self, rows: Rows) -> Mask:
+        """Bar rows that miss a condition."""
+        met = meeting(rows.shelf, rows.text, rows.brief.conditions(rows.category))
+        return met & carrying(rows.shelf, rows.text, rows.brief.all)
 
 
 def meeting(shelf: pd.DataFrame, text: pd.DataFrame, asked: Conditions) -> Mask:

@@ -1,4 +1,4 @@
-"""Which thread colours are near which charted colours, looked up once for all charts."""
+"""Which thread colours are near which charted colours, found once for all charts."""
 
 from __future__ import annotations
 
@@ -16,11 +16,11 @@ from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
 from kitsolver.shop.catalogue import UNLIMITED
 from kitsolver.shop.palette import Palette
 from kitsolver.solve.candidates.candidate import Place, Thread
-from kitsolver.solve.rules import place_points
+from kitsolver.solve.candidates.quantities import place_points
 
 Array = NDArray[Any]
 
-# Before a table of which place beats which has more places than this, it is thinned at first sight.
+# A table of which place beats which is quadratic: above so many places a cheap test comes first.
 _MOST = 100
 # No two colours differ by so much; and more than any difference.
 _ANY = 1000 * DIFFERENCE_UNIT
@@ -28,8 +28,8 @@ _FAR = 2**40
 
 
 @dataclass(frozen=True)
-class Thinning:
-    """Which places may be left out, because others are there whatever the colours take.
+class PlaceDominance:
+    """What decides whether a place is dominated by more others than colours could take.
 
     Parameters
     ----------
@@ -38,9 +38,9 @@ class Thinning:
     keep : collection of str
         Rows of which every place is kept.
     exact : bool
-        Whether what costs less comes to less: not where a discount is rounded.
+        Whether a lower price means that less is paid: not where a discount is rounded.
     alike : bool
-        Whether only places that cost the same can be compared, for dearer may be better.
+        Whether only places of one price can be compared, because dearer goods may be better.
     counted : bool
         Whether quality counts for anything.
     """
@@ -52,13 +52,13 @@ class Thinning:
     counted: bool
 
 
-def near(
+def places_near(
     charted: Sequence[str],
     threads: Sequence[Thread],
     palette: Palette,
     tolerance: int,
     mismatch: Fraction,
-    thinning: Thinning | None = None,
+    dominance: PlaceDominance | None = None,
 ) -> Mapping[str, list[Place]]:
     """Return for each charted colour the places within a tolerance, in the threads' order.
 
@@ -74,21 +74,21 @@ def near(
         In ten-thousandths of CIEDE2000.
     mismatch : Fraction
         Quality points lost per unit of difference.
-    thinning : Thinning, optional
+    dominance : PlaceDominance, optional
         If places that can be in no best kit may be left out.
     """
     places = [(thread, i) for thread in threads for i in range(len(thread.colours))]
     if not places or not charted:
         return {colour: [] for colour in charted}
-    if thinning and not thinning.counted and tolerance >= _ANY:
+    if dominance and not dominance.counted and tolerance >= _ANY:
         # What is near every colour and counts alike is thinned out once for all of them.
         alike = np.zeros(len(places), dtype=np.int64)
-        useful = _Measures(places, thinning).unbeaten(np.arange(len(places)), alike)
+        useful = _Measures(places, dominance).unbeaten(np.arange(len(places)), alike)
         places = [place for place, kept in zip(places, useful.tolist(), strict=True) if kept]
         palette = Palette(thread.colours[i] for thread, i in places)
     number = np.array([palette.number[thread.colours[i]] for thread, i in places])
     quality = np.array([thread.points for thread, _ in places])
-    measures = thinning and _Measures(places, thinning)
+    measures = dominance and _Measures(places, dominance)
     far = np.full(len(palette), _FAR)
     found: dict[str, list[Place]] = {}
     for colour in charted:
@@ -98,8 +98,8 @@ def near(
         away = far[number[at]]
         far[close] = _FAR
         points = place_points(quality[at], away, mismatch)
-        if thinning and measures:
-            useful = measures.unbeaten(at, points if thinning.counted else np.zeros_like(points))
+        if dominance and measures:
+            useful = measures.unbeaten(at, points if dominance.counted else np.zeros_like(points))
             at, away, points = at[useful], away[useful], points[useful]
         found[colour] = [
             Place(places[i][0], places[i][1], difference, count)
@@ -110,7 +110,7 @@ def near(
     return found
 
 
-def anywhere(
+def any_place(
     charted: Iterable[str], threads: Sequence[Thread], shades: Shades
 ) -> Mapping[str, list[Place]]:
     """Return for each charted colour every place, where colours are free.
@@ -136,8 +136,8 @@ def anywhere(
 class _Measures:
     """What decides which place does all that another does."""
 
-    def __init__(self, places: Sequence[tuple[Thread, int]], thinning: Thinning) -> None:
-        self.thinning = thinning
+    def __init__(self, places: Sequence[tuple[Thread, int]], dominance: PlaceDominance) -> None:
+        self.dominance = dominance
         rows = [thread for thread, _ in places]
         home = np.array([not row.sku for row in rows])
         self.pack = np.array([len(row.colours) > 1 for row in rows]) & ~home
@@ -145,7 +145,7 @@ class _Measures:
         # A shade at home is taken as enough.
         self.length = np.where(home, UNLIMITED, [row.skein_length for row in rows])
         self.stock = np.where(home, UNLIMITED, [row.stock for row in rows])
-        self.kept = np.array([row.sku in thinning.keep for row in rows])
+        self.kept = np.array([row.sku in dominance.keep for row in rows])
         # Shades at home make no line: where kits tie, they come neither first nor last.
         self.rank = np.where(home, -1, np.arange(len(rows)))
 
@@ -159,7 +159,7 @@ class _Measures:
         points : array of int
             What each counts for it.
         """
-        if not self.thinning.alike:
+        if not self.dominance.alike:
             return self._unbeaten(at, points)
         unbeaten = np.zeros(len(at), dtype=bool)
         order = np.lexsort((self.length[at], self.price[at]))
@@ -187,12 +187,12 @@ class _Measures:
         as_good &= stock[None, :] >= stock[:, None]
         better = their_points > my_points
         preferred = (their_rank >= 0) & (their_rank < my_rank)
-        if self.thinning.exact:
+        if self.dominance.exact:
             preferred |= theirs < mine
         # A pack may cost nothing more, so that only what is free and counts more beats its places.
         beats = better | ((their_points == my_points) & preferred & ~pack[:, None])
         beats &= as_good & (~pack[:, None] | (theirs == 0))
-        return np.asarray(self.kept[at] | (beats.sum(axis=1) < self.thinning.colours))
+        return np.asarray(self.kept[at] | (beats.sum(axis=1) < self.dominance.colours))
 
     def _not_far_off(self, at: Array, points: Array) -> Array:
         """Return which places are beaten by fewer others than colours could take, at first sight.
@@ -203,7 +203,7 @@ class _Measures:
         ample &= self.length[at] >= self.length[at].max()
         kept = np.array(self.kept[at] | self.pack[at])
         order = np.lexsort((self.rank[at], self.price[at]))
-        exact, colours = self.thinning.exact, self.thinning.colours
+        exact, colours = self.dominance.exact, self.dominance.colours
         if exact and points.min() == points.max():
             # Whatever comes before is to be preferred.
             before = np.cumsum(ample[order]) - ample[order]

@@ -1,0 +1,180 @@
+"""Finds everything that a kit may be chosen from."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Collection, Mapping
+from dataclasses import replace
+from fractions import Fraction
+from math import floor, lcm
+from typing import Any, cast
+
+from kitsolver.brief.brief import Brief
+from kitsolver.craft.colour import DIFFERENCE_UNIT
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.palette import Palette
+from kitsolver.solve.candidates.candidate import Candidate, Chart, Place, Thread
+from kitsolver.solve.candidates.candidates import Candidates, Places, known_shades
+from kitsolver.solve.presolve.from_rows import at_home, candidates_of
+from kitsolver.solve.presolve.matching import PlaceDominance, any_place, places_near
+from kitsolver.solve.rules import EXTRAS, RULES
+
+# The candidates of categories, as far as they are known from another brief.
+_Known = Mapping[str, tuple[Candidate, ...]]
+
+
+def find_candidates(
+    catalogue: Catalogue, brief: Brief, *, thin: bool = False, known: Candidates | None = None
+) -> Candidates:
+    """Return everything that a kit may be chosen from.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        What is for sale, validated against the brief (`kitsolver.brief.validate_against`).
+    brief : Brief
+        What is asked.
+    thin : bool
+        Whether to leave out rows that others dominate.
+    known : Candidates, optional
+        Of the same catalogue for another brief, as thin: what both briefs treat alike is taken
+        from there.
+    """
+    reused = _reusable(known, brief, catalogue) if known else {}
+    needs = _needs(catalogue, brief, thin, reused)
+    weights = {need: Fraction(brief.need(need).weight) for need in brief.holds if brief.buys(need)}
+    measures = [*weights.values(), Fraction(brief.extras.weight)]
+    parts = lcm(*(weight.denominator for weight in measures))
+    found = Candidates(
+        brief=brief,
+        needs=needs,
+        extras=_extras(catalogue, brief, thin, reused),
+        weights={need: int(weight * parts) for need, weight in weights.items()},
+        parts=parts,
+    )
+    found = replace(found, tied_by=tuple(rule.name for rule in RULES if rule.ties(found)))
+    if not found.matches_thread or found.infeasible:
+        return found
+    alike = known is not None and known.brief.shades == brief.shades
+    if known and known.near and alike and {"chart", "thread"} <= reused.keys():
+        return replace(found, near=known.near)
+    return replace(found, near=_near(found, catalogue.palette, thin))
+
+
+def _needs(
+    catalogue: Catalogue, brief: Brief, thin: bool, reused: _Known
+) -> dict[str, tuple[Candidate, ...]]:
+    needs: dict[str, tuple[Candidate, ...]] = {
+        category: (at_home(category, None, brief),) for category in ("chart", "fabric")
+    }
+    # Charts first: whether their colours are known decides how thread is chosen.
+    for category in sorted(brief.holds, key=lambda need: need != "chart"):
+        if not brief.buys(category):
+            needs[category] = (at_home(category, brief.need(category).have, brief),)
+        elif category in reused:
+            needs[category] = reused[category]
+        else:
+            charts = cast(tuple[Chart, ...], needs["chart"])
+            matched = category == "thread" and known_shades(charts)
+            needs[category] = _rows_of_need(catalogue, brief, category, thin, matched)
+    return needs
+
+
+def _rows_of_need(
+    catalogue: Catalogue, brief: Brief, category: str, thin: bool, matched: bool
+) -> tuple[Candidate, ...]:
+    """Return the rows that may be the one choice of a need; of matched thread, all of them."""
+    rows = candidates_of(
+        catalogue,
+        brief,
+        category,
+        need=True,
+        elastic=matched or category == "fabric",
+        thin=thin and not matched and category != "chart",
+    )
+    if brief.need(category).have:
+        rows = (at_home(category, brief.need(category).have, brief), *rows)
+    kept = tuple(row for row in rows if row.sku in brief.choose.keep)
+    return kept if kept and not matched else rows
+
+
+def _extras(
+    catalogue: Catalogue, brief: Brief, thin: bool, reused: _Known
+) -> tuple[Candidate, ...]:
+    found: list[Candidate] = []
+    for category in sorted(set(catalogue.shelves) - set(brief.holds)):
+        if category in reused:
+            found += reused[category]
+        elif EXTRAS.offers(category, brief):
+            found += candidates_of(catalogue, brief, category, need=False, thin=thin)
+    return tuple(sorted(found, key=lambda extra: extra.sku))
+
+
+def _near(candidates: Candidates, palette: Palette, thin: bool) -> Places:
+    """Return the places near every charted colour, of the kinds of thread that will do for it."""
+    asked = {(one.colour, one.kind) for chart in candidates.charts for one in chart.shades or ()}
+    others = candidates.brief.shades.kinds
+    by_kinds: dict[tuple[str, ...], set[tuple[str, str]]] = defaultdict(set)
+    for colour, kind in asked:
+        by_kinds[tuple(sorted({kind, *others.get(kind, ())}))].add((colour, kind))
+    found: dict[tuple[str, str], list[Place]] = {}
+    for kinds, keys in sorted(by_kinds.items()):
+        threads = tuple(thread for thread in candidates.threads if thread.kind in kinds)
+        places = _near_of(threads, {colour for colour, _ in keys}, candidates, palette, thin)
+        found |= {key: places[key[0]] for key in keys}
+    return found
+
+
+def _near_of(
+    threads: tuple[Thread, ...],
+    charted: Collection[str],
+    candidates: Candidates,
+    palette: Palette,
+    thin: bool,
+) -> Mapping[str, list[Place]]:
+    brief = candidates.brief
+    if brief.shades.free:
+        return any_place(charted, threads, brief.shades)
+    home = {colour for row in threads if not row.sku for colour in row.colours}
+    if not home <= palette.number.keys():
+        palette = Palette(home | palette.number.keys())
+    dominance = PlaceDominance(
+        colours=max((len(chart.shades or ()) for chart in candidates.charts), default=0),
+        keep=frozenset(brief.choose.keep),
+        exact=brief.register.window == 1,
+        alike=brief.register.has_gap,
+        counted=candidates.weights["thread"] > 0,
+    )
+    # Where choices are tied, a dominated place may be the one that a rule allows.
+    usable = dominance if thin and not candidates.tied else None
+    tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)
+    mismatch = Fraction(brief.shades.mismatch)
+    return places_near(sorted(charted), threads, palette, tolerance, mismatch, usable)
+
+
+def _reusable(known: Candidates, brief: Brief, catalogue: Catalogue) -> _Known:
+    """Return the candidates of categories that both briefs treat alike."""
+    before = known.brief
+    if _common(before) != _common(brief):
+        return {}
+    skus = set(before.choose.keep) ^ set(brief.choose.keep)
+    skus |= set(before.choose.leave_out) ^ set(brief.choose.leave_out)
+    skus |= set(before.choose.own) ^ set(brief.choose.own)
+    touched = {catalogue.row(sku)["category"] for sku in skus if sku in catalogue}
+    touched |= {need for need in brief.holds if before.need(need) != brief.need(need)}
+    if "chart" in touched:
+        # Whether a chart's colours are known decides how thread is chosen.
+        touched.add("thread")
+    found = {need: known.needs[need] for need in brief.holds if brief.buys(need)}
+    if before.extras == brief.extras:
+        found |= {category: () for category in catalogue.shelves if category not in brief.holds}
+        for extra in known.extras:
+            found[extra.category] = (*found[extra.category], extra)
+    return {category: rows for category, rows in found.items() if category not in touched}
+
+
+def _common(brief: Brief) -> tuple[Any, ...]:
+    """Return what the candidates of every category depend on."""
+    till, off_cloth = brief.register, brief.shades.off_cloth > 0
+    asked = brief.kits, brief.fit.over, brief.currency, brief.all, brief.shop, off_cloth
+    return brief.holds, asked, till.has_gap, till.window

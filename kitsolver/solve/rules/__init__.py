@@ -1,0 +1,68 @@
+"""Every rule of a kit, one file a rule, in the order in which a kit's checks list them."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+
+from kitsolver.brief.brief import Brief
+from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric
+from kitsolver.solve.rules.cap import Cap
+from kitsolver.solve.rules.conditions import RowConditions
+from kitsolver.solve.rules.contrast import Contrast
+from kitsolver.solve.rules.extras import Extras
+from kitsolver.solve.rules.finishing import Finishing
+from kitsolver.solve.rules.fit import Fit
+from kitsolver.solve.rules.heads import Heads
+from kitsolver.solve.rules.hoop import HoopWithin
+from kitsolver.solve.rules.keep import Keep
+from kitsolver.solve.rules.leave_out import LeaveOut
+from kitsolver.solve.rules.margin import Margin
+from kitsolver.solve.rules.needle import SuitingNeedle
+from kitsolver.solve.rules.needs import Needs
+from kitsolver.solve.rules.quality import Quality
+from kitsolver.solve.rules.rule import CompatibilityRule, Rule
+from kitsolver.solve.rules.stock import Stock
+from kitsolver.solve.rules.thread import EnoughThread
+
+EXTRAS = Extras()
+KEEP = Keep()
+
+RULES: tuple[Rule, ...] = (
+    Needs(),
+    RowConditions(),
+    LeaveOut(),
+    KEEP,
+    EXTRAS,
+    Fit(),
+    SuitingNeedle(),
+    EnoughThread(),
+    Contrast(),
+    HoopWithin(),
+    Finishing(),
+    Heads(),
+    Stock(),
+    Cap(),
+    Margin(),
+    Quality(),
+)
+
+COMPATIBILITY = tuple(rule for rule in RULES if isinstance(rule, CompatibilityRule))
+
+
+def compatibility_key(chart: Chart, fabric: Fabric, brief: Brief) -> tuple[Hashable, ...]:
+    """Return all that compatibility rules look at: fabrics of one key take the same rows."""
+    return tuple(rule.key(chart, fabric, brief) for rule in COMPATIBILITY)
+
+
+def compatible(candidate: Candidate, key: tuple[Hashable, ...]) -> bool:
+    """Tell whether a candidate may stand beside a chart and fabric of some key."""
+    return all(
+        rule.accepts(candidate, part)
+        for rule, part in zip(COMPATIBILITY, key, strict=True)
+        if rule.concerns(candidate)
+    )
+
+
+def depends_on_fabric(candidate: Candidate) -> bool:
+    """Tell whether a candidate is not compatible with just every chart and fabric."""
+    return any(rule.concerns(candidate) for rule in COMPATIBILITY)
