@@ -1,4 +1,4 @@
-"""From a choice to a kit that was held to every rule again."""
+"""From a selection to a kit that was held to every rule again."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ class AuditFailed(Exception):
 
 
 def audited(selection: Selection, candidates: Candidates, catalogue: Catalogue) -> Kit:
-    """Return the kit of a choice with its checks.
+    """Return the kit of a selection with its checks.
 
     Parameters
     ----------

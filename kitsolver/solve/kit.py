@@ -1,4 +1,4 @@
-"""From a choice to a kit: its lines, its shades and how the design lies on the fabric."""
+"""From a selection to a kit: its lines, its shades and how the design lies on the fabric."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from kitsolver.solve.tally import tally
 
 
 def kit_of(selection: Selection, candidates: Candidates, catalogue: Catalogue) -> Kit:
-    """Return the kit of a choice, not yet audited."""
+    """Return the kit of a selection, not yet audited."""
     sums = tally(selection, candidates)
 
     def line(candidate: Candidate, role: str) -> Line:

@@ -106,7 +106,7 @@ class Kit(ShowsItself):
 
     @property
     def order(self) -> list[tuple[str, int]]:
-        """What kits of equal figures are told apart by: the smallest comes first."""
+        """What kits of equal figures are distinguished by: the smallest comes first."""
         return sorted((line.sku, line.units) for line in self.lines)
 
 

@@ -139,7 +139,7 @@ class Place:
 
     @property
     def key(self) -> tuple[str, int]:
-        """What tells places apart, and their order where kits tie."""
+        """What identifies a place, and orders places in the tie-break."""
         return self.thread.sku, self.index
 
     @property

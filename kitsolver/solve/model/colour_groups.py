@@ -1,7 +1,7 @@
-"""Free colours in the one model: contrast between shades and with the cloth, dark to light.
+"""Interchangeable colours of a chart: groups that the model gives places to as a whole.
 
-Chart colours that may be given the same places for as many skeins stand for each other, so that
-the model asks how many of them take a place, and not which.
+Where colours are free, chart colours that take as many skeins of every thread are interchangeable.
+So the model asks how many of a group take a place, and not which; that removes its symmetries.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from kitsolver.solve.candidates.quantities import skeins_a_pool
 
 
 class Group(NamedTuple):
-    """Chart colours that stand for each other, by their numbers, and what is asked of the first."""
+    """Interchangeable chart colours, by their numbers, and what is asked of the first."""
 
     colours: tuple[int, ...]
     asked: Charted

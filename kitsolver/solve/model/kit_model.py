@@ -1,4 +1,4 @@
-"""The whole problem as one mixed-integer model: the definition, plain to read.
+"""The whole problem as one mixed-integer model: its definition.
 
 Binary variables say which chart, which fabric in how many units, which row of each other need,
 which extras are taken; which place of thread colours which chart colour with how many skeins; and

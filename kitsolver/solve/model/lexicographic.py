@@ -1,4 +1,4 @@
-"""One model, and what is known of its best choice so far: one figure after the other."""
+"""Lexicographic search in one model: one figure after the other, each held at its best value."""
 
 from __future__ import annotations
 
@@ -17,30 +17,30 @@ from kitsolver.solve.model.tie_break import ask_for_smaller
 from kitsolver.solve.tally import Tally, tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
-# Told the steps done and the steps there are.
+# Called with the steps done and the number of steps.
 Progress = Callable[[int, int], None]
 
 
-# As many whole parts of weights are told as they are; more are scaled down to these.
+# Weights of up to so many whole parts enter the model as they are; more are scaled down.
 _PARTS = 10**4
-# Sums of so many parts are held in floating point to well within this.
-_BLUR = Fraction(1, 10**6)
+# The error of sums of so many parts in floating point is far below this.
+_ROUNDING_ERROR = Fraction(1, 10**6)
 
 
 @dataclass(frozen=True)
 class SearchResult:
-    """The choice found, and how far it is proven.
+    """How a search ended.
 
     Parameters
     ----------
     selection : Selection
         The best found.
     bound : Figures
-        What no kit beats.
+        Upper bounds on the figures of any kit.
     proven : bool
-        Whether `selection` is the best, ties told apart.
+        Whether `selection` is the best, the tie-break included.
     opened : int
-        How many charts were opened, where they are opened one by one.
+        How many charts were opened, in a search chart by chart.
     """
 
     selection: Selection
@@ -50,7 +50,10 @@ class SearchResult:
 
 
 class LexicographicSearch:
-    """One model, and what is known of its best choice so far."""
+    """A model with its incumbent: the best selection found so far, and the bounds proven.
+
+    Each step optimises one figure and constrains the model to its best value.
+    """
 
     def __init__(
         self,
@@ -76,7 +79,13 @@ class LexicographicSearch:
         self.bound = outer_bound(candidates)
 
     def through(self, steps: list[Callable[[], None]], progress: Progress) -> SearchResult | None:
-        """Take the steps in order, as far as time allows."""
+        """Take the steps in order, as far as time allows; None if there is no kit.
+
+        Raises
+        ------
+        OutOfTime
+            If the time limit passed before any selection was found.
+        """
         for number, step in enumerate(steps):
             progress(number, len(steps))
             step()
@@ -93,7 +102,7 @@ class LexicographicSearch:
 
     @property
     def order(self) -> list[Callable[[], None]]:
-        """The steps to the best choice."""
+        """The steps to the best selection."""
         steps = [self.steps[name] for name in objectives(self.candidates.brief)]
         return steps if self.candidates.many_colours else [*steps, self.smallest]
 
@@ -108,7 +117,7 @@ class LexicographicSearch:
         }
 
     def hold(self, skus: Collection[str]) -> None:
-        """Take as many of some skus as can be, and no extra beside them."""
+        """Maximise the lines of some skus less the extras beside them, and hold that number."""
         lines = self.model.lines.items()
         kept = self.model.total(taken for (sku, _), taken in lines if sku in skus)
         new = self.model.total(
@@ -122,13 +131,13 @@ class LexicographicSearch:
 
     @property
     def sums(self) -> Tally:
-        """The choice in hand, added up."""
+        """The incumbent, added up."""
         assert self.selection is not None
         return tally(self.selection, self.candidates)
 
     @property
     def payable(self) -> int:
-        """What is paid for the choice in hand, in minor units."""
+        """What is paid for the incumbent, in minor units."""
         return self.sums.receipt.payable
 
     @property
@@ -141,7 +150,7 @@ class LexicographicSearch:
 
     @property
     def scale(self) -> Fraction:
-        """What weighed points are scaled by, so that weights of many decimals stay in reach."""
+        """The scale of weighed points: weights of many decimals must not drown in rounding."""
         parts = sum(self.candidates.weights.values()) + self.candidates.parts
         return min(Fraction(1), Fraction(_PARTS, parts))
 
@@ -155,47 +164,47 @@ class LexicographicSearch:
         return quality + float(share * self.scale) * self.model.extra_points
 
     def reach(self, at_least: Fraction) -> None:
-        """Leave out what has less of the first figure."""
+        """Constrain the model to selections with at least so much of the first figure."""
         step = self.step * self.scale
-        self.model.add(None, self.weighed >= float(at_least * self.scale - _room(step)))
+        self.model.add(None, self.weighed >= float(at_least * self.scale - _tolerance(step)))
 
     def quality(self) -> None:
-        """Raise figure 1."""
+        """Maximise quality, and hold it."""
         weights = max(1, sum(self.candidates.weights.values()))
         quality = float(self.scale) * self.model.quality
-        self._raise("quality", quality, 100 * weights * self.scale, self.step * self.scale)
+        self._maximise("quality", quality, 100 * weights * self.scale, self.step * self.scale)
 
     def extras(self) -> None:
-        """Raise figure 2."""
+        """Maximise extras, and hold them."""
         if self.candidates.extras:
-            self._raise("extras", self.model.extra_points, Fraction(100), Fraction(1))
+            self._maximise("extras", self.model.extra_points, Fraction(100), Fraction(1))
 
     def together(self) -> None:
-        """Raise figures 1 and 2 as one."""
+        """Maximise the weighed sum of quality and extras, and hold it."""
         unit = unit_of(self.candidates) * self.scale
-        self._raise("together", self.weighed, unit, self.step * self.scale)
+        self._maximise("together", self.weighed, unit, self.step * self.scale)
 
-    def _raise(self, figure: str, weighed: Linear, unit: Fraction, step: Fraction) -> None:
-        """Find the most of a figure, and let it fall no more.
+    def _maximise(self, figure: str, weighed: Linear, unit: Fraction, step: Fraction) -> None:
+        """Maximise a figure, and constrain the model to its best value.
 
         Parameters
         ----------
         weighed : linear expression
             The figure times `unit`.
         step : Fraction
-            The least by which kits differ in `weighed`: half of it is room enough.
+            The least by which kits differ in `weighed`: half of it is tolerance enough.
 
         Raises
         ------
         SolverFault
-            If the solver finds nothing, though a choice is in hand.
+            If the solver finds nothing, though there is an incumbent.
         """
         held, before = self.selection, self._figure(figure)
         ended = self._ask(weighed, maximize=True, gap=step / 2)
         if held is not None and ended.finished and ended.values is None:
             raise SolverFault(f"{self.solver} lost the kit in hand")
         if before is not None and before > (self._figure(figure) or 0):
-            # Cut short, the solver may come back with less than was in hand.
+            # Stopped by the time limit, the solver may return less than the incumbent.
             self.selection = held
         value = self._figure(figure)
         if value is None:
@@ -207,17 +216,17 @@ class LexicographicSearch:
             bound = min(getattr(self.bound, figure), Fraction(ended.bound) / unit)
             closer = {figure: max(value, bound)}
         self.bound = replace(self.bound, **closer)
-        self.model.add(None, weighed >= float(value * unit - _room(step)))
+        self.model.add(None, weighed >= float(value * unit - _tolerance(step)))
 
     def _figure(self, name: str) -> Fraction | None:
-        """Return a figure of the choice in hand; None without one."""
+        """Return a figure of the incumbent; None without one."""
         if self.selection is None:
             return None
         value: Fraction = getattr(figures(self.sums, self.candidates), name)
         return value
 
     def pay_least(self) -> None:
-        """Find the least payable sum, stretch of goods totals by stretch if there are any."""
+        """Minimise what is payable, in each interval of goods totals, and hold it."""
         if not self.model.intervals:
             self._pay_least_by_row()
             return
@@ -247,7 +256,7 @@ class LexicographicSearch:
             self.model.add(None, self.model.payable <= self.payable + 0.5)
 
     def smallest(self) -> None:
-        """Tell ties apart: go to a smaller kit while there is one."""
+        """Break ties: go to a smaller kit while there is one."""
         while self.finished:
             assert self.selection is not None
             ask_for_smaller(self.model, self.selection)
@@ -255,7 +264,7 @@ class LexicographicSearch:
                 return
 
     def _ask(self, figure: Linear | None, *, maximize: bool, gap: Fraction) -> Run:
-        """Run the solver, and take its choice if it has one."""
+        """Run the solver; its selection, if any, becomes the incumbent."""
         model = self.model.model
         if figure is None:
             model.maximize(0.0)
@@ -272,6 +281,6 @@ class LexicographicSearch:
         return ended
 
 
-def _room(step: Fraction) -> Fraction:
-    """Return what a held figure may seem to fall by: half a step, or the arithmetic's own blur."""
-    return max(step / 2, _BLUR)
+def _tolerance(step: Fraction) -> Fraction:
+    """Return the tolerance of a held figure: half a step, or the error of floating point."""
+    return max(step / 2, _ROUNDING_ERROR)

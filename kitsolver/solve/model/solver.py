@@ -6,7 +6,7 @@ import ctypes
 import os
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager, nullcontext, suppress
 from dataclasses import dataclass
 from datetime import timedelta
 from enum import StrEnum
@@ -30,7 +30,7 @@ class Solver(StrEnum):
 
 
 class SolverFault(Exception):
-    """A solver ended in a way that is neither an answer nor a time limit."""
+    """A solver ended with neither an answer nor a time limit."""
 
 
 @dataclass(frozen=True)
@@ -54,10 +54,11 @@ class Run:
 
 @contextmanager
 def _stdout_kept_clean() -> Iterator[None]:
-    """Send what a solver prints to standard error: HiGHS prints some lines even when silenced.
+    """Send what HiGHS prints to standard error: it prints some lines even when silenced.
 
-    They come from below Python, so the file descriptor itself is turned aside, and the C
-    library's own buffer is emptied before it is turned back.
+    They come from its C++ code, so the file descriptor itself is redirected, and the C library's
+    buffer is emptied before it is restored. The descriptor belongs to the whole process, so no
+    other solver is run this way.
     """
     try:
         kept = os.dup(1)
@@ -81,19 +82,19 @@ _TYPES = {
     Solver.CP_SAT: mathopt.SolverType.CP_SAT,
 }
 _TIGHT = 1e-9
-# A solver can go round in circles over numbers that another takes with ease: SCIP did once in
-# some ten thousand small models.
+# Seconds. A solver can cycle without end over a model that another solves at once: SCIP did in one
+# of some ten thousand small models.
 _PATIENCE = 20.0
 
 
 def run(model: mathopt.Model, solver: Solver, time_limit: TimeLimit, gap: float) -> Run:
-    """Solve a model; where a solver has not come to an end after a while, the second goes on.
+    """Solve a model; if the solver has not ended after 20 s, another one takes over.
 
     Parameters
     ----------
     gap : float
-        The proof may stop short of the best by less than this, in units of the objective:
-        the figures' own steps are wider.
+        The absolute gap of the proof, in units of the objective; smaller than the least difference
+        between two values of it.
 
     Raises
     ------
@@ -112,7 +113,7 @@ def run(model: mathopt.Model, solver: Solver, time_limit: TimeLimit, gap: float)
 
 def _ask(model: mathopt.Model, solver: Solver, seconds: float | None, gap: float) -> Run:
     parameters = mathopt.SolveParameters(
-        # HiGHS takes its threads otherwise, below.
+        # HiGHS refuses a number of threads, and has an option of its own, set below.
         threads=None if solver is Solver.HIGHS else 1,
         random_seed=1,
         relative_gap_tolerance=0.0,
@@ -123,7 +124,7 @@ def _ask(model: mathopt.Model, solver: Solver, seconds: float | None, gap: float
     parameters.highs.double_options["mip_feasibility_tolerance"] = _TIGHT
     parameters.highs.double_options["primal_feasibility_tolerance"] = _TIGHT
     parameters.gscip.real_params["numerics/feastol"] = _TIGHT
-    with _stdout_kept_clean():
+    with _stdout_kept_clean() if solver is Solver.HIGHS else nullcontext():
         result = mathopt.solve(model, _TYPES[solver], params=parameters)
     reason = result.termination.reason
     bound = result.termination.objective_bounds.dual_bound

@@ -1,7 +1,7 @@
-"""Ties: what would be a smaller kit among those that are equal in every figure.
+"""The tie-break: constrains a model to kits that come before a given one.
 
-Kits equal in every figure are told apart by their sorted list of (sku, units), then by the places
-of thread in chart order; the smaller one is taken.
+Of kits that are equal in every figure the one with the smallest sorted list of (sku, units) is
+taken, then the one with the smallest places of thread in chart order.
 """
 
 from __future__ import annotations
@@ -14,13 +14,13 @@ from kitsolver.solve.tally import tally
 
 
 def ask_for_smaller(model: KitModel, selection: Selection) -> None:
-    """Constrain a model to kits smaller than `selection`.
+    """Constrain a model to kits that come before `selection` in the tie-break.
 
     Notes
     -----
-    Exactly one way of being smaller holds: a list that agrees up to a place and has a smaller
-    line there; a list that agrees and ends there; or the same list with places that agree up to
-    a chart colour and have a smaller place there.
+    Exactly one of these holds: the lists of lines agree up to a position and the smaller list has
+    a smaller line there; they agree up to there and the smaller list ends; or the lists are equal,
+    and the places agree up to a chart colour and the smaller list has a smaller place there.
     """
     lines = sorted(model.lines)
     mine = sorted(tally(selection, model.candidates).units.items())
@@ -33,7 +33,7 @@ def ask_for_smaller(model: KitModel, selection: Selection) -> None:
     ways = []
 
     def agree(way: Linear, upto: int) -> None:
-        """If `way` holds, the first `upto` lines are mine, with no other among them."""
+        """If `way` is 1, the first `upto` lines are those of the selection."""
         for line in held[:upto]:
             model.add(None, line >= way)
         for others in between[:upto]:
@@ -48,7 +48,7 @@ def ask_for_smaller(model: KitModel, selection: Selection) -> None:
         agree(way, place)
         rest = [*held[place:], *(line for others in between[place:] for line in others)]
         model.add(None, model.total(rest) <= len(rest) * (1 - way))
-    # Colours that stand for each other are told apart later on.
+    # Ties among interchangeable colours are broken later, in a model with distinct colours.
     groups = model.places.get(selection.chart, {})
     colours = {number: givens for group, givens in groups.items() for number in group.colours}
     alone = len(colours) == len(groups)

@@ -87,7 +87,7 @@ class Single:
 
     @property
     def order(self) -> Any:
-        """What kits of equal figures are told apart by: less comes first."""
+        """What kits of equal figures are distinguished by: less comes first."""
         return sorted(self.sums.units.items()), [p.key for p in self.found.selection.places]
 
     @cached_property

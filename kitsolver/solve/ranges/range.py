@@ -139,7 +139,7 @@ def pick_range(
     asked : Range
         What is asked.
     solver : Solver
-        The mixed-integer solver behind charts that are not for staircases.
+        The mixed-integer solver behind charts that are not for frontiers.
     seconds : float, optional
         Time limit. When it passes, kits that stand together come with a bound.
 
