@@ -16,8 +16,9 @@ from kitsolver.explain.recheck.saved import Saved
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.money import held_per_minor, to_text
-from kitsolver.solve.audit.audit import Check, audit, figures_of
+from kitsolver.solve.audit.audit import Check, audit
 from kitsolver.solve.audit.evidence import Claim, Evidence, Piece
+from kitsolver.solve.audit.quality import figures_of
 from kitsolver.solve.figures import Figures
 from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import Kit, Line, Status

@@ -20,6 +20,8 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.charted import charted
 
 Row = Mapping[str, str]
+# Whether a rule holds, None where it could not be checked; and what was seen.
+Verdict = tuple[bool | None, str]
 
 
 @dataclass(frozen=True)
@@ -253,7 +255,7 @@ def length_of(row: Row, what: str) -> Fraction:
     return Fraction(row[f"{what}_in"]) * INCH
 
 
-def told(wrong: list[str], good: str, bad: str) -> str:
+def detail_of(wrong: list[str], good: str, bad: str) -> str:
     """Return what was seen: what is wrong, or that all is good."""
     return f"{bad} {', '.join(wrong)}" if wrong else good
 

@@ -7,7 +7,7 @@ from collections.abc import Collection, Mapping, Sequence
 
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audit.audit import Check
-from kitsolver.solve.audit.evidence import told
+from kitsolver.solve.audit.evidence import detail_of
 
 
 def audit_together(
@@ -41,6 +41,8 @@ def audit_together(
     ]
     one_each = f"no {' or '.join(distinct)} is in two kits" if distinct else "nothing asked for"
     return (
-        Check("stock", not short, told(short, "enough of everything for all kits", "too few of")),
-        Check("distinct", not shared, told(shared, one_each, "in several kits:")),
+        Check(
+            "stock", not short, detail_of(short, "enough of everything for all kits", "too few of")
+        ),
+        Check("distinct", not shared, detail_of(shared, one_each, "in several kits:")),
     )

@@ -14,10 +14,7 @@ from kitsolver.craft.fit import Size, finished_size, fits, hoop_fits
 from kitsolver.craft.lengths import CM, INCH, rounded
 from kitsolver.craft.needles import suiting
 from kitsolver.craft.thread import USUAL_KIND, Charted, skeins, strands
-from kitsolver.solve.audit.evidence import Evidence, Row, number, told
-
-# None where a rule could not be checked; with what was seen.
-Verdict = tuple[bool | None, str]
+from kitsolver.solve.audit.evidence import Evidence, Row, Verdict, detail_of, number
 
 
 def fit(seen: Evidence) -> Verdict:
@@ -44,7 +41,7 @@ def needle(seen: Evidence) -> Verdict:
     wrong = [name for name, sizes in seen.needles.items() if not sizes & suits]
     sizes = " or ".join(str(size) for size in sorted(suits))
     good = f"effective count {number(seen.count)} takes size {sizes}"
-    return not wrong, told(wrong, good, f"{good}, not")
+    return not wrong, detail_of(wrong, good, f"{good}, not")
 
 
 def thread(seen: Evidence) -> Verdict:
@@ -100,8 +97,8 @@ def contrast(seen: Evidence) -> Verdict:
     if seen.cloth:
         away = int(differences(colours, [seen.cloth]).min())
         if away < off_cloth * DIFFERENCE_UNIT:
-            told = number(Fraction(away, DIFFERENCE_UNIT))
-            return False, f"a shade differs from the cloth by {told} only"
+            away_by = number(Fraction(away, DIFFERENCE_UNIT))
+            return False, f"a shade differs from the cloth by {away_by} only"
     if free and asked.keep_values:
         charted, light = (
             lightness([getattr(shade, which) for shade in shades])
@@ -114,8 +111,8 @@ def contrast(seen: Evidence) -> Verdict:
         ):
             return False, "shades are not dark to light as charted"
     seen_on = f"and {number(off_cloth)} from the cloth" if seen.cloth else "the cloth is not known"
-    told = f"at least {number(least)} between shades, {seen_on}"
-    return (True if seen.cloth or not off_cloth else None), told
+    apart = f"at least {number(least)} between shades, {seen_on}"
+    return (True if seen.cloth or not off_cloth else None), apart
 
 
 def finishing(seen: Evidence) -> Verdict:
@@ -127,7 +124,7 @@ def finishing(seen: Evidence) -> Verdict:
     finished = finished_size(*seen.stitches, seen.count)
     wrong = [sku for sku, opening in seen.openings.items() if not fits(finished, opening)]
     size = _size(finished, seen.brief.units)
-    return not wrong, told(wrong, f"{size} is within every opening", f"{size} is not within")
+    return not wrong, detail_of(wrong, f"{size} is within every opening", f"{size} is not within")
 
 
 def _colours(seen: Evidence, sku: str | None) -> list[str]:
@@ -165,7 +162,7 @@ def hoop(seen: Evidence) -> Verdict:
         return None, "not checked: the piece a head works on is not known"
     piece = _size(seen.worked_on, seen.brief.units)
     wrong = [name for name, across in seen.hoops.items() if not hoop_fits(across, seen.worked_on)]
-    return not wrong, told(wrong, f"the hoop is within {piece}", f"not within {piece}:")
+    return not wrong, detail_of(wrong, f"the hoop is within {piece}", f"not within {piece}:")
 
 
 def _size(size: Size, unit: str) -> str:
