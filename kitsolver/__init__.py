@@ -38,12 +38,12 @@ if TYPE_CHECKING:
     from kitsolver.show.notebook import notebook_html as notebook_html
     from kitsolver.solve.audit.audit import Check as Check
     from kitsolver.solve.audit.evidence import Shade as Shade
-    from kitsolver.solve.model.solver import Solver as Solver
+    from kitsolver.solve.engine import Engine as Engine
+    from kitsolver.solve.engine import Solver as Solver
     from kitsolver.solve.outcome import Kit as Kit
     from kitsolver.solve.outcome import Line as Line
     from kitsolver.solve.outcome import Outcome as Outcome
     from kitsolver.solve.outcome import Status as Status
-    from kitsolver.solve.pick import Engine as Engine
     from kitsolver.solve.pick import pick as pick
 
 _HOMES = {
@@ -52,7 +52,7 @@ _HOMES = {
     "Brief": "brief.brief",
     "Catalogue": "shop.catalogue",
     "Check": "solve.audit.audit",
-    "Engine": "solve.pick",
+    "Engine": "solve.engine",
     "Finding": "shop.findings",
     "Kit": "solve.outcome",
     "Ladder": "explain.ladder",
@@ -65,7 +65,7 @@ _HOMES = {
     "Recheck": "explain.recheck.recheck",
     "Saved": "explain.recheck.saved",
     "Shade": "solve.audit.evidence",
-    "Solver": "solve.model.solver",
+    "Solver": "solve.engine",
     "Status": "solve.outcome",
     "WhyNot": "explain.why_not",
     "answer": "explain.answer",

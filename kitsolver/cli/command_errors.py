@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from kitsolver.brief.brief import Brief
     from kitsolver.shop.catalogue import Catalogue
     from kitsolver.shop.mapping import ColumnMap
-    from kitsolver.solve.model.lexicographic import Progress
+    from kitsolver.solve.search_result import Progress
 
 NO_KIT, BAD_INPUT, OUT_OF_TIME, FAULT = 1, 2, 3, 70
 

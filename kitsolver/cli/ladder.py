@@ -68,7 +68,6 @@ def ladder(
         from kitsolver.show.json_record import json_text
         from kitsolver.show.ladder import ladder_csv, ladder_record, show_ladder
         from kitsolver.show.plot import ladder_plot, plot_format
-        from kitsolver.solve.model import solver as solving
 
         only_data = one_to_stdout(json=json, csv=csv)
         drawn = plot_format(plot) if plot is not None else ""
@@ -83,7 +82,7 @@ def ladder(
                 asked,
                 low=bottom,
                 high=top,
-                solver=solving.Solver(solver.value),
+                solver=solver,
                 seconds=seconds,
                 progress=progress,
             )

@@ -7,28 +7,16 @@ from typing import Annotated
 
 import typer
 
-
-class Engine(StrEnum):
-    """The engines, named here so that help needs none of them."""
-
-    BY_CHART = "bychart"
-    ONE_SHOT = "oneshot"
+from kitsolver.solve.engine import Engine as Engine
+from kitsolver.solve.engine import Solver as Solver
 
 
 class Reader(StrEnum):
-    """Whom a sheet is for, named here likewise."""
+    """Whom a sheet is for, named here so that help needs nothing of the sheet."""
 
     CUSTOMER = "customer"
     SHOP = "shop"
     CLASS = "class"
-
-
-class Solver(StrEnum):
-    """The solvers, named here likewise."""
-
-    HIGHS = "highs"
-    SCIP = "scip"
-    CP_SAT = "cp-sat"
 
 
 CatalogueFile = Annotated[

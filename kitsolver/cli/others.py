@@ -62,7 +62,7 @@ def others(
         from kitsolver.show.kit_record import record_of
         from kitsolver.show.others import others_record, show_others
         from kitsolver.show.terminal import show_no_kit
-        from kitsolver.solve.model.solver import Solver
+        from kitsolver.solve.engine import Solver
         from kitsolver.solve.outcome import Outcome, Status
         from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 

@@ -31,7 +31,6 @@ from kitsolver.cli.options import (
 if TYPE_CHECKING:
     from kitsolver.explain.no_kit.why_no_kit import NoKit
     from kitsolver.shop.catalogue import Catalogue
-    from kitsolver.solve.model import solver as solving
     from kitsolver.solve.outcome import Outcome
 
 
@@ -77,19 +76,16 @@ def pick(
         from kitsolver.show.json_record import json_text
         from kitsolver.show.kit_record import record_of
         from kitsolver.show.terminal import show_outcome
-        from kitsolver.solve import pick as picking
-        from kitsolver.solve.model import solver as solving
         from kitsolver.solve.outcome import Status
 
         only_data = one_to_stdout(json=json, csv=csv, html=html)
         asked, goods = read_both(catalogue, brief, sets or [], cap, columns, skip_bad_rows)
-        behind = solving.Solver(solver.value)
         with bar("picking") as progress:
             outcome, why = answer(
                 goods,
                 asked,
-                engine=picking.Engine(engine.value),
-                solver=behind,
+                engine=engine,
+                solver=solver,
                 seconds=seconds,
                 confirm=confirm,
                 progress=progress,
@@ -99,7 +95,7 @@ def pick(
         if csv is not None:
             write_whole(csv, buying_list(outcome, goods))
         if html is not None:
-            write_whole(html, _sheet(goods, outcome, why, behind, seconds, reader, copies))
+            write_whole(html, _sheet(goods, outcome, why, solver, seconds, reader, copies))
         if not only_data:
             out = console()
             show_outcome(outcome, out, why, swatches=swatches)
@@ -107,7 +103,7 @@ def pick(
                 told = "This terminal has no colours to show swatches in."
                 console(stderr=True).print(told, highlight=False)
         if confirm:
-            told = f"Confirmed: {behind.second} proves the same."
+            told = f"Confirmed: {solver.second} proves the same."
             console(stderr=True).print(told, highlight=False)
         if outcome.status is not Status.BEST:
             raise typer.Exit(NO_KIT if outcome.status is Status.NO_KIT else OUT_OF_TIME)
@@ -117,7 +113,7 @@ def _sheet(
     goods: Catalogue,
     outcome: Outcome,
     why: NoKit | None,
-    solver: solving.Solver,
+    solver: Solver,
     seconds: float | None,
     reader: Reader,
     copies: int,

@@ -73,16 +73,14 @@ def range_(
         from kitsolver.explain.range import why_lacking
         from kitsolver.show.range import range_record, show_range
         from kitsolver.show.terminal import show_findings
-        from kitsolver.solve.model import solver as solving
         from kitsolver.solve.outcome import Status
         from kitsolver.solve.ranges.range import pick_range, validate_range_against
 
         kits = read_range(asked)
         shop = goods(kits.currency)
         show_findings(validate_range_against(kits, shop), console(stderr=True))
-        chosen = solving.Solver(solver.value)
-        found = pick_range(shop, kits, solver=chosen, seconds=seconds)
-        why = why_lacking(found, shop, solver=chosen)
+        found = pick_range(shop, kits, solver=solver, seconds=seconds)
+        why = why_lacking(found, shop, solver=solver)
         if json is not None:
             write_whole(json, json_text(range_record(found, why)))
         if out is not None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from kitsolver.brief.brief import Brief
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Outcome, Status
 from kitsolver.solve.pick import pick
 from kitsolver.solve.time_limit import TimeLimit

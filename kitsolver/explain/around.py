@@ -8,7 +8,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.explain.ladder import Ladder, ladder
 from kitsolver.explain.reach import Reached
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import OutOfTime
 

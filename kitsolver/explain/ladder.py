@@ -13,10 +13,10 @@ from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.search import least_payable
 from kitsolver.solve.decomposition.sweep import rungs
-from kitsolver.solve.model.lexicographic import Progress
-from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit, ShowsItself
 from kitsolver.solve.presolve.find import find_candidates
+from kitsolver.solve.search_result import Progress
 from kitsolver.solve.time_limit import TimeLimit
 
 

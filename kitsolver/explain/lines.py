@@ -12,7 +12,7 @@ from kitsolver.explain.changed import came, keeping, leaving_out
 from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
-from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit, Line
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.rules.extras import NEVER_UNASKED

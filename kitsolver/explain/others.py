@@ -23,8 +23,8 @@ from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.subproblems import Subproblems
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.kit import kit_of
-from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit

@@ -8,7 +8,7 @@ from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems
-from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 

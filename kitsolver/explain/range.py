@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.ranges.member import Share, Singles, for_copies
 from kitsolver.solve.ranges.range import RangeOutcome
 from kitsolver.solve.time_limit import TimeLimit

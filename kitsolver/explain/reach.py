@@ -8,7 +8,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
 from kitsolver.solve.decomposition.sweep import rungs
-from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import TimeLimit

@@ -22,8 +22,8 @@ from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.decomposition.sweep import rungs
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import Figures, figures
-from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.tally import tally

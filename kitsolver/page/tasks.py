@@ -29,8 +29,8 @@ from kitsolver.show.recheck import recheck_record
 from kitsolver.show.sheet.ladder_drawing import LadderDrawing, ladder_drawing
 from kitsolver.show.sheet.sheet import Reader, sheet_html
 from kitsolver.show.why import why_not_record
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import Figures
-from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.time_limit import TimeLimit
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from contextlib import suppress
-from enum import StrEnum
 
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.validate_against import validate_against
@@ -14,12 +13,11 @@ from kitsolver.solve.class_plan import class_plan
 from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.decomposition.sweep import rungs
+from kitsolver.solve.engine import Engine, Solver
 from kitsolver.solve.figures import figures
-from kitsolver.solve.model.lexicographic import Progress, SearchResult
-from kitsolver.solve.model.questions import best
-from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import ChartCount, Outcome, Rung, Status
 from kitsolver.solve.presolve.find import find_candidates
+from kitsolver.solve.search_result import Progress, SearchResult
 from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
@@ -28,32 +26,27 @@ class SolversDisagree(Exception):
     """A second solver proved something else."""
 
 
-class Engine(StrEnum):
-    """A way to the best kit."""
+def search(
+    engine: Engine,
+    candidates: Candidates,
+    solver: Solver,
+    time_limit: TimeLimit,
+    progress: Progress | None = None,
+    *,
+    frontiers: bool = True,
+    charts: Subproblems | None = None,
+) -> SearchResult | None:
+    """Return the best selection that an engine finds; None if there is none.
 
-    BY_CHART = "bychart"
-    ONE_SHOT = "oneshot"
+    Without `frontiers` every chart that is opened is a model for the solver; `charts` are those of
+    the candidates, if something is known of them already.
+    """
+    if engine is Engine.ONE_SHOT:
+        # A solver takes as long to import as a pick takes that needs none.
+        from kitsolver.solve.model.questions import best
 
-    def search(
-        self,
-        candidates: Candidates,
-        solver: Solver,
-        time_limit: TimeLimit,
-        progress: Progress | None = None,
-        *,
-        frontiers: bool = True,
-        charts: Subproblems | None = None,
-    ) -> SearchResult | None:
-        """Return the best choice found; None if there is none.
-
-        Without `frontiers` every chart that is opened is a model for the solver; `charts` are
-        those of the choices, if something is known of them already.
-        """
-        if self is Engine.ONE_SHOT:
-            return best(candidates, solver, time_limit, progress)
-        return by_chart(
-            candidates, solver, time_limit, progress, frontiers=frontiers, charts=charts
-        )
+        return best(candidates, solver, time_limit, progress)
+    return by_chart(candidates, solver, time_limit, progress, frontiers=frontiers, charts=charts)
 
 
 def pick(
@@ -101,7 +94,7 @@ def pick(
     cap = brief.total_cap
     spendable, twice, near_by = map(candidates.most_goods, (cap, 2 * cap, _near_by(cap)))
     charts = Subproblems(candidates, spendable, twice, ahead=near_by)
-    found = engine.search(candidates, solver, time_limit, progress, charts=charts)
+    found = search(engine, candidates, solver, time_limit, progress, charts=charts)
     if confirm:
         _confirm(found, engine, candidates, solver.second, time_limit)
     if found is None:
@@ -145,7 +138,7 @@ def _confirm(
     time_limit: TimeLimit,
 ) -> None:
     try:
-        again = engine.search(candidates, solver, time_limit, frontiers=False)
+        again = search(engine, candidates, solver, time_limit, frontiers=False)
     except OutOfTime:
         return
     proven = all(answer is None or answer.proven for answer in (found, again))

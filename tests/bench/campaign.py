@@ -16,6 +16,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from instances import instance, to_toml
 
 from kitsolver import Engine, Solver, read_brief, read_catalogue
+from kitsolver.solve.pick import search
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import TimeLimit
 
@@ -30,10 +31,10 @@ def differs(seed: int, folder: Path) -> bool:
     brief.write_text(to_toml(asked), encoding="utf-8")
     read = read_brief(brief)
     catalogue = read_catalogue(shop, currency=read.currency)
-    fast = Engine.BY_CHART.search(
-        find_candidates(catalogue, read, thin=True), Solver.SCIP, TimeLimit()
+    fast = search(
+        Engine.BY_CHART, find_candidates(catalogue, read, thin=True), Solver.SCIP, TimeLimit()
     )
-    model = Engine.ONE_SHOT.search(find_candidates(catalogue, read), Solver.SCIP, TimeLimit())
+    model = search(Engine.ONE_SHOT, find_candidates(catalogue, read), Solver.SCIP, TimeLimit())
     answers = [found and (found.selection, found.bound, found.proven) for found in (fast, model)]
     return answers[0] != answers[1]
 

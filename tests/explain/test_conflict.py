@@ -10,7 +10,7 @@ from kitsolver.explain.no_kit.cheapest_kit import Least
 from kitsolver.explain.no_kit.conflict import minimal_conflict, minimal_mends
 from kitsolver.explain.no_kit.demands import demands
 from kitsolver.explain.no_kit.relaxed_brief import Asking
-from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.time_limit import TimeLimit
 
 

@@ -20,7 +20,7 @@ from kitsolver.solve.decomposition.chart_frontier import chart_frontier
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.search import least_payable
 from kitsolver.solve.decomposition.sweep import _cap_by_cap, rungs
-from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 

@@ -15,7 +15,7 @@ from kitsolver.explain.no_kit.cheapest_kit import Least
 from kitsolver.explain.no_kit.demands import demands
 from kitsolver.explain.no_kit.relaxed_brief import Asking
 from kitsolver.explain.no_kit.why_no_kit import why_no_kit
-from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 SEEDS = range(60_000, 60_260)

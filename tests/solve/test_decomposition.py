@@ -15,9 +15,9 @@ from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.search import by_chart, least_payable
 from kitsolver.solve.decomposition.subproblems import Subproblems, with_chart
 from kitsolver.solve.decomposition.upper_bound import UpperBounds
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import weighed_points
 from kitsolver.solve.model.questions import best, cheapest
-from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 

@@ -13,7 +13,7 @@ from kitsolver.brief.reading import brief_of
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.search import least_payable
-from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import TimeLimit
 

@@ -15,7 +15,7 @@ from kitsolver.explain.no_kit.easing import Eased, eased, put
 from kitsolver.explain.no_kit.relaxed_brief import Asking
 from kitsolver.explain.no_kit.sentences import sentences
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 # So many demands are given up at most to mend a brief, and so many mends are told.

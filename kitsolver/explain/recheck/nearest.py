@@ -12,8 +12,8 @@ from kitsolver.explain.changed import keeping, worth
 from kitsolver.explain.no_kit.demands import ANY_DIFFERENCE
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.model.questions import nearest
-from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit

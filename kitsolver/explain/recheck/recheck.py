@@ -19,8 +19,8 @@ from kitsolver.shop.money import held_per_minor, to_text
 from kitsolver.solve.audit.audit import Check, audit
 from kitsolver.solve.audit.evidence import Claim, Evidence, Piece
 from kitsolver.solve.audit.quality import figures_of
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import Figures
-from kitsolver.solve.model.solver import Solver
 from kitsolver.solve.outcome import Kit, Line, Status
 from kitsolver.solve.pick import pick
 from kitsolver.solve.presolve.scoring import scored

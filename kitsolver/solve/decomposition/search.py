@@ -22,10 +22,9 @@ from kitsolver.solve.decomposition.chart_frontier import Breakpoint, best_breakp
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.subproblems import Subproblems, with_chart
 from kitsolver.solve.decomposition.upper_bound import goods_lower_bounds
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import bound_by, figures, unit_of, weighed_points
-from kitsolver.solve.model.lexicographic import Progress, SearchResult
-from kitsolver.solve.model.questions import best, cheapest, peak
-from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.search_result import Progress, SearchResult
 from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
@@ -158,13 +157,16 @@ def _open(
         with suppress(StateLimitReached):
             tops = charts.chart_frontier(number, alone.most_goods(cap), time_limit).tops(cap)
             return _Solved(tops[0].first, alone, tops=tops) if tops else None
+    # A solver takes as long to import as a pick takes that needs none.
+    from kitsolver.solve.model import questions
+
     if alone.many_colours:
         # The first figure by itself takes nearly as long as all of them.
-        whole = best(alone, solver, time_limit)
+        whole = questions.best(alone, solver, time_limit)
         if whole is None:
             return None
         return _Solved(weighed_points(whole.selection, alone), alone, peak=whole, whole=True)
-    found = peak(_lean(alone), solver, time_limit, at_least)
+    found = questions.peak(_lean(alone), solver, time_limit, at_least)
     if found is None:
         return None
     return _Solved(weighed_points(found.selection, alone), alone, peak=found)
@@ -175,7 +177,9 @@ def _final(best_of_chart: _Solved, solver: Solver, time_limit: TimeLimit) -> Sea
     if best_of_chart.peak and best_of_chart.whole:
         return best_of_chart.peak
     if best_of_chart.peak:
-        return best(best_of_chart.candidates, solver, time_limit)
+        from kitsolver.solve.model import questions
+
+        return questions.best(best_of_chart.candidates, solver, time_limit)
     selection = best_of_chart.selection
     return SearchResult(
         selection,
@@ -232,7 +236,9 @@ def _least_paid(alone: Candidates, solver: Solver, time_limit: TimeLimit) -> int
         if goods < till.free_from <= till.most_goods(paid):
             kits.append(chart_frontier(worthless, till.most_goods(paid), time_limit))
     except StateLimitReached:
-        found = cheapest(lean, solver, time_limit)
+        from kitsolver.solve.model import questions
+
+        found = questions.cheapest(lean, solver, time_limit)
         if found is not None and not found.proven:
             raise OutOfTime from None
         return found.bound.payable if found else None

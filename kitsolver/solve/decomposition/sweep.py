@@ -25,8 +25,8 @@ from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.decomposition.upper_bound import FINE
-from kitsolver.solve.model.lexicographic import Progress
-from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.engine import Solver
+from kitsolver.solve.search_result import Progress
 from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 

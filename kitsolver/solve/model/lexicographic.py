@@ -3,50 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from math import isfinite
 from typing import Any
 
 from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.figures import Figures, figures, objectives, outer_bound, unit_of
+from kitsolver.solve.engine import Solver
+from kitsolver.solve.figures import figures, objectives, outer_bound, unit_of
 from kitsolver.solve.model.kit_model import Linear, build_kit_model
-from kitsolver.solve.model.solver import Run, Solver, SolverFault, run
+from kitsolver.solve.model.solver import Run, SolverFault, run
 from kitsolver.solve.model.tie_break import ask_for_smaller
+from kitsolver.solve.search_result import Progress, SearchResult
 from kitsolver.solve.tally import Tally, tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
-
-# Called with the steps done and the number of steps.
-Progress = Callable[[int, int], None]
-
 
 # Weights of up to so many whole parts enter the model as they are; more are scaled down.
 _PARTS = 10**4
 # The error of sums of so many parts in floating point is far below this.
 _ROUNDING_ERROR = Fraction(1, 10**6)
-
-
-@dataclass(frozen=True)
-class SearchResult:
-    """How a search ended.
-
-    Parameters
-    ----------
-    selection : Selection
-        The best found.
-    bound : Figures
-        Upper bounds on the figures of any kit.
-    proven : bool
-        Whether `selection` is the best, the tie-break included.
-    opened : int
-        How many charts were opened, in a search chart by chart.
-    """
-
-    selection: Selection
-    bound: Figures
-    proven: bool
-    opened: int = 0
 
 
 class LexicographicSearch:

@@ -9,11 +9,12 @@ from fractions import Fraction
 
 from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import objectives
 from kitsolver.solve.model.colour_groups import dark_to_light
-from kitsolver.solve.model.lexicographic import LexicographicSearch, Progress, SearchResult
-from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.model.lexicographic import LexicographicSearch
 from kitsolver.solve.rules import RULES
+from kitsolver.solve.search_result import Progress, SearchResult
 from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 

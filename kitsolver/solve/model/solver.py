@@ -9,24 +9,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext, suppress
 from dataclasses import dataclass
 from datetime import timedelta
-from enum import StrEnum
 
 from ortools.math_opt.python import mathopt
 
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.time_limit import TimeLimit
-
-
-class Solver(StrEnum):
-    """A mixed-integer solver that MathOpt offers."""
-
-    HIGHS = "highs"
-    SCIP = "scip"
-    CP_SAT = "cp-sat"
-
-    @property
-    def second(self) -> Solver:
-        """Another solver, to confirm what this one proves."""
-        return Solver.HIGHS if self is Solver.SCIP else Solver.SCIP
 
 
 class SolverFault(Exception):

@@ -16,9 +16,9 @@ from kitsolver.shop.catalogue import UNLIMITED, Catalogue
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems
-from kitsolver.solve.model.lexicographic import SearchResult
-from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.presolve.find import find_candidates
+from kitsolver.solve.search_result import SearchResult
 from kitsolver.solve.tally import Tally, tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 

@@ -14,7 +14,7 @@ from kitsolver.shop.findings import BadInput, Finding, nearest
 from kitsolver.solve.audit.audit import Check
 from kitsolver.solve.audit.together import audit_together
 from kitsolver.solve.audited import AuditFailed, audited
-from kitsolver.solve.model.solver import Solver
+from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit, Status
 from kitsolver.solve.ranges.joint import (
     Contended,
