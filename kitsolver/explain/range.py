@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.engine import Solver
-from kitsolver.solve.ranges.member import Share, Singles, for_copies
+from kitsolver.solve.ranges.member import MemberSearch, StockShare, for_copies
 from kitsolver.solve.ranges.range import RangeOutcome
 from kitsolver.solve.time_limit import TimeLimit
 
@@ -25,7 +25,9 @@ def why_lacking(
     if kit is None:
         return None
     # In order, it may only be lacking for what those before it take.
-    alone = found.asked.in_order and Singles(kit, catalogue, solver, TimeLimit()).best(Share())
+    alone = found.asked.in_order and MemberSearch(kit, catalogue, solver, TimeLimit()).best(
+        StockShare()
+    )
     if alone:
         return None
     # Not needed where there is a range, and not quick to import.

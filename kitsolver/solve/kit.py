@@ -43,7 +43,7 @@ def kit_of(selection: Selection, candidates: Candidates, catalogue: Catalogue) -
         shades=tuple(_shades(selection, candidates)),
         fit=_fit(selection, candidates),
         currency=candidates.brief.currency,
-        trade_cost=None if candidates.brief.most_trade_cost is None else sums.trade_cost,
+        trade_cost=None if candidates.brief.most_trade_cost is None else sums.total("trade_cost"),
     )
 
 

@@ -40,10 +40,15 @@ class Tally:
     receipt: Receipt
     rows: Mapping[str, Candidate]
 
-    @property
-    def trade_cost(self) -> int:
-        """What the lines cost the shop, in minor units, where a margin is asked; else 0."""
-        return sum(units * self.rows[sku].trade_cost for sku, units in self.units.items())
+    def total(self, column: str) -> int:
+        """Return the sum over all lines of units times what a row says in a column.
+
+        Raises
+        ------
+        KeyError
+            If no rule reads that column.
+        """
+        return sum(units * self.rows[sku].measure(column) for sku, units in self.units.items())
 
 
 def tally(selection: Selection, candidates: Candidates) -> Tally:

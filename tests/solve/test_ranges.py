@@ -14,7 +14,7 @@ from kitsolver.brief.range import Range, RangeKit
 from kitsolver.solve.audit.together import audit_together
 from kitsolver.solve.model.kit_model import build_kit_model
 from kitsolver.solve.presolve.find import find_candidates
-from kitsolver.solve.ranges.joint import contest_of
+from kitsolver.solve.ranges.joint import shared_goods
 from kitsolver.solve.ranges.range import pick_range
 
 HEAD = "sku,name,category,price,quality,stock\n"
@@ -127,7 +127,7 @@ def one_model(catalogue, kits, distinct):
         for kit in kits
         for candidates in [find_candidates(catalogue, kit.brief)]
     ]
-    contest = contest_of(catalogue, distinct)
+    shared = shared_goods(catalogue, distinct)
     for sku in {sku for shot in shots for sku, _ in shot.lines}:
         lines = [
             (kit, units, taken)
@@ -135,10 +135,10 @@ def one_model(catalogue, kits, distinct):
             for (of, units), taken in shot.lines.items()
             if of == sku and sku not in kit.brief.choose.own
         ]
-        if sku in contest.stock:
+        if sku in shared.stock:
             taken = mathopt.fast_sum(kit.copies * units * var for kit, units, var in lines)
-            model.add_linear_constraint(taken <= contest.stock[sku])
-        if sku in contest.category:
+            model.add_linear_constraint(taken <= shared.stock[sku])
+        if sku in shared.category:
             model.add_linear_constraint(mathopt.fast_sum(var for _, _, var in lines) <= 1)
     sums = []
     for part in ("quality", "extra_points"):

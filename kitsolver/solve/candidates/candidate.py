@@ -35,8 +35,6 @@ class Candidate:
         Units that can be had.
     units : int
         Units the kit takes, where no other choice changes that; 1 where one does.
-    trade_cost : int
-        Minor units that a unit costs the shop, where a margin is asked; else 0.
     tax_rate : Fraction, optional
         The rate it is taxed at, where that is its own.
     download : bool
@@ -53,7 +51,6 @@ class Candidate:
     points: int = 0
     stock: int = UNLIMITED
     units: int = 1
-    trade_cost: int = 0
     tax_rate: Fraction | None = None
     download: bool = False
     opening: Size | None = None

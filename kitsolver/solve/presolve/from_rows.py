@@ -128,7 +128,6 @@ def _candidate(category: str, row: dict[Any, Any], brief: Brief, measures: list[
         "points": row["quality"],
         "stock": row["stock"],
         "units": row["units"],
-        "trade_cost": row["trade_cost"],
         "tax_rate": None if row["tax_rate"] == UNSAID else Fraction(row["tax_rate"], RATE_UNIT),
         "download": bool(row["download"]),
         "opening": _opening(row),

@@ -22,7 +22,7 @@ Array = NDArray[Any]
 
 # A table of which place beats which is quadratic: above so many places a cheap test comes first.
 _MOST = 100
-# No two colours differ by so much; and more than any difference.
+# More than the difference of any two colours; and a mark beyond any difference.
 _ANY = 1000 * DIFFERENCE_UNIT
 _FAR = 2**40
 
@@ -81,7 +81,7 @@ def places_near(
     if not places or not charted:
         return {colour: [] for colour in charted}
     if dominance and not dominance.counted and tolerance >= _ANY:
-        # What is near every colour and counts alike is thinned out once for all of them.
+        # Every place is near every colour and counts alike: dominance is the same for all colours.
         alike = np.zeros(len(places), dtype=np.int64)
         useful = _Measures(places, dominance).unbeaten(np.arange(len(places)), alike)
         places = [place for place, kept in zip(places, useful.tolist(), strict=True) if kept]

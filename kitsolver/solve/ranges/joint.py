@@ -1,10 +1,10 @@
-"""Kits that are best together, none taking what another needs.
+"""Several kits that are best together, from one stock.
 
-Each kit by itself is the best there is for it, and no range beats all of them at once. Where they
-cannot stand together, for they take more of a row than there is or share what they may not, one
-of those concerned must take less of it: each of these ways is looked at, the best first. The first
-range in which nothing is taken twice is thus the best (conflict-based search after Sharon, Stern,
-Felner & Sturtevant 2015, Artificial Intelligence 219:40-66, recalled from memory).
+Conflict-based search. Each kit is first found by itself, which bounds every range from above. If
+the kits conflict, because together they take more of a row than there is or share what they may
+not, the search branches: in each branch one of the kits concerned must take less of that row. The
+best branch is looked at first, so the first branch without a conflict is the best range (after
+Sharon, Stern, Felner & Sturtevant 2015, Artificial Intelligence 219:40-66, recalled from memory).
 """
 
 from __future__ import annotations
@@ -17,12 +17,12 @@ from itertools import count
 from typing import Any, NamedTuple
 
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
-from kitsolver.solve.ranges.member import Share, Single, Singles
+from kitsolver.solve.ranges.member import MemberKit, MemberSearch, StockShare
 from kitsolver.solve.time_limit import OutOfTime
 
 
 class Contended(NamedTuple):
-    """A row of which kits would take more than there is, or that they may not share.
+    """A conflict: a row of which kits take more than there is, or that they may not share.
 
     `stock` is None where there is enough, but no two kits may hold it.
     """
@@ -34,30 +34,30 @@ class Contended(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Joint:
+class JointKits:
     """The kits found, in the range's order.
 
     Parameters
     ----------
-    singles : tuple of Single
+    members : tuple of MemberKit
         Empty if there are no such kits.
     proven : bool
         Whether no others are better together.
     bound : Fraction
         No range has a sum of copies times quality above this.
     contended : tuple of Contended
-        What the kits, each as good as it could be, would have taken twice.
+        The conflicts of the kits that are best by themselves.
     """
 
-    singles: tuple[Single, ...]
+    members: tuple[MemberKit, ...]
     proven: bool
     bound: Fraction
     contended: tuple[Contended, ...] = ()
 
 
 @dataclass(frozen=True)
-class Contest:
-    """What kits contend for.
+class SharedGoods:
+    """What the kits of a range may conflict over.
 
     Parameters
     ----------
@@ -70,12 +70,12 @@ class Contest:
     stock: dict[str, int]
     category: dict[str, str]
 
-    def contended(self, singles: Sequence[Single]) -> Iterator[Contended]:
-        """Yield what some kits cannot take together, the scarcest first."""
-        takers: dict[str, list[Single]] = {}
-        for single in singles:
-            for sku in single.taken:
-                takers.setdefault(sku, []).append(single)
+    def contended(self, members: Sequence[MemberKit]) -> Iterator[Contended]:
+        """Yield the conflicts of some kits, those over rows that no two may hold first."""
+        takers: dict[str, list[MemberKit]] = {}
+        for member in members:
+            for sku in member.taken:
+                takers.setdefault(sku, []).append(member)
         found = []
         for sku, kits in takers.items():
             wanted = sum(kit.kit.copies * kit.taken[sku] for kit in kits)
@@ -87,8 +87,8 @@ class Contest:
         yield from sorted(found, key=lambda each: (each.stock is not None, each))
 
 
-def contest_of(catalogue: Catalogue, distinct: Sequence[str]) -> Contest:
-    """Return what kits may contend for."""
+def shared_goods(catalogue: Catalogue, distinct: Sequence[str]) -> SharedGoods:
+    """Return what kits may conflict over."""
     stock: dict[str, int] = {}
     category: dict[str, str] = {}
     for name, shelf in catalogue.shelves.items():
@@ -96,27 +96,29 @@ def contest_of(catalogue: Catalogue, distinct: Sequence[str]) -> Contest:
         stock |= dict(zip(limited["sku"], limited["stock"].tolist(), strict=True))
         if name in distinct:
             category |= dict.fromkeys(shelf["sku"], name)
-    return Contest(stock, category)
+    return SharedGoods(stock, category)
 
 
 class _Node(NamedTuple):
-    """A share for each kit, and the kits that are best with them."""
+    """A branch: a share of the stock for each kit, and the kits that are best within them."""
 
     key: Any
     number: int
-    shares: tuple[Share, ...]
-    singles: tuple[Single, ...]
+    shares: tuple[StockShare, ...]
+    members: tuple[MemberKit, ...]
 
 
-def together(kits: Sequence[Singles], contest: Contest, fallback: Sequence[Single] = ()) -> Joint:
+def together(
+    kits: Sequence[MemberSearch], shared: SharedGoods, fallback: Sequence[MemberKit] = ()
+) -> JointKits:
     """Return the kits that are best together.
 
     Their sums of copies times quality are compared, then of extras, then of what is paid.
 
     Parameters
     ----------
-    fallback : sequence of Single
-        Kits that stand together, for when time runs out.
+    fallback : sequence of MemberKit
+        Kits without a conflict, returned if time runs out.
 
     Raises
     ------
@@ -124,75 +126,80 @@ def together(kits: Sequence[Singles], contest: Contest, fallback: Sequence[Singl
         If time ran out without a fallback.
     """
     number = count()
-    first = _node(kits, (Share(),) * len(kits), next(number))
+    first = _node(kits, (StockShare(),) * len(kits), next(number))
     if first is None:
-        return Joint((), proven=True, bound=Fraction(0))
-    contended = tuple(contest.contended(first.singles))
+        return JointKits((), proven=True, bound=Fraction(0))
+    contended = tuple(shared.contended(first.members))
     queue = [first]
     try:
         while queue:
             node = heapq.heappop(queue)
-            clash = next(contest.contended(node.singles), None)
-            if clash is None:
-                return Joint(node.singles, True, _quality(node.singles), contended)
-            for shares in _ways_out(clash, node):
+            conflict = next(shared.contended(node.members), None)
+            if conflict is None:
+                return JointKits(node.members, True, _quality(node.members), contended)
+            for shares in _branches(conflict, node):
                 child = _node(kits, shares, next(number))
                 if child is not None:
                     heapq.heappush(queue, child)
     except OutOfTime:
         if not fallback:
             raise
-        top = max((_quality(open_.singles) for open_ in [node, *queue]), default=Fraction(0))
-        return Joint(tuple(fallback), proven=False, bound=top, contended=contended)
-    return Joint((), proven=True, bound=Fraction(0), contended=contended)
+        top = max((_quality(open_.members) for open_ in [node, *queue]), default=Fraction(0))
+        return JointKits(tuple(fallback), proven=False, bound=top, contended=contended)
+    return JointKits((), proven=True, bound=Fraction(0), contended=contended)
 
 
-def in_order(kits: Sequence[Singles], contest: Contest) -> list[Single]:
-    """Return each kit as good as those before it leave it; fewer if for one there is none."""
-    left, taken = dict(contest.stock), set[str]()
-    found: list[Single] = []
+def in_order(kits: Sequence[MemberSearch], shared: SharedGoods) -> list[MemberKit]:
+    """Return for each kit the best from the stock that those before it leave.
+
+    The list ends before the first for which there is none.
+    """
+    left, taken = dict(shared.stock), set[str]()
+    found: list[MemberKit] = []
     for kit in kits:
         copies = kit.kit.copies
         limits = {sku: max(0, stock) // copies for sku, stock in left.items()}
-        limits = {sku: most for sku, most in limits.items() if most < contest.stock[sku] // copies}
+        limits = {sku: most for sku, most in limits.items() if most < shared.stock[sku] // copies}
         limits |= dict.fromkeys(taken, 0)
-        single = kit.best(Share(frozenset(limits.items())))
-        if single is None:
+        member = kit.best(StockShare(frozenset(limits.items())))
+        if member is None:
             break
-        found.append(single)
-        for sku, units in single.taken.items():
+        found.append(member)
+        for sku, units in member.taken.items():
             if sku in left:
                 left[sku] -= copies * units
-            if sku in contest.category:
+            if sku in shared.category:
                 taken.add(sku)
     return found
 
 
-def _quality(singles: Sequence[Single]) -> Fraction:
-    return sum((single.figures[0] for single in singles), Fraction(0))
+def _quality(members: Sequence[MemberKit]) -> Fraction:
+    return sum((member.figures[0] for member in members), Fraction(0))
 
 
-def _node(kits: Sequence[Singles], shares: tuple[Share, ...], number: int) -> _Node | None:
-    singles = []
+def _node(
+    kits: Sequence[MemberSearch], shares: tuple[StockShare, ...], number: int
+) -> _Node | None:
+    members = []
     for kit, share in zip(kits, shares, strict=True):
-        single = kit.best(share)
-        if single is None:
+        member = kit.best(share)
+        if member is None:
             return None
-        singles.append(single)
-    sums = [sum(parts) for parts in zip(*(single.figures for single in singles), strict=True)]
-    key = [-figure for figure in sums], [single.order for single in singles]
-    return _Node(key, number, shares, tuple(singles))
+        members.append(member)
+    sums = [sum(parts) for parts in zip(*(member.figures for member in members), strict=True)]
+    key = [-figure for figure in sums], [member.order for member in members]
+    return _Node(key, number, shares, tuple(members))
 
 
-def _ways_out(clash: Contended, node: _Node) -> Iterator[tuple[Share, ...]]:
-    """Yield the shares in each of which one of the kits concerned takes less of a row.
+def _branches(conflict: Contended, node: _Node) -> Iterator[tuple[StockShare, ...]]:
+    """Yield the shares of the branches: in each, one of the kits concerned takes less of a row.
 
-    Those before it keep some of it, so that no way is gone twice.
+    The kits before it must hold the row, so that no range is in two branches.
     """
     shares = list(node.shares)
-    for place, single in enumerate(node.singles):
-        if single.kit.name in clash.kits:
-            most = 0 if clash.stock is None else single.taken[clash.sku] - 1
-            less = shares[place].at_most(clash.sku, most)
+    for place, member in enumerate(node.members):
+        if member.kit.name in conflict.kits:
+            most = 0 if conflict.stock is None else member.taken[conflict.sku] - 1
+            less = shares[place].at_most(conflict.sku, most)
             yield (*shares[:place], less, *shares[place + 1 :])
-            shares[place] = shares[place].holding(clash.sku)
+            shares[place] = shares[place].holding(conflict.sku)

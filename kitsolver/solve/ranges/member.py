@@ -1,4 +1,4 @@
-"""One kit of a range, as good as it can be when the others take their share of the stock."""
+"""One kit of a range: the best kit within its share of the stock."""
 
 from __future__ import annotations
 
@@ -26,8 +26,8 @@ from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 Limits = Mapping[str, int]
 
 
-class Share(NamedTuple):
-    """What one copy of a kit may and must take of what is contended for.
+class StockShare(NamedTuple):
+    """What one copy of a kit may and must take of rows that kits conflict over.
 
     Parameters
     ----------
@@ -40,23 +40,23 @@ class Share(NamedTuple):
     limits: frozenset[tuple[str, int]] = frozenset()
     held: frozenset[str] = frozenset()
 
-    def within(self, other: Share) -> bool:
-        """Tell whether all that the other asks is asked here."""
+    def is_tighter_than(self, other: StockShare) -> bool:
+        """Tell whether every demand of the other share is made here."""
         return self.limits >= other.limits and self.held >= other.held
 
-    def at_most(self, sku: str, units: int) -> Share:
+    def at_most(self, sku: str, units: int) -> StockShare:
         """Return the same with a closer limit to one sku."""
         limits = dict(self.limits)
         limits[sku] = min(units, limits.get(sku, units))
         return self._replace(limits=frozenset(limits.items()))
 
-    def holding(self, sku: str) -> Share:
+    def holding(self, sku: str) -> StockShare:
         """Return the same with one sku more that is held."""
         return self._replace(held=self.held | {sku})
 
 
 @dataclass(frozen=True)
-class Single:
+class MemberKit:
     """The best kit within some limits.
 
     Parameters
@@ -97,7 +97,7 @@ class Single:
         return {sku: units for sku, units in self.sums.units.items() if sku not in own}
 
 
-class Singles:
+class MemberSearch:
     """One kit of a range with any share of the stock, each found once.
 
     Raises
@@ -111,20 +111,20 @@ class Singles:
     ) -> None:
         self.kit, self.solver, self.time_limit = kit, solver, time_limit
         self.goods = for_copies(catalogue, kit.copies)
-        self._known: dict[Share, Single | None] = {}
+        self._known: dict[StockShare, MemberKit | None] = {}
         self._first: Subproblems | None = None
 
-    def best(self, share: Share) -> Single | None:
+    def best(self, share: StockShare) -> MemberKit | None:
         """Return the best kit with some share; None if there is none."""
         if share not in self._known:
             self._known[share] = self._best(share)
         return self._known[share]
 
-    def _best(self, share: Share) -> Single | None:
-        for looser, single in self._known.items():
+    def _best(self, share: StockShare) -> MemberKit | None:
+        for looser, member in self._known.items():
             # What is best where less is asked, and does what is asked here, is best here.
-            if share.within(looser) and (single is None or _keeps_to(single, share)):
-                return single
+            if share.is_tighter_than(looser) and (member is None or _keeps_to(member, share)):
+                return member
         self.time_limit.check()
         limits = dict(share.limits)
         none = {sku for sku, most in limits.items() if most == 0}
@@ -146,10 +146,10 @@ class Singles:
             return None
         if not found.proven:
             raise OutOfTime
-        return Single(self.kit, found, replace(candidates, brief=self.kit.brief))
+        return MemberKit(self.kit, found, replace(candidates, brief=self.kit.brief))
 
     def _charts(self, candidates: Candidates) -> Subproblems:
-        """Return the charts with ceilings: those of the first search hold for every share."""
+        """Return the charts with their upper bounds: those of the first search hold for every share."""
         if self._first is None:
             spendable = candidates.most_goods(candidates.brief.total_cap)
             self._first = Subproblems(candidates, spendable, spendable)
@@ -162,8 +162,8 @@ class Singles:
         return Subproblems(candidates, upper_bounds.least, upper_bounds.most)
 
 
-def _keeps_to(single: Single, share: Share) -> bool:
-    taken = single.taken
+def _keeps_to(member: MemberKit, share: StockShare) -> bool:
+    taken = member.taken
     return share.held <= taken.keys() and all(
         taken.get(sku, 0) <= most for sku, most in share.limits
     )

@@ -18,13 +18,13 @@ from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit, Status
 from kitsolver.solve.ranges.joint import (
     Contended,
-    Contest,
-    Joint,
-    contest_of,
+    JointKits,
+    SharedGoods,
     in_order,
+    shared_goods,
     together,
 )
-from kitsolver.solve.ranges.member import Share, Single, Singles
+from kitsolver.solve.ranges.member import MemberKit, MemberSearch, StockShare
 from kitsolver.solve.time_limit import TimeLimit
 
 
@@ -154,30 +154,32 @@ def pick_range(
     """
     validate_range_against(asked, catalogue)
     time_limit = TimeLimit(seconds)
-    kits = [Singles(kit, catalogue, solver, time_limit) for kit in asked.kits]
-    contest = contest_of(catalogue, asked.distinct)
+    kits = [MemberSearch(kit, catalogue, solver, time_limit) for kit in asked.kits]
+    shared = shared_goods(catalogue, asked.distinct)
     if asked.in_order:
-        found = in_order(kits, contest)
+        found = in_order(kits, shared)
         whole = len(found) == len(kits)
-        quality = sum((single.figures[0] for single in found), Fraction(0))
-        joint = Joint(tuple(found) if whole else (), True, quality)
+        quality = sum((member.figures[0] for member in found), Fraction(0))
+        joint = JointKits(tuple(found) if whole else (), True, quality)
         lacking = None if whole else asked.kits[len(found)]
     else:
-        alone = [kit.best(Share()) for kit in kits]
+        alone = [kit.best(StockShare()) for kit in kits]
         lacking = next(
-            (kit for kit, single in zip(asked.kits, alone, strict=True) if single is None), None
+            (kit for kit, member in zip(asked.kits, alone, strict=True) if member is None), None
         )
-        # Only where time may run out is there need of something in hand.
-        ahead = in_order(kits, contest) if seconds is not None and lacking is None else []
-        joint = together(kits, contest, ahead if len(ahead) == len(kits) else ())
-    if not joint.singles:
+        # A fallback is needed only where time may run out.
+        ahead = in_order(kits, shared) if seconds is not None and lacking is None else []
+        joint = together(kits, shared, ahead if len(ahead) == len(kits) else ())
+    if not joint.members:
         return RangeOutcome(Status.NO_KIT, asked, contended=joint.contended, lacking=lacking)
-    return _audited(joint, asked, catalogue, contest)
+    return _audited(joint, asked, catalogue, shared)
 
 
-def _audited(joint: Joint, asked: Range, catalogue: Catalogue, contest: Contest) -> RangeOutcome:
-    kits = tuple(audited(one.found.selection, one.candidates, catalogue) for one in joint.singles)
-    units = [_from_shelves(kit, one) for kit, one in zip(kits, joint.singles, strict=True)]
+def _audited(
+    joint: JointKits, asked: Range, catalogue: Catalogue, shared: SharedGoods
+) -> RangeOutcome:
+    kits = tuple(audited(one.found.selection, one.candidates, catalogue) for one in joint.members)
+    units = [_from_shelves(kit, one) for kit, one in zip(kits, joint.members, strict=True)]
     pairs = [(kit.copies, taken) for kit, taken in zip(asked.kits, units, strict=True)]
     checks = audit_together(pairs, asked.distinct, catalogue)
     outcome = RangeOutcome(
@@ -186,7 +188,7 @@ def _audited(joint: Joint, asked: Range, catalogue: Catalogue, contest: Contest)
         kits=kits,
         checks=checks,
         bound=joint.bound,
-        stock=tuple(_stock(pairs, contest.stock)),
+        stock=tuple(_stock(pairs, shared.stock)),
         contended=joint.contended,
     )
     if not all(check.holds for check in checks):
@@ -194,8 +196,8 @@ def _audited(joint: Joint, asked: Range, catalogue: Catalogue, contest: Contest)
     return outcome
 
 
-def _from_shelves(kit: Kit, single: Single) -> dict[str, int]:
-    own = single.kit.brief.choose.own
+def _from_shelves(kit: Kit, member: MemberKit) -> dict[str, int]:
+    own = member.kit.brief.choose.own
     return {line.sku: line.units for line in kit.lines if line.sku not in own}
 
 

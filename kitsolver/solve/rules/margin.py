@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from kitsolver.brief.brief import Brief
 from kitsolver.shop.catalogue import UNSAID
 from kitsolver.solve.rules.rule import Added, Dominance, Mask, Rows, Rule
 
@@ -17,6 +18,10 @@ class Margin(Rule):
 
     name = "margin"
     sentence = "What the kit costs the shop leaves it the margin that is asked."
+
+    def columns(self, brief: Brief) -> tuple[str, ...]:
+        """Read what rows cost the shop."""
+        return () if brief.most_trade_cost is None else ("trade_cost",)
 
     def admits(self, rows: Rows) -> Mask | None:
         """Bar rows that do not say what they cost the shop, unless the buyer owns them."""
@@ -40,7 +45,7 @@ class Margin(Rule):
         limit = model.candidates.brief.most_trade_cost
         if limit is not None:
             cost = (
-                units * model.rows[sku, units].trade_cost * taken
+                units * model.rows[sku, units].measure("trade_cost") * taken
                 for (sku, units), taken in model.lines.items()
             )
             model.add(self, model.total(cost) <= limit)
@@ -48,4 +53,4 @@ class Margin(Rule):
     def holds(self, added: Added, candidates: Candidates) -> bool:
         """Hold what the lines cost the shop against the limit."""
         limit = candidates.brief.most_trade_cost
-        return limit is None or added.trade_cost <= limit
+        return limit is None or added.total("trade_cost") <= limit

@@ -103,9 +103,8 @@ class Added(Protocol):
     def receipt(self) -> Receipt:
         """What is paid."""
 
-    @property
-    def trade_cost(self) -> int:
-        """What the lines cost the shop, in minor units."""
+    def total(self, column: str) -> int:
+        """Return the sum over all lines of units times what a row says in a column."""
 
 
 class Rule:
