@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from decimal import Decimal
 from fractions import Fraction
 from math import ceil, isqrt
 from typing import NamedTuple
@@ -16,7 +17,8 @@ STRANDS = (4, 3, 2, 2, 2, 1, 1)
 # A skein's length is held in ten-thousandths of a metre of single strand.
 SKEIN_UNIT = CM // 100
 # Six divisible strands of 8 m: the usual skein (common practice, no source).
-USUAL_SKEIN = 8 * 10_000 * 6
+USUAL_PLIES = 6
+USUAL_SKEIN = 8 * 10_000 * USUAL_PLIES
 # What thread is where nobody says otherwise.
 USUAL_KIND = "cotton"
 
@@ -75,19 +77,49 @@ def skeins(
 
     Notes
     -----
-    A full cross takes two diagonals in front and, worked in rows, two uprights behind:
-    2 (1 + √2) pitches. Backstitch takes its length in front and as much behind. The count of
-    skeins is thus a (1 + √2) + b for rational a = p/q and b, and
-    ⌈(p + bq + √(2p²)) / q⌉ is had exactly, for 2p² is no square unless p is 0.
+    The length is a (1 + √2) + b for rational a and b, see `_strand_length`.
     """
-    one_upright = Fraction(2 * INCH * asked.stitches * strands * sharing, SKEIN_UNIT) / count
-    a = one_upright * (1 + waste) / skein_length
-    if not asked.backstitch:
-        whole = a.numerator + isqrt(2 * a.numerator**2) + 1
-        return -(-whole // a.denominator)
-    b = 2 * asked.backstitch * sharing / SKEIN_UNIT * (1 + waste) / skein_length
+    a, b = _strand_length(asked, count, strands * sharing, waste, sharing)
+    return _rounded_up(a / skein_length, b / skein_length)
+
+
+def metres_off_skein(
+    asked: Charted, count: Fraction, strands: int, waste: Fraction, plies: int
+) -> Decimal:
+    """Return the metres of skein that one stitcher needs of a colour, rounded up to 0.01.
+
+    Parameters
+    ----------
+    asked, count, strands, waste
+        As for `skeins`.
+    plies : int
+        Strands that lie side by side in the skein: a metre of it has so many metres of strand.
+    """
+    a, b = _strand_length(asked, count, strands, waste)
+    # Ten-thousandths of a metre to hundredths.
+    return Decimal(_rounded_up(a / (100 * plies), b / (100 * plies))).scaleb(-2)
+
+
+def _strand_length(
+    asked: Charted, count: Fraction, strands: int, waste: Fraction, sharing: int = 1
+) -> tuple[Fraction, Fraction]:
+    """Return a and b of the single strand a (1 + √2) + b that a colour takes, with waste.
+
+    In ten-thousandths of a metre. A full cross takes two diagonals in front and, worked in rows,
+    two uprights behind: 2 (1 + √2) times the stitch pitch. Backstitch takes its length in front and
+    as much behind, in one strand.
+    """
+    crosses = Fraction(2 * INCH * asked.stitches * strands, SKEIN_UNIT) / count
+    lines = Fraction(2 * asked.backstitch * sharing, SKEIN_UNIT)
+    return crosses * (1 + waste), lines * (1 + waste)
+
+
+def _rounded_up(a: Fraction, b: Fraction) -> int:
+    """Return a (1 + √2) + b rounded up, exactly.
+
+    With a common denominator q the sum is (p + r + √(2p²)) / q, and 2p² is no square unless p is 0.
+    """
     if not a:
         return ceil(b)
-    below = a.denominator * b.denominator
-    p, rest = a.numerator * b.denominator, b.numerator * a.denominator
-    return -(-(p + rest + isqrt(2 * p**2) + 1) // below)
+    p, r, q = a.numerator * b.denominator, b.numerator * a.denominator, a.denominator
+    return -(-(p + r + isqrt(2 * p**2) + 1) // (q * b.denominator))

@@ -1,85 +1,81 @@
-"""The plan for a class, as JSON and in words."""
+"""The plan for a class, as JSON and in sentences."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
-from math import floor
-from typing import TYPE_CHECKING, Any
 
 from kitsolver.brief.brief import Brief
-from kitsolver.craft.fit import Size
-from kitsolver.craft.lengths import rounded
 from kitsolver.shop.money import to_text
-from kitsolver.show.sentences import caution_sentences, size_text
+from kitsolver.show.json_record import JsonObject, size_cm
+from kitsolver.show.sentences import a_head, caution_sentences, size_text
+from kitsolver.solve.class_plan.plan import ClassPlan, StitchingTime
 from kitsolver.solve.outcome import Kit
 
-if TYPE_CHECKING:
-    from kitsolver.solve.class_plan import ClassPlan
 
-
-def plan_record(plan: ClassPlan, kit: Kit, brief: Brief) -> dict[str, Any]:
-    """Return the record of a class's plan."""
+def plan_record(plan: ClassPlan, kit: Kit, brief: Brief) -> JsonObject:
+    """Return the JSON object of a plan for a class."""
 
     def money(minor: int) -> str:
         return to_text(minor, brief.currency)
 
-    cuts, hours = plan.cuts, plan.hours
+    cuts, time = plan.cuts, plan.time
     return {
         "kits": plan.kits,
         "spare": brief.spare,
         "buy": [
             {
-                "category": one.category,
-                "line": one.line,
-                "instead_of": one.instead_of,
-                "packs": [{"sku": sku, "units": units} for sku, units in one.packs],
-                "total": money(one.total),
-                "before": money(one.before),
+                "category": mix.category,
+                "line": mix.line,
+                "instead_of": mix.instead_of,
+                "packs": [{"sku": sku, "units": units} for sku, units in mix.packs],
+                "total": money(mix.total),
+                "before": money(mix.before),
             }
-            for one in plan.bought
+            for mix in plan.pack_mixes
         ],
         "payable": money(plan.receipt.payable),
-        "a_head": money(_each(plan.receipt.payable, brief)),
+        "a_head": money(a_head(plan.receipt.payable, brief)),
         "cut": None
         if cuts is None
         else {
             "sku": cuts.sku or None,
             "units": cuts.units,
             "from_each": cuts.from_each,
-            "cut_cm": _pair(cuts.cut),
-            "fabric_cm": _pair(cuts.fabric),
+            "cut_cm": size_cm(cuts.cut),
+            "fabric_cm": size_cm(cuts.fabric),
             "spare_cuts": cuts.spare,
-            "offcuts_cm": [_pair(rest) for rest in cuts.offcuts],
+            "offcuts_cm": [size_cm(offcut) for offcut in cuts.offcuts],
         },
         "tables": plan.tables,
         "heads_a_table": plan.heads_a_table,
         "share": [
             {
-                "chart_colour": one.chart_colour,
-                "thread_colour": one.thread_colour,
-                "sku": one.sku,
-                "skeins_a_table": one.skeins_a_table,
-                "metres_a_head": None if one.metres_a_head is None else float(one.metres_a_head),
+                "chart_colour": share.chart_colour,
+                "thread_colour": share.thread_colour,
+                "sku": share.sku,
+                "skeins_a_table": share.skeins_a_table,
+                "metres_a_head": None
+                if share.metres_a_head is None
+                else float(share.metres_a_head),
             }
-            for one in plan.shared
+            for share in plan.thread_shares
         ],
         "time": None
-        if hours is None
+        if time is None
         else {
-            "stitches": float(hours.stitches),
-            "stitches_an_hour": float(hours.an_hour),
-            "hours": hours.hours,
-            "lessons": hours.lessons,
+            "stitches": float(time.stitches),
+            "stitches_an_hour": float(time.an_hour),
+            "hours": time.hours,
+            "lessons": time.lessons,
         },
         "cautions": list(caution_sentences(kit, brief)),
     }
 
 
 def plan_sentences(plan: ClassPlan, kit: Kit, brief: Brief) -> Iterator[str]:
-    """Tell what a class is to be given, in sentences."""
-    if plan.bought:
-        yield from _buying(plan, kit, brief)
+    """Yield what to buy, to cut and to hand out, how long it takes, and what a head pays."""
+    if plan.pack_mixes:
+        yield from _buying_sentences(plan, kit, brief)
     if plan.cuts is not None:
         cuts = plan.cuts
         from_each = f"{cuts.from_each} from each" if cuts.units > 1 else f"{cuts.from_each} from it"
@@ -89,30 +85,30 @@ def plan_sentences(plan: ClassPlan, kit: Kit, brief: Brief) -> Iterator[str]:
             left = ", ".join(size_text(rest, brief.units) for rest in cuts.offcuts[:3])
             more = " and smaller" if len(cuts.offcuts) > 3 else ""
             yield f"Of each is left {left}{more}."
-    if plan.shared:
+    if plan.thread_shares:
         tables = "table" if plan.tables == 1 else "tables"
         heads = "head" if plan.heads_a_table == 1 else "heads"
         yield f"Share out thread to {plan.tables} {tables} of {plan.heads_a_table} {heads}."
-    if plan.hours is not None:
-        hours = plan.hours
-        told = f"{float(hours.stitches):g} crosses at {float(hours.an_hour):g} an hour"
-        lessons = "" if hours.lessons is None else f", {hours.lessons} lessons"
-        yield f"{told} take {hours.hours} hours{lessons}."
-    yield f"{to_text(_each(plan.receipt.payable, brief), brief.currency)} a head, about."
+    if plan.time is not None:
+        yield time_sentence(plan.time)
+    payable = a_head(plan.receipt.payable, brief)
+    yield f"{to_text(payable, brief.currency)} a head, about."
 
 
-def _buying(plan: ClassPlan, kit: Kit, brief: Brief) -> Iterator[str]:
-    for one in plan.bought:
-        packs = " and ".join(f"{units} × {sku}" for sku, units in one.packs)
-        sums = [to_text(sum_, brief.currency) for sum_ in (one.total, one.before)]
-        yield f"Buy {packs} instead of {one.instead_of}: {sums[0]} instead of {sums[1]}."
-    sums = [to_text(sum_, brief.currency) for sum_ in (plan.receipt.payable, kit.receipt.payable)]
-    yield f"So bought it comes to {sums[0]} instead of {sums[1]}."
+def time_sentence(time: StitchingTime) -> str:
+    """Return how long the design takes one head."""
+    lessons = "" if time.lessons is None else f", {time.lessons} lessons"
+    return (
+        f"{float(time.stitches):g} crosses at {float(time.an_hour):g} an hour "
+        f"take {time.hours} hours{lessons}."
+    )
 
 
-def _each(payable: int, brief: Brief) -> int:
-    return floor(Fraction(payable, brief.heads) + Fraction(1, 2))
-
-
-def _pair(size: Size) -> list[float]:
-    return [float(rounded(side)) for side in size]
+def _buying_sentences(plan: ClassPlan, kit: Kit, brief: Brief) -> Iterator[str]:
+    for mix in plan.pack_mixes:
+        packs = " and ".join(f"{units} × {sku}" for sku, units in mix.packs)
+        sums = [to_text(minor, brief.currency) for minor in (mix.total, mix.before)]
+        yield f"Buy {packs} instead of {mix.instead_of}: {sums[0]} instead of {sums[1]}."
+    after, before = plan.receipt.payable, kit.receipt.payable
+    sums = [to_text(minor, brief.currency) for minor in (after, before)]
+    yield f"With these packs {sums[0]} is payable instead of {sums[1]}."

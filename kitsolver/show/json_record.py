@@ -1,4 +1,4 @@
-"""What the JSON results share: figures as numbers, findings, and why there is no kit."""
+"""What the JSON objects of all results share: figures, sizes, checks, findings, no kit."""
 
 from __future__ import annotations
 
@@ -7,9 +7,11 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
+from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import rounded
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
+from kitsolver.solve.audit.audit import Check
 from kitsolver.solve.outcome import Kit
 
 if TYPE_CHECKING:
@@ -19,7 +21,7 @@ JsonObject = dict[str, Any]
 
 
 def json_text(record: JsonObject) -> str:
-    """Return a record as JSON text, the same bytes for the same record."""
+    """Return an object as JSON text; equal objects give equal bytes."""
     return json.dumps(record, ensure_ascii=False, indent=2) + "\n"
 
 
@@ -28,8 +30,13 @@ def figure_number(value: Fraction) -> float:
     return float(rounded(value, unit=1, decimals=6))
 
 
+def size_cm(size: Size) -> list[float]:
+    """Return the sides of a size in centimetres, with two decimals."""
+    return [float(rounded(side)) for side in size]
+
+
 def kit_figures_record(kit: Kit, currency: str) -> JsonObject:
-    """Return the figures and the skus of a kit, for records that compare kits."""
+    """Return the figures and the skus of a kit, for results that compare kits."""
     return {
         "payable": to_text(kit.figures.payable, currency),
         "quality": figure_number(kit.figures.quality),
@@ -38,8 +45,23 @@ def kit_figures_record(kit: Kit, currency: str) -> JsonObject:
     }
 
 
+def check_records(checks: Iterable[Check]) -> list[JsonObject]:
+    """Return the rules that were checked again."""
+    return [{"rule": check.rule, "holds": check.holds, "detail": check.detail} for check in checks]
+
+
+def findings_record(file: str, rows: int, findings: Iterable[Finding]) -> JsonObject:
+    """Return what `check` writes, schema ``kitsolver/findings/1``."""
+    return {
+        "schema": "kitsolver/findings/1",
+        "catalogue": file,
+        "usable_rows": rows,
+        "findings": [finding_record(finding) for finding in findings],
+    }
+
+
 def finding_record(finding: Finding) -> JsonObject:
-    """Return the record of one finding."""
+    """Return one finding."""
     return {
         "code": finding.code,
         "level": finding.level,
@@ -49,16 +71,6 @@ def finding_record(finding: Finding) -> JsonObject:
         "column": finding.column,
         "value": finding.value,
         "hint": finding.hint or None,
-    }
-
-
-def findings_record(file: str, rows: int, findings: Iterable[Finding]) -> JsonObject:
-    """Return the record of a check, schema ``kitsolver/findings/1``."""
-    return {
-        "schema": "kitsolver/findings/1",
-        "catalogue": file,
-        "usable_rows": rows,
-        "findings": [finding_record(finding) for finding in findings],
     }
 
 

@@ -1,4 +1,4 @@
-"""What a kit tells in words and sums, whoever it is shown to."""
+"""What is said of a kit in sentences and sums, on the terminal, on the sheet and on the page."""
 
 from __future__ import annotations
 
@@ -14,15 +14,17 @@ from kitsolver.shop.money import to_text
 from kitsolver.solve.audit.evidence import number
 from kitsolver.solve.outcome import Kit, Line, Outcome, Status
 
-# Colours nearer than this are hard to tell apart at arm's length (common practice, no source).
-_VANISHES = 5
+# Colours that differ by less are hard to see apart at arm's length (common practice, no source).
+_HARD_TO_SEE = 5
 
-# A kit is laid out by what it makes; whatever is named nowhere is a tool if it is a need.
 _CLOTH = ("chart", "fabric")
 
 
 def line_groups(kit: Kit) -> Iterator[tuple[str, list[Line]]]:
-    """Yield the lines of a kit by what they make, with a title each."""
+    """Yield the lines of a kit in groups, each with its title.
+
+    A need that is neither cloth nor thread is a tool.
+    """
     needs = [line for line in kit.lines if line.role == "need"]
     yield "Cloth", [line for line in needs if line.category in _CLOTH]
     yield "Colour", [line for line in needs if line.category == "thread"]
@@ -31,7 +33,7 @@ def line_groups(kit: Kit) -> Iterator[tuple[str, list[Line]]]:
 
 
 def fit_sentences(kit: Kit, brief: Brief) -> Iterator[str]:
-    """Yield how the design lies on the fabric."""
+    """Yield the size of the design, what the fabric yields, and the stitches an inch."""
     fit, unit = kit.fit, brief.units
     if fit.finished is not None and fit.cut is not None:
         yield f"finishes at {size_text(fit.finished, unit)}, cut to {size_text(fit.cut, unit)}"
@@ -39,42 +41,46 @@ def fit_sentences(kit: Kit, brief: Brief) -> Iterator[str]:
         turned = ", turned" if fit.turned else ""
         yield (
             f"from {size_text(fit.fabric, unit)}{turned}: "
-            f"{_times(fit.pieces, 'cut', 'cuts')}, or the design "
-            f"{_times(fit.repeats or 0, 'time', 'times')} on the uncut piece"
+            f"{_counted(fit.pieces, 'cut', 'cuts')}, or the design "
+            f"{_counted(fit.repeats or 0, 'time', 'times')} on the uncut piece"
         )
     if fit.effective_count is not None:
-        strands = f", {_times(fit.strands, 'strand', 'strands')}" if fit.strands else ""
+        strands = f", {_counted(fit.strands, 'strand', 'strands')}" if fit.strands else ""
         yield f"{number(fit.effective_count)} stitches an inch{strands}"
 
 
 def till_rows(kit: Kit, brief: Brief) -> list[tuple[str, int]]:
-    """Return what is paid, by name and in minor units."""
-    sums, till = kit.receipt, brief.till
-    rows = [("goods", sums.goods)]
-    rows += [("discount", -sums.discount)] if till.discount_rate else []
-    rows += [("delivery", sums.delivery)] if till.delivery else []
-    rows += [("tax", sums.tax)] if till.tax_rate or sums.tax else []
-    rows += [("payable", sums.payable)]
-    each = floor(Fraction(sums.payable, brief.heads) + Fraction(1, 2))
-    rows += [("about, a head", each)] if brief.heads > 1 else []
-    rows += [("left", brief.total_cap - sums.payable)]
+    """Return the sums of the till by name, in minor units; without those that the till has not."""
+    receipt, till = kit.receipt, brief.till
+    rows = [("goods", receipt.goods)]
+    rows += [("discount", -receipt.discount)] if till.discount_rate else []
+    rows += [("delivery", receipt.delivery)] if till.delivery else []
+    rows += [("tax", receipt.tax)] if till.tax_rate or receipt.tax else []
+    rows += [("payable", receipt.payable)]
+    rows += [("about, a head", a_head(receipt.payable, brief))] if brief.heads > 1 else []
+    rows += [("left", brief.total_cap - receipt.payable)]
     return rows
 
 
+def a_head(payable: int, brief: Brief) -> int:
+    """Return what one head pays, rounded half up to a minor unit."""
+    return floor(Fraction(payable, brief.heads) + Fraction(1, 2))
+
+
 def at_home_sentences(brief: Brief) -> Iterator[str]:
-    """Tell what is at home."""
+    """Yield which needs are met at home."""
     names = [need for need in brief.holds if brief.need(need).have]
     if names:
         yield f"At home: {', '.join(names)}"
 
 
 def verdict_sentences(outcome: Outcome, kit: Kit) -> Iterator[str]:
-    """Tell how good a kit is, and how far that is proven."""
+    """Yield the figures of a kit, and whether it is proven best."""
     figures, bound = kit.figures, outcome.bound
     yield f"Quality {figure_text(figures.quality)} of 100, extras {figure_text(figures.extras)}"
     if outcome.status is Status.BEST:
         yield "Proven best: no kit of this catalogue beats it under the cap."
-        yield from _searched(outcome)
+        yield from _opened_charts(outcome)
         yield from _next_rung(outcome)
     elif bound is not None:
         yield (
@@ -84,7 +90,7 @@ def verdict_sentences(outcome: Outcome, kit: Kit) -> Iterator[str]:
         )
 
 
-def _searched(outcome: Outcome) -> Iterator[str]:
+def _opened_charts(outcome: Outcome) -> Iterator[str]:
     charts = outcome.charts
     if charts is not None and charts.considered > 1:
         yield (
@@ -105,29 +111,30 @@ def _next_rung(outcome: Outcome) -> Iterator[str]:
 
 
 def margin_sentences(kit: Kit, brief: Brief) -> Iterator[str]:
-    """Tell what a kit leaves the shop, where a margin is asked: never for customers."""
+    """Yield what the shop keeps, where a margin is asked. No page for customers may show it."""
     if kit.trade_cost is None or brief.shop.sell_at is None:
         return
     sold = brief.minor(brief.shop.sell_at)
-    sums = [to_text(sum_, brief.currency) for sum_ in (sold, kit.trade_cost, sold - kit.trade_cost)]
-    share = f", {figure_text(Fraction(100 * (sold - kit.trade_cost), sold))} %" if sold else ""
+    kept = sold - kit.trade_cost
+    sums = [to_text(minor, brief.currency) for minor in (sold, kit.trade_cost, kept)]
+    share = f", {figure_text(Fraction(100 * kept, sold))} %" if sold else ""
     yield f"Sold at {sums[0]} it costs the shop {sums[1]} and leaves {sums[2]}{share}."
     yield f"Singly its contents cost {to_text(kit.receipt.goods, brief.currency)}."
 
 
 def cloth_warnings(kit: Kit) -> Iterator[str]:
-    """Tell of shades that nearly vanish on the cloth."""
+    """Yield a warning for each shade that is hard to see on the fabric."""
     if kit.fit.cloth is None:
         return
     for shade in kit.shades:
-        away = int(differences([kit.fit.cloth], [shade.thread_colour])[0, 0])
-        if away < _VANISHES * DIFFERENCE_UNIT:
-            told = number(Fraction(away, DIFFERENCE_UNIT))
-            yield f"{shade.thread_colour} nearly vanishes on the cloth: it differs by {told} only."
+        difference = int(differences([kit.fit.cloth], [shade.thread_colour])[0, 0])
+        if difference < _HARD_TO_SEE * DIFFERENCE_UNIT:
+            by = number(Fraction(difference, DIFFERENCE_UNIT))
+            yield f"{shade.thread_colour} nearly vanishes on the cloth: it differs by {by} only."
 
 
 def check_sentences(kit: Kit) -> Iterator[str]:
-    """Tell how many rules were checked again, and which could not be."""
+    """Yield how many rules were checked again, and which could not be checked."""
     held = sum(check.holds is True for check in kit.checks)
     yield f"{held} of {len(kit.checks)} rules checked again on the catalogue's own rows: all hold."
     for check in kit.checks:
@@ -136,7 +143,7 @@ def check_sentences(kit: Kit) -> Iterator[str]:
 
 
 def caution_sentences(kit: Kit, brief: Brief) -> Iterator[str]:
-    """Tell the usual cautions for points and blades (common practice, no source)."""
+    """Yield the usual cautions for points and blades (common practice, no source)."""
     if not {"needle", "scissors"} & {*brief.holds, *(line.category for line in kit.lines)}:
         return
     yield "Sharp points and blades: keep them, and small parts, away from small children."
@@ -147,15 +154,15 @@ def caution_sentences(kit: Kit, brief: Brief) -> Iterator[str]:
 
 
 def size_text(size: Size, unit: str) -> str:
-    """Return a size for people."""
+    """Return a size as text, in ``"cm"`` or ``"in"``."""
     sides = (str(rounded(side, CM if unit == "cm" else INCH)) for side in size)
     return f"{' × '.join(sides)} {unit}"
 
 
 def figure_text(value: Fraction) -> str:
-    """Return a figure for people."""
+    """Return a figure as text, with two decimals."""
     return format(rounded(value, unit=1), "f")
 
 
-def _times(number: int, one: str, many: str) -> str:
+def _counted(number: int, one: str, many: str) -> str:
     return f"{number} {one if number == 1 else many}"

@@ -5,17 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.fit import Size
 from kitsolver.shop.till import Receipt
 from kitsolver.solve.audit.audit import Check
 from kitsolver.solve.audit.evidence import Shade
+from kitsolver.solve.class_plan.plan import ClassPlan
 from kitsolver.solve.figures import Figures
-
-if TYPE_CHECKING:
-    from kitsolver.solve.class_plan import ClassPlan
 
 
 class ShowsItself:

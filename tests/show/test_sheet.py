@@ -107,9 +107,21 @@ def test_a_class_plan_tells_what_to_hand_out_and_the_cautions():
     assert "Plan for a class of 12" in told
     assert "Out: ____ In: ____" in told
     assert "The school's or venue's own rules come first." in told
-    # 1163 stitches at 75 and at 50 crosses an hour.
+    # 1163 stitches at the brief's 60 crosses an hour are 19.4 hours.
     assert sum(shade.stitches for shade in outcome.kit.shades) == 1163
-    assert "16 to 24 hours" in told
+    assert re.findall(r"[^.]*an hour[^.]*", told) == [" 1163 crosses at 60 an hour take 20 hours"]
+
+
+@pytest.mark.parametrize(("heads", "cap"), [(12, "216.00"), (1, "60.00")])
+def test_a_class_sheet_has_one_time_at_the_brief_s_own_speed(heads, cap):
+    sets = [f"heads={heads}", "lesson.stitches_an_hour=120"]
+    brief = read_brief(DEMO / "class-of-twelve.toml", sets=sets, cap=cap)
+    outcome = pick(read_catalogue(SHOP, currency="EUR"), brief)
+    told = text_of(sheet_html(outcome, reader=Reader.CLASS))
+    stitches = sum(shade.stitches for shade in outcome.kit.shades)
+    hours = -(-stitches // 120)
+    assert f"{stitches} crosses at 120 an hour take {hours} hours" in told
+    assert told.count("hours") == 1
 
 
 def test_the_drawing_is_to_scale_and_shows_what_the_kit_says(picked):

@@ -60,10 +60,10 @@ def planned(tmp_path):
 def test_packs_of_one_line_that_suit_are_mixed(planned):
     """Twelve needles at 0.80 are 9.60; a packet of ten and two are 7.60. N5 suits no 14 count."""
     outcome = planned()
-    (bought,) = outcome.plan.bought
-    assert (bought.category, bought.line, bought.instead_of) == ("needle", "gilt", "N1")
-    assert bought.packs == (("N1", 2), ("N9", 1))
-    assert (bought.total, bought.before) == (760, 960)
+    (mix,) = outcome.plan.pack_mixes
+    assert (mix.category, mix.line, mix.instead_of) == ("needle", "gilt", "N1")
+    assert mix.packs == (("N1", 2), ("N9", 1))
+    assert (mix.total, mix.before) == (760, 960)
     assert outcome.kit.receipt.payable - outcome.plan.receipt.payable == 200
 
 
@@ -71,7 +71,7 @@ def test_packs_are_not_mixed_where_that_costs_free_delivery(planned):
     goods = planned().kit.receipt.goods
     till = f'[till]\ndelivery = "5.00"\ndelivery_free_from = "{goods / 100:.2f}"\n'
     plan = planned(more=till).plan
-    assert plan.bought == ()
+    assert plan.pack_mixes == ()
     assert plan.receipt.payable == goods
 
 
@@ -88,15 +88,15 @@ def test_thread_is_shared_out_to_tables(planned):
     a fifth on top that is 15.025 m of single strand, and of a six-strand skein 2.504 m."""
     plan = planned().plan
     assert (plan.kits, plan.tables, plan.heads_a_table) == (12, 4, 3)
-    (shared,) = plan.shared
+    (shared,) = plan.thread_shares
     assert shared.metres_a_head == Decimal("2.51")
     assert shared.skeins_a_table == 1
 
 
 def test_time_is_told_at_the_class_s_own_speed(planned):
-    hours = planned().plan.hours
-    assert (hours.stitches, hours.an_hour) == (Fraction(1201, 2), 60)
-    assert (hours.hours, hours.lessons) == (11, 7)
+    time = planned().plan.time
+    assert (time.stitches, time.an_hour) == (Fraction(1201, 2), 60)
+    assert (time.hours, time.lessons) == (11, 7)
 
 
 def test_one_head_has_no_plan_and_a_spare_one_makes_two_kits(planned):

@@ -1,14 +1,14 @@
-"""A kit laid out by what it makes, as pages show it: names and sums as text."""
+"""The view model of a kit: everything that the sheet and the page show of it, as text."""
 
 from __future__ import annotations
 
-from math import ceil
+from collections.abc import Iterator
 from typing import Any
 
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.money import to_text
-from kitsolver.show.class_plan import plan_sentences
+from kitsolver.show.class_plan import plan_sentences, time_sentence
 from kitsolver.show.sentences import (
     at_home_sentences,
     caution_sentences,
@@ -20,15 +20,14 @@ from kitsolver.show.sentences import (
     verdict_sentences,
 )
 from kitsolver.show.sheet.fabric_drawing import fabric_drawing
-from kitsolver.solve.class_plan import ClassPlan
+from kitsolver.solve.audit.evidence import Shade
+from kitsolver.solve.class_plan.plan import ClassPlan
+from kitsolver.solve.class_plan.stitching_time import stitching_time
 from kitsolver.solve.outcome import Kit, Line, Outcome
-
-# Crosses an hour that a beginner makes (fact of the trade, no source).
-_CROSSES_AN_HOUR = (50, 75)
 
 
 def kit_view(outcome: Outcome, kit: Kit, copies: int = 1) -> dict[str, Any]:
-    """Return all that a page tells of a kit, of which there are to be some copies."""
+    """Return what the templates show of a kit that is made in some copies, by name."""
     brief = outcome.brief
     return {
         "kit": kit,
@@ -44,30 +43,19 @@ def kit_view(outcome: Outcome, kit: Kit, copies: int = 1) -> dict[str, Any]:
             {"name": name, "sum": to_text(amount, brief.currency)}
             for name, amount in till_rows(kit, brief)
         ],
-        "shades": [
-            {
-                "charted": shade.chart_colour,
-                "thread": shade.thread_colour,
-                "sku": shade.sku or "home",
-                "stitches": shade.stitches,
-                "difference": f"{shade.difference / DIFFERENCE_UNIT:.2f}",
-                "skeins": shade.skeins,
-            }
-            for shade in kit.shades
-        ],
+        "shades": [_shade(shade) for shade in kit.shades],
         "strip": [(shade.chart_colour, shade.thread_colour) for shade in kit.shades]
         if brief.shades.free
         else [],
         "verdict_sentences": [*verdict_sentences(outcome, kit), *cloth_warnings(kit)],
         "check_sentences": list(check_sentences(kit)),
-        # What is left to the shop is nobody else's business.
+        # The shop's margin is left out: the customer reads this.
         "checks": [check for check in kit.checks if check.rule != "margin"],
         "caution_sentences": list(caution_sentences(kit, brief)),
         "drawing": fabric_drawing(kit, brief),
-        "hours": _hours(kit),
-        "plan": list(plan_sentences(outcome.plan, kit, brief)) if outcome.plan else [],
-        "share": _share(outcome.plan),
-        "needles": _needles(kit),
+        "plan_sentences": list(_plan_sentences(outcome, kit)),
+        "thread_shares": _thread_shares(outcome.plan),
+        "needles": sum(line.units for line in kit.lines if line.category == "needle"),
     }
 
 
@@ -86,39 +74,46 @@ def _line(line: Line, brief: Brief, copies: int) -> dict[str, Any]:
 
 
 def _shelves(kit: Kit, brief: Brief, copies: int) -> list[dict[str, Any]]:
-    """Return what is to be taken from each of the shop's shelves; what is owned is not."""
-    taken = [line for line in kit.lines if line.sku not in brief.choose.own]
+    """Return the lines to pick by category; without the rows that are owned."""
+    picked = [line for line in kit.lines if line.sku not in brief.choose.own]
     return [
         {
             "category": category,
-            "lines": [_line(x, brief, copies) for x in taken if x.category == category],
+            "lines": [_line(line, brief, copies) for line in picked if line.category == category],
         }
-        for category in sorted({line.category for line in taken})
+        for category in sorted({line.category for line in picked})
     ]
 
 
-def _hours(kit: Kit) -> tuple[int, int] | None:
-    """Return between how many hours a beginner takes for the design; None where not known."""
-    stitches = float(sum(shade.stitches for shade in kit.shades))
-    if not stitches:
-        return None
-    slow, quick = _CROSSES_AN_HOUR
-    return ceil(stitches / quick), ceil(stitches / slow)
+def _shade(shade: Shade) -> dict[str, Any]:
+    return {
+        "charted": shade.chart_colour,
+        "thread": shade.thread_colour,
+        "sku": shade.sku or "home",
+        "stitches": shade.stitches,
+        "difference": f"{shade.difference / DIFFERENCE_UNIT:.2f}",
+        "skeins": shade.skeins,
+    }
 
 
-def _share(plan: ClassPlan | None) -> list[dict[str, Any]]:
+def _plan_sentences(outcome: Outcome, kit: Kit) -> Iterator[str]:
+    """Yield the plan of a class; of a single kit, which has no plan, how long it takes."""
+    if outcome.plan is not None:
+        yield from plan_sentences(outcome.plan, kit, outcome.brief)
+        return
+    time = stitching_time((shade.stitches for shade in kit.shades), outcome.brief.lesson)
+    if time is not None:
+        yield time_sentence(time)
+
+
+def _thread_shares(plan: ClassPlan | None) -> list[dict[str, Any]]:
     """Return what each table and each head gets of every shade."""
     return [
         {
-            "thread": one.thread_colour,
-            "sku": one.sku or "home",
-            "skeins": one.skeins_a_table,
-            "metres": "" if one.metres_a_head is None else f"{one.metres_a_head}",
+            "thread": share.thread_colour,
+            "sku": share.sku or "home",
+            "skeins": share.skeins_a_table,
+            "metres": "" if share.metres_a_head is None else f"{share.metres_a_head}",
         }
-        for one in (plan.shared if plan else ())
+        for share in (plan.thread_shares if plan else ())
     ]
-
-
-def _needles(kit: Kit) -> int:
-    """Return how many rows of needles are handed out, to be counted out and in."""
-    return sum(line.units for line in kit.lines if line.category == "needle")
