@@ -27,7 +27,7 @@ from kitsolver.page.views import views
 from kitsolver.page.work import Fault
 from kitsolver.page.worker_pool import Busy
 from kitsolver.shop.findings import BadInput, Finding
-from kitsolver.show.sheet.theme import DAY, NIGHT, tokens
+from kitsolver.show.sheet.theme import stylesheet
 from kitsolver.solve.time_limit import OutOfTime
 
 # Beside the file itself a form carries the address that it was sent from.
@@ -92,12 +92,8 @@ async def _warm(service: Service, start: Address) -> None:
 
 @cache
 def _styles() -> str:
-    text = (files("kitsolver.page") / "static" / "page.css").read_text(encoding="utf-8")
-    return (
-        f":root {{ color-scheme: light dark; {tokens(DAY)} }}\n"
-        f"@media (prefers-color-scheme: dark) {{ :root {{ {tokens(NIGHT)} }} }}\n"
-        f"@media print {{ :root {{ color-scheme: light; {tokens(DAY)} }} }}\n{text}"
-    )
+    own = (files("kitsolver.page") / "static" / "page.css").read_text(encoding="utf-8")
+    return f"{stylesheet()}\n{own}"
 
 
 @cache

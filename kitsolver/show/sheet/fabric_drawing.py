@@ -1,4 +1,4 @@
-"""The fabric to scale: where the design, its margins and its cuts lie, in millimetres."""
+"""A drawing of the fabric to scale, with the design and its cuts, in millimetres."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from kitsolver.craft.lengths import CM
 from kitsolver.show.sentences import size_text
 from kitsolver.solve.outcome import Kit
 
-# More pieces than this are a pattern, and are drawn as so many.
+# More designs than this can hardly be seen, and are not drawn.
 _MOST_DRAWN = 200
 
 
@@ -31,22 +31,22 @@ class Box:
 
 @dataclass(frozen=True)
 class FabricDrawing:
-    """A fabric and what lies on it.
+    """A fabric, and the cuts and designs that lie on it.
 
     Parameters
     ----------
     width, height : float
-        The fabric's.
+        The fabric's size.
     boxes : tuple of Box
-        What lies on it.
+        The cuts and the designs.
     across, down : str
-        The fabric's measures.
+        The fabric's width and height, as text.
     design, cut : str
-        The measures of the finished design and of one cut.
+        The sizes of the finished design and of one cut, as text.
     says : str
-        What is to be seen, in words.
+        A sentence that says what the drawing shows.
     units : int
-        How many such fabrics there are.
+        How many such pieces of fabric there are.
     """
 
     width: float
@@ -61,12 +61,12 @@ class FabricDrawing:
 
     @property
     def first(self) -> Box:
-        """The design that carries the measures."""
+        """The design that is labelled with its size."""
         return next(box for box in self.boxes if box.kind == "design")
 
     @property
     def type_size(self) -> float:
-        """How high letters are, so that they are as large on every sheet."""
+        """The height of letters, which look equally large on every sheet."""
         return max(self.width, self.height) / 26
 
 
@@ -78,11 +78,11 @@ def fabric_drawing(kit: Kit, brief: Brief) -> FabricDrawing | None:
     boxes = tuple(_cuts(kit, brief) if brief.kits > 1 else _designs(kit, brief))
     unit = brief.units
     across, down = (size_text(Size(side, side), unit) for side in fit.fabric)
-    measures = size_text(fit.finished, unit), size_text(fit.cut, unit)
+    sizes = size_text(fit.finished, unit), size_text(fit.cut, unit)
     drawn = sum(box.kind != "cut" for box in boxes)
     says = (
         f"A fabric of {size_text(fit.fabric, unit)}, to scale. The design finishes at "
-        f"{measures[0]} and is cut to {measures[1]}; it is drawn {drawn} "
+        f"{sizes[0]} and is cut to {sizes[1]}; it is drawn {drawn} "
         f"{'time' if drawn == 1 else 'times'}."
     )
     return FabricDrawing(
@@ -91,8 +91,8 @@ def fabric_drawing(kit: Kit, brief: Brief) -> FabricDrawing | None:
         boxes=boxes,
         across=across.partition(" × ")[2],
         down=down.partition(" × ")[2],
-        design=measures[0],
-        cut=measures[1],
+        design=sizes[0],
+        cut=sizes[1],
         says=says,
         units=1
         if fit.rolled
@@ -109,7 +109,7 @@ def _box(kind: str, left: Fraction, top: Fraction, size: Size) -> Box:
 
 
 def _cuts(kit: Kit, brief: Brief) -> Iterator[Box]:
-    """Yield the pieces as they are cut, one a head at the most, each with its design."""
+    """Yield the cuts of one piece of fabric, no more than there are kits, each with its design."""
     fit, margin = kit.fit, brief.fit.margin
     assert fit.cut is not None
     assert fit.fabric is not None
@@ -121,14 +121,14 @@ def _cuts(kit: Kit, brief: Brief) -> Iterator[Box]:
 
 
 def _designs(kit: Kit, brief: Brief) -> Iterator[Box]:
-    """Yield the cut of the one design, and how often it could be stitched beside it."""
+    """Yield the cut of a single design, and the places where it could be stitched again."""
     fit, margin = kit.fit, brief.fit.margin
     assert fit.cut is not None
     assert fit.fabric is not None
     assert fit.finished is not None
     ways = [(fit.finished, fit.cut), (fit.finished.turned, fit.cut.turned)]
     fitting = [way for way in ways if within(way[1], fit.fabric)]
-    # The way round that leaves room for most.
+    # The design lies the way round in which it fits most often.
     design, cut = max(fitting, key=lambda way: prod(_rows(way[0], margin, kit)))
     yield _box("cut", Fraction(0), Fraction(0), cut)
     columns, rows = _rows(design, margin, kit)
@@ -140,7 +140,7 @@ def _designs(kit: Kit, brief: Brief) -> Iterator[Box]:
 
 
 def _rows(design: Size, margin: Fraction, kit: Kit) -> tuple[int, int]:
-    """Return how often a design goes across and down, neighbours sharing one margin."""
+    """Return how often a design fits across and down; neighbours share one margin."""
     fabric = kit.fit.fabric
     assert fabric is not None
     across, down = (

@@ -1,4 +1,4 @@
-"""The ladder around the cap as a line of steps, in hundredths of its frame."""
+"""A drawing of the ladder: a line of steps in a frame of WIDTH × HEIGHT."""
 
 from __future__ import annotations
 
@@ -22,18 +22,18 @@ class Rise:
 
 @dataclass(frozen=True)
 class LadderDrawing:
-    """The best quality for every cap.
+    """A line that shows the best quality for every cap.
 
     Parameters
     ----------
     points : str
-        The line, as SVG takes it.
+        The corners of the line, as SVG writes them.
     low, high : str
         The caps at both ends.
     least, most : str
         The qualities at the bottom and at the top.
     rises : tuple of Rise
-        Where quality rises: the same in words.
+        Where quality rises.
     """
 
     points: str
@@ -45,7 +45,7 @@ class LadderDrawing:
 
 
 def ladder_drawing(ladder: Ladder) -> LadderDrawing | None:
-    """Return the steps of a ladder; None if it has no rung."""
+    """Return the drawing of a ladder; None if it has no rung."""
     if not ladder.rungs:
         return None
     brief, rungs = ladder.brief, ladder.main
@@ -53,7 +53,7 @@ def ladder_drawing(ladder: Ladder) -> LadderDrawing | None:
     floor, top = min(qualities), max(qualities)
 
     def y(quality: float) -> float:
-        # Where nothing rises the line is flat in the middle.
+        # A ladder on which quality never rises is a flat line in the middle.
         share = (quality - floor) / (top - floor) if top > floor else 0.5
         return round(HEIGHT * (0.9 - 0.8 * share), 2)
 
@@ -73,13 +73,13 @@ def ladder_drawing(ladder: Ladder) -> LadderDrawing | None:
 
 
 def across(cap: int, low: int, high: int) -> float:
-    """Return where a cap stands between the caps at both ends."""
+    """Return how far from the left a cap is drawn between the lowest and the highest."""
     share = (cap - low) / max(1, high - low)
     return round(WIDTH * min(1.0, max(0.0, share)), 2)
 
 
 def _corners(places: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
-    """Return the corners of steps that begin at some places."""
+    """Return the corners of a line whose steps begin at some places and that ends at the right."""
     found: list[tuple[float, float]] = []
     for x, y in places:
         if found:

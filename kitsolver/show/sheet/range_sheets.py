@@ -14,12 +14,12 @@ from kitsolver.solve.ranges.range import RangeOutcome
 
 
 def write_sheets(folder: str, found: RangeOutcome, catalogue: Catalogue) -> None:
-    """Write ``NAME.html`` and ``NAME.csv`` for each kit into a folder, which is made if need be.
+    """Write ``NAME.html`` and ``NAME.csv`` for each kit into a folder, which is made if missing.
 
     Raises
     ------
     BadInput
-        If something cannot be written there.
+        If a file cannot be written there.
     """
     try:
         Path(folder).mkdir(parents=True, exist_ok=True)

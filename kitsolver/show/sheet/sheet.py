@@ -1,4 +1,4 @@
-"""A kit as one page of HTML to print: for the customer, for the shelf, for a class."""
+"""A kit as one page of HTML to print: for the customer, for the shop, for a class."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from kitsolver.shop.money import to_text
 from kitsolver.show.sentences import figure_text
 from kitsolver.show.sheet.kit_view import kit_view
 from kitsolver.show.sheet.ladder_drawing import HEIGHT, WIDTH, across, ladder_drawing
-from kitsolver.show.sheet.theme import DAY, NIGHT, tokens
+from kitsolver.show.sheet.theme import stylesheet
 from kitsolver.show.templates import templates
 from kitsolver.solve.outcome import Kit, Outcome
 
@@ -33,20 +33,20 @@ def sheet_html(
     reader: Reader = Reader.CUSTOMER,
     copies: int = 1,
 ) -> str:
-    """Return the sheet of a kit, or of why there is none, as one page that needs nothing else.
+    """Return the sheet of a kit, or of why there is none, as one file of HTML.
 
     Parameters
     ----------
     outcome : Outcome
-        What is shown.
+        What `pick` returned.
     why : NoKit, optional
         Why there is no kit, if there is none.
     around : Around, optional
-        What stands around the kit; left out of the shop's and the class's sheet.
+        The ladder around the cap and the kits just above it; shown to the customer only.
     reader : Reader
-        Whom it is for.
+        Whom the sheet is for.
     copies : int
-        How many such kits the shop is to pick.
+        How many such kits the shop picks.
     """
     brief, kit = outcome.brief, outcome.kit
     page: dict[str, Any] = {
@@ -56,8 +56,7 @@ def sheet_html(
         "heads": brief.heads,
         "reader": str(reader),
         "copies": copies,
-        "day": tokens(DAY),
-        "night": tokens(NIGHT),
+        "stylesheet": stylesheet(),
         "why": why,
         "kit": None,
     }
@@ -72,8 +71,8 @@ def sheet_html(
 
 
 def _reached(one: Reached, kit: Kit, brief: Brief) -> dict[str, str]:
-    here = {line.sku for line in kit.lines}
-    new = [line.name for line in one.kit.lines if line.sku not in here]
+    held = {line.sku for line in kit.lines}
+    new = [line.name for line in one.kit.lines if line.sku not in held]
     return {
         "missing": to_text(one.cap - brief.total_cap, brief.currency),
         "quality": figure_text(one.kit.figures.quality),

@@ -1,10 +1,12 @@
-"""The sheet's colours, by day and by night, and how well they can be told apart."""
+"""The colours and the style rules of the sheet and of the page."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
 
-# By the name of what is drawn in it. Swatches have their own colours, and a frame of `ink`.
+# The colours of the light and of the dark scheme, by what they are for.
 DAY: Mapping[str, str] = {
     "paper": "#ffffff",
     "panel": "#f2f4f1",
@@ -42,6 +44,18 @@ def _luminance(colour: str) -> float:
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
 
-def tokens(look: Mapping[str, str]) -> str:
-    """Return a look as custom properties of CSS."""
-    return " ".join(f"--{name}: {colour};" for name, colour in look.items())
+@cache
+def stylesheet() -> str:
+    """Return the rules of CSS that the sheet and the page share, with both colour schemes."""
+    shared = (files("kitsolver.show.sheet") / "static" / "shared.css").read_text(encoding="utf-8")
+    day, night = _properties(DAY), _properties(NIGHT)
+    return (
+        f":root {{ color-scheme: light dark; {day} }}\n"
+        f"@media (prefers-color-scheme: dark) {{ :root {{ {night} }} }}\n"
+        f"@media print {{ :root {{ color-scheme: light; {day} }} }}\n{shared}"
+    )
+
+
+def _properties(colours: Mapping[str, str]) -> str:
+    """Return colours as custom properties of CSS."""
+    return " ".join(f"--{name}: {colour};" for name, colour in colours.items())
