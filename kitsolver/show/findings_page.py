@@ -1,4 +1,4 @@
-"""The page of every finding the program can give, written from their classes."""
+"""The page of every kind of finding, written from their classes."""
 
 from __future__ import annotations
 
@@ -21,11 +21,18 @@ stand for what was found. This page is written from the program:
 
 def findings_page() -> str:
     """Return the page in Markdown."""
-    # Whatever is imported is known with its findings.
+    return "\n".join([_HEAD, *map(_entry, all_kinds())])
+
+
+def all_kinds() -> tuple[type[Finding], ...]:
+    """Return every kind of finding of the whole package.
+
+    A kind is known once its module is imported, so all of them are imported here.
+    """
     for module in walk_packages(kitsolver.__path__, "kitsolver."):
         if not module.name.endswith("__main__"):
             import_module(module.name)
-    return "\n".join([_HEAD, *map(_entry, kinds())])
+    return tuple(kinds())
 
 
 def _entry(kind: type[Finding]) -> str:

@@ -8,46 +8,50 @@ from typing import Any
 
 from kitsolver.explain.ladder import Ladder
 from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.shop.missing_package import require_package
 from kitsolver.shop.money import exponent
 
 FORMATS = ("svg", "png")
 
 
 class UnknownPlot(Finding):
-    """A plot is to be written in a format that is not known by the file's ending."""
+    """A file for a plot has an ending that is neither .svg nor .png."""
 
     says = "A plot is written as SVG or PNG, and this file's ending says neither."
     mend = "name a file that ends in .svg or .png"
 
 
 def plot_format(target: str) -> str:
-    """Return the format that a file's ending says.
+    """Return the format that a file's ending names.
 
     Raises
     ------
     BadInput
-        If it says none.
+        If it names none of `FORMATS`, or if the package that draws is not installed.
     """
     ending = PurePath(target).suffix[1:].lower()
     if ending not in FORMATS:
         raise BadInput([UnknownPlot(file=target)])
+    require_package("matplotlib", "plot", target)
     return ending
 
 
 def ladder_plot(ladder: Ladder, kind: str) -> bytes:
-    """Return a drawing of quality and extras by cap, the same bytes for the same ladder.
+    """Return a plot of quality and extras by cap; equal ladders give equal bytes.
 
     Parameters
     ----------
+    ladder : Ladder
+        What is drawn.
     kind : str
-        ``"svg"`` or ``"png"``.
+        One of `FORMATS`.
     """
     import matplotlib as mpl
     from matplotlib.figure import Figure
 
     scale = 10 ** exponent(ladder.brief.currency)
     caps = [max(rung.cap, ladder.low) / scale for rung in ladder.rungs]
-    # Words stay words in SVG, and its names depend on nothing but the drawing.
+    # Text stays text in SVG. Its identifiers are hashes, which the salt makes the same every time.
     with mpl.rc_context({"svg.fonttype": "none", "svg.hashsalt": "kitsolver"}):
         drawing = Figure(figsize=(8, 5), layout="constrained")
         above, below = drawing.subplots(2, 1, sharex=True, height_ratios=(3, 1))
@@ -73,6 +77,6 @@ def ladder_plot(ladder: Ladder, kind: str) -> bytes:
 
 
 def _steps(axes: Any, caps: list[float], heights: list[float], end: float, colour: str) -> None:
-    """Draw steps that go on at their height to the end."""
+    """Draw a step function; its last height holds up to `end`."""
     if caps:
         axes.step([*caps, end], [*heights, heights[-1]], where="post", color=colour)

@@ -1,20 +1,19 @@
 """The page of findings is complete, readable and current."""
 
-from __future__ import annotations
-
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
-from kitsolver.shop.findings import code_of, kinds
-from kitsolver.show.findings_page import findings_page
+from kitsolver.shop.findings import code_of
+from kitsolver.show.findings_page import all_kinds, findings_page
 
 PAGE = Path(__file__).parents[2] / "docs" / "findings.md"
+KINDS = all_kinds()
 
 
-@pytest.mark.parametrize("kind", kinds(), ids=code_of)
+@pytest.mark.parametrize("kind", KINDS, ids=code_of)
 def test_every_kind_has_its_entry(kind):
     page = findings_page()
     entry = page.partition(f"## {code_of(kind)}\n")[2].partition("\n## ")[0]
@@ -23,15 +22,20 @@ def test_every_kind_has_its_entry(kind):
     assert "> hint: " in entry or not kind.mend
 
 
-@pytest.mark.parametrize("kind", kinds(), ids=code_of)
+@pytest.mark.parametrize("kind", KINDS, ids=code_of)
 def test_every_kind_says_a_sentence_that_can_be_filled(kind):
     finding = kind(file="shop.csv", row=2, column="price", value="x", detail="y")
     assert finding.sentence.endswith(".")
     assert "{" not in finding.sentence + finding.hint
 
 
+def test_the_kinds_of_every_room_are_tested():
+    rooms = {kind.__module__.split(".")[1] for kind in KINDS}
+    assert {"shop", "brief", "show", "explain"} <= rooms
+
+
 def test_no_two_kinds_share_a_code():
-    codes = [code_of(kind) for kind in kinds()]
+    codes = [code_of(kind) for kind in KINDS]
     assert len(set(codes)) == len(codes)
 
 
