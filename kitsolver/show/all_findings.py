@@ -1,4 +1,4 @@
-"""Everything that a check finds in a catalogue, and in a brief held against it."""
+"""Every finding in a catalogue, in a brief, and in the brief held against the catalogue."""
 
 from __future__ import annotations
 
@@ -18,12 +18,14 @@ def all_findings(
 
     Parameters
     ----------
-    catalogue, brief : str
-        The files; the brief may be left out.
-    currency : str, optional
-        The prices' currency where no brief says it.
+    catalogue : str
+        Where the catalogue is.
+    brief : str or None
+        The brief's file, if there is one.
+    currency : str or None
+        The currency of the prices, where no brief says it.
     mapping : ColumnMap, optional
-        How the catalogue's headers and values become ours.
+        How the shop's headers and values become ours.
 
     Raises
     ------
@@ -35,22 +37,22 @@ def all_findings(
             exponent(currency)
         except KeyError:
             raise BadInput([UnknownCurrency(file="--currency", value=currency)]) from None
-    found: list[Finding] = []
+    findings: list[Finding] = []
     asked = None
     if brief is not None:
         try:
             asked = read_brief(brief)
             currency = currency or asked.currency
         except BadInput as bad:
-            found += bad.findings
+            findings += bad.findings
     try:
         goods = read_catalogue(catalogue, currency=currency, skip_bad_rows=True, mapping=mapping)
     except BadInput as bad:
-        return 0, (*found, *bad.findings)
-    found += goods.findings
+        return 0, (*findings, *bad.findings)
+    findings += goods.findings
     if asked is not None and brief is not None:
         try:
-            found += validate_against(asked, goods, brief)
+            findings += validate_against(asked, goods, brief)
         except BadInput as bad:
-            found += bad.findings
-    return len(goods), tuple(found)
+            findings += bad.findings
+    return len(goods), tuple(findings)

@@ -1,4 +1,4 @@
-"""The buying list as CSV (RFC 4180), for the shop: with its own columns and its trade costs."""
+"""The buying list as CSV (RFC 4180). It holds trade costs, and is for the shop only."""
 
 from __future__ import annotations
 
@@ -12,18 +12,19 @@ _COLUMNS = ("sku", "name", "category", "role", "units", "price", "line_total", "
 
 
 def buying_list(outcome: Outcome, catalogue: Catalogue) -> str:
-    """Return the lines of a kit as CSV; the header alone if there is no kit.
+    """Return the lines of a kit as CSV; only the header if there is no kit.
 
-    The shop's own columns follow, and ``trade_cost`` where the catalogue has it.
+    After our columns come ``trade_cost``, where the catalogue has it, and the shop's own columns.
     """
     lines = outcome.kit.lines if outcome.kit else ()
     header = [str(column) for column in catalogue.text.columns]
-    own = [column for column in header if column not in KNOWN or column == "trade_cost"]
-    currency, rows = outcome.brief.currency, list[list[Cell]]()
+    shop_columns = [column for column in header if column not in KNOWN or column == "trade_cost"]
+    currency = outcome.brief.currency
+    rows: list[list[Cell]] = []
     for line in lines:
         cells = catalogue.row(line.sku)
         price, cost = (to_text(minor, currency) for minor in (line.price, line.total))
         texts = (line.sku, line.name, line.category, line.role)
-        rest = (cells[column] for column in own)
+        rest = (cells[column] for column in shop_columns)
         rows.append([*texts, line.units, price, cost, line.quality / 100, *rest])
-    return csv_text([*_COLUMNS, *own], rows)
+    return csv_text([*_COLUMNS, *shop_columns], rows)

@@ -1,4 +1,4 @@
-"""Tables as CSV (RFC 4180), harmless to a spreadsheet."""
+"""Tables as CSV (RFC 4180) in which no cell is a formula."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from collections.abc import Iterable
 
 Cell = str | int | float | None
 
-# A spreadsheet takes a cell that begins so for a formula (OWASP, CSV injection).
+# Spreadsheets read a cell that begins with one of these as a formula (OWASP, CSV injection).
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
 _NUMBER = re.compile(r"[+-]?[0-9]+([.,][0-9]+)?")
 
@@ -19,11 +19,11 @@ def csv_text(header: Iterable[str], rows: Iterable[Iterable[Cell]]) -> str:
     text = io.StringIO(newline="")
     writer = csv.writer(text, lineterminator="\r\n")
     for row in (header, *rows):
-        writer.writerow([_plain(cell) if isinstance(cell, str) else cell for cell in row])
+        writer.writerow([_no_formula(cell) if isinstance(cell, str) else cell for cell in row])
     return text.getvalue()
 
 
-def _plain(cell: str) -> str:
-    """Return a text cell that no spreadsheet takes for a formula; numbers stay numbers."""
+def _no_formula(cell: str) -> str:
+    """Return a cell as it is, or with a leading ``'`` if a spreadsheet would compute it."""
     harmless = not cell.startswith(_FORMULA) or _NUMBER.fullmatch(cell)
     return cell if harmless else f"'{cell}"

@@ -1,4 +1,4 @@
-"""Writes a result where the user says: whole or not at all."""
+"""Writes results to files and to standard output. A file is written whole or not at all."""
 
 from __future__ import annotations
 
@@ -20,19 +20,19 @@ class Unwritable(Finding):
 
 
 def write_whole(target: str, content: str | bytes) -> None:
-    """Write text, or bytes as they are, to a file, or to standard output if it is ``-``.
+    """Write text or bytes to a file; text also to standard output, which is named ``-``.
 
     Raises
     ------
     BadInput
-        If the file cannot be written; what stood there before still does.
+        If the file cannot be written. What it held before is then unchanged.
     """
     if target == STANDARD_OUTPUT and isinstance(content, str):
         sys.stdout.write(content)
         return
     path, written = Path(target), content.encode() if isinstance(content, str) else content
     try:
-        # A device or pipe is written to as it is; a file is put in place when complete.
+        # A device or a pipe cannot be replaced. A file is replaced once the new one is complete.
         if path.exists() and not path.is_file():
             path.write_bytes(written)
             return
@@ -41,7 +41,7 @@ def write_whole(target: str, content: str | bytes) -> None:
         try:
             with os.fdopen(handle, "wb") as file:
                 file.write(written)
-            # A temporary file is the owner's alone; the result is to be as any new file.
+            # Only the owner can read a temporary file. The result gets the usual permissions.
             draft.chmod(path.stat().st_mode if path.exists() else 0o666 & ~_umask())
             draft.replace(path)
         except BaseException:

@@ -1,4 +1,4 @@
-"""A ladder for people at a terminal, and for programs: JSON and CSV."""
+"""A ladder on the terminal, as JSON and as CSV."""
 
 from __future__ import annotations
 
@@ -14,14 +14,16 @@ from kitsolver.shop.money import to_text
 from kitsolver.show.csv_text import csv_text
 from kitsolver.show.json_record import JsonObject, figure_number, no_kit_record
 from kitsolver.show.sentences import figure_text
+from kitsolver.show.tables import headed_table
 from kitsolver.show.terminal import show_no_kit
 
+# The characters of a bar for a quality of 100.
 _BAR = 12
 _COLUMNS = ("cap", "payable", "quality", "extras_quality", "skus", "came", "went")
 
 
 def show_ladder(ladder: Ladder, console: Console, *, main: bool = False) -> None:
-    """Print every rung, or the main ones only, with a bar for quality."""
+    """Print every rung, or with `main` only those at which quality rises, with a bar for it."""
     brief = ladder.brief
     low, high = (to_text(cap, brief.currency) for cap in (ladder.low, ladder.high))
     console.print(Text(brief.title or "A kit", style="bold"))
@@ -32,17 +34,17 @@ def show_ladder(ladder: Ladder, console: Console, *, main: bool = False) -> None
     console.print()
     console.print(_table(ladder.main if main else ladder.rungs, ladder))
     console.print()
-    # The first kit stands there already: nothing rises at it.
+    # The first rung is the kit at the lower cap: quality does not rise there.
     rises = sum(rung.main for rung in ladder.rungs[1:])
-    told = f"Rungs {len(ladder.rungs)}, each proven best; quality rises at {rises} of them."
+    ending = f"Rungs {len(ladder.rungs)}, each proven best; quality rises at {rises} of them."
     if not ladder.complete:
         cut = to_text(ladder.proven_from, brief.currency)
-        told += f" Time ran out: below {cut} {brief.currency} there may be others."
-    console.print(told, highlight=False)
+        ending += f" Time ran out: below {cut} {brief.currency} there may be others."
+    console.print(ending, highlight=False)
 
 
 def ladder_record(ladder: Ladder) -> JsonObject:
-    """Return the record of a ladder, schema ``kitsolver/ladder/1``."""
+    """Return a ladder as a JSON object, schema ``kitsolver/ladder/1``."""
     currency = ladder.brief.currency
     record: JsonObject = {
         "schema": "kitsolver/ladder/1",
@@ -70,7 +72,7 @@ def ladder_record(ladder: Ladder) -> JsonObject:
 
 
 def ladder_csv(ladder: Ladder) -> str:
-    """Return the rungs as CSV (RFC 4180); skus are parted by ``;``."""
+    """Return the rungs as CSV (RFC 4180), with ``;`` between skus."""
     rungs = ladder_record(ladder)["rungs"]
     cells = ((rung[column] for column in _COLUMNS) for rung in rungs)
     rows = ([";".join(cell) if isinstance(cell, list) else cell for cell in row] for row in cells)
@@ -78,7 +80,7 @@ def ladder_csv(ladder: Ladder) -> str:
 
 
 def _table(rungs: Sequence[LadderRung], ladder: Ladder) -> Table:
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="dim")
+    table = headed_table()
     table.add_column("cap", justify="right", no_wrap=True)
     table.add_column("quality", justify="right", no_wrap=True)
     table.add_column("", no_wrap=True)
@@ -92,13 +94,13 @@ def _table(rungs: Sequence[LadderRung], ladder: Ladder) -> Table:
             figure_text(kit.figures.quality),
             Text(bar(kit.figures.quality), style="cyan"),
             figure_text(kit.figures.extras),
-            # What the first kit holds is no change.
+            # The first kit is listed whole, for nothing stands before it.
             Text(" ".join(changed) if number else ", ".join(rung.skus)),
         )
     return table
 
 
 def bar(quality: Fraction) -> str:
-    """Return quality, from 0 to 100, as a bar of blocks; an eighth of one is the least."""
+    """Return a quality from 0 to 100 as a bar of blocks, in steps of an eighth of a block."""
     eighths = int(quality * _BAR * 8 / 100)
     return "█" * (eighths // 8) + " ▏▎▍▌▋▊▉"[eighths % 8].strip()

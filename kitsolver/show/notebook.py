@@ -1,4 +1,4 @@
-"""Kits, outcomes and ladders as a notebook shows them: HTML that needs nothing else."""
+"""Kits, outcomes and ladders as HTML fragments, for notebooks."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def notebook_html(shown: ShowsItself) -> str:
             return _ladder(shown)
         case Outcome():
             return _outcome(shown)
-    raise TypeError(f"{type(shown).__name__} has no look of its own")
+    raise TypeError(f"a {type(shown).__name__} cannot be shown as HTML")
 
 
 def _outcome(outcome: Outcome) -> str:
@@ -42,11 +42,11 @@ def _kit(kit: Kit) -> str:
         for title, lines in line_groups(kit)
         for line in lines
     ]
-    told = (
+    figures = (
         f"payable {to_text(kit.receipt.payable, kit.currency)} {kit.currency}, quality "
         f"{figure_text(kit.figures.quality)} of 100, extras {figure_text(kit.figures.extras)}"
     )
-    return _table(("units", "what", "sku", "for", "sum"), rows) + f"<p>{escape(told)}</p>"
+    return _table(("units", "what", "sku", "for", "sum"), rows) + f"<p>{escape(figures)}</p>"
 
 
 def _ladder(ladder: Ladder) -> str:
@@ -56,8 +56,8 @@ def _ladder(ladder: Ladder) -> str:
         tuple(", ".join(cell) if isinstance(cell, list) else str(cell) for cell in cells)
         for cells in ([rung[column] for column in columns] for rung in record["rungs"])
     ]
-    told = f"caps from {record['from']} to {record['to']} {record['currency']}"
-    return f"<p>{escape(told)}</p>" + _table(columns, rows)
+    caps = f"caps from {record['from']} to {record['to']} {record['currency']}"
+    return f"<p>{escape(caps)}</p>" + _table(columns, rows)
 
 
 def _table(columns: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> str:

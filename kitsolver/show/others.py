@@ -1,11 +1,10 @@
-"""Other kits for people at a terminal and for programs."""
+"""Other kits beside the best one, on the terminal and as JSON."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
 from rich.console import Console
-from rich.table import Table
 from rich.text import Text
 
 from kitsolver.brief.brief import Brief
@@ -16,13 +15,26 @@ from kitsolver.explain.reach import Reached
 from kitsolver.shop.money import to_text
 from kitsolver.show.json_record import JsonObject, kit_figures_record
 from kitsolver.show.sentences import figure_text
+from kitsolver.show.tables import headed_table
 from kitsolver.solve.outcome import Kit
 
 
 def show_others(
     found: Others, reached: Sequence[Reached], lines: Sequence[Instead], console: Console
 ) -> None:
-    """Print kits beside the best one, kits just out of reach, and what lines could give way to."""
+    """Print the other kits, the kits just above the cap, and what could replace each line.
+
+    Parameters
+    ----------
+    found : Others
+        The best kit and the others.
+    reached : sequence of Reached
+        Kits that a little more money would buy.
+    lines : sequence of Instead
+        For each line of the best kit, the kits without it.
+    console : Console
+        Where they are printed.
+    """
     brief, (best, *rest) = found.brief, found.kits
     console.print(Text(brief.title or "A kit", style="bold"))
     console.print()
@@ -44,7 +56,7 @@ def show_others(
 def others_record(
     found: Others, reached: Sequence[Reached], lines: Sequence[Instead] | None
 ) -> JsonObject:
-    """Return the record of other kits, schema ``kitsolver/others/1``."""
+    """Return the other kits as a JSON object, schema ``kitsolver/others/1``."""
     brief, (best, *rest) = found.brief, found.kits
     record: JsonObject = {
         "schema": "kitsolver/others/1",
@@ -77,7 +89,7 @@ def others_record(
 
 
 def comparison_record(kit: Kit, best: Kit, brief: Brief) -> JsonObject:
-    """Return the figures of a kit, and how it differs from the best."""
+    """Return the figures of a kit, and which skus it has and lacks beside the best."""
     return {
         **kit_figures_record(kit, brief.currency),
         "came": list(came(kit, best)),
@@ -86,7 +98,7 @@ def comparison_record(kit: Kit, best: Kit, brief: Brief) -> JsonObject:
 
 
 def _table(console: Console, title: str, rows: Iterable[Sequence[str]]) -> None:
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="dim")
+    table = headed_table()
     for name in ("payable", "quality", "extras"):
         table.add_column(name, justify="right", no_wrap=True)
     table.add_column("what is in it", overflow="fold")
@@ -117,8 +129,8 @@ def _figures(kit: Kit, brief: Brief) -> tuple[str, str, str]:
 
 def _changes(kit: Kit, best: Kit) -> str:
     new, gone = came(kit, best), came(best, kit)
-    told = ", ".join(new) or "nothing new"
-    return f"{told} for {', '.join(gone)}" if gone else told
+    comes = ", ".join(new) or "nothing new"
+    return f"{comes} for {', '.join(gone)}" if gone else comes
 
 
 def _instead(one: Instead, best: Kit, brief: Brief) -> Iterator[str]:

@@ -1,4 +1,4 @@
-"""A range, and how many copies of a kit there are: for a terminal and as JSON."""
+"""A range, and how many copies of a kit the stock makes: on the terminal and as JSON."""
 
 from __future__ import annotations
 
@@ -12,15 +12,16 @@ from rich.text import Text
 from kitsolver.explain.copies import Copies
 from kitsolver.explain.no_kit.why_no_kit import NoKit
 from kitsolver.shop.money import to_text
-from kitsolver.show.json_record import JsonObject, figure_number, no_kit_record
+from kitsolver.show.json_record import JsonObject, check_records, figure_number, no_kit_record
 from kitsolver.show.kit_record import record_of
 from kitsolver.show.sentences import figure_text
+from kitsolver.show.tables import headed_table
 from kitsolver.solve.outcome import Outcome, Status
 from kitsolver.solve.ranges.range import RangeOutcome
 
 
 def range_record(found: RangeOutcome, why: NoKit | None = None) -> JsonObject:
-    """Return the record of a range, schema ``kitsolver/range/1``."""
+    """Return a range as a JSON object, schema ``kitsolver/range/1``."""
     asked, made = found.asked, bool(found.kits)
     record: JsonObject = {
         "schema": "kitsolver/range/1",
@@ -49,10 +50,7 @@ def range_record(found: RangeOutcome, why: NoKit | None = None) -> JsonObject:
             {"sku": one.sku, "stock": one.stock, "wanted": one.wanted, "kits": list(one.kits)}
             for one in found.contended
         ],
-        "checks": [
-            {"rule": check.rule, "holds": check.holds, "detail": check.detail}
-            for check in found.checks
-        ],
+        "checks": check_records(found.checks),
     }
     if found.status is Status.NO_KIT:
         record["lacking"] = found.lacking.name if found.lacking else None
@@ -61,7 +59,7 @@ def range_record(found: RangeOutcome, why: NoKit | None = None) -> JsonObject:
 
 
 def show_range(found: RangeOutcome, console: Console, why: NoKit | None = None) -> None:
-    """Print the kits of a range side by side, what they take, or why there are none."""
+    """Print each kit of a range, the stock that is left and the proof; or why there is no range."""
     asked = found.asked
     console.print(Text(asked.title or "A range", style="bold"))
     if not found.kits:
@@ -84,8 +82,8 @@ def show_range(found: RangeOutcome, console: Console, why: NoKit | None = None) 
             table.add_row(f"{line.units} ×", Text(line.name), Text(line.sku))
         console.print(Padding(table, (0, 0, 0, 2)))
     console.print()
-    for told in _ending(found):
-        console.print(told, highlight=False)
+    for sentence in _ending(found):
+        console.print(sentence, highlight=False)
 
 
 def _ending(found: RangeOutcome) -> Iterator[str]:
@@ -134,7 +132,7 @@ def _show_none(found: RangeOutcome, console: Console, why: NoKit | None) -> None
 
 
 def copies_record(found: Copies) -> JsonObject:
-    """Return the record of how many copies there are, schema ``kitsolver/copies/1``."""
+    """Return how many copies the stock makes, schema ``kitsolver/copies/1``."""
     return {
         "schema": "kitsolver/copies/1",
         "title": found.saved.brief.title,
@@ -147,13 +145,13 @@ def copies_record(found: Copies) -> JsonObject:
 
 
 def show_copies(found: Copies, console: Console) -> None:
-    """Print how many copies of a kit there are, and what runs out first."""
+    """Print how many copies of a kit the stock makes, and which rows run out first."""
     console.print(Text(found.saved.brief.title or "A kit", style="bold"))
     if found.most is None:
         console.print("Nothing in it runs out.")
         return
     console.print(f"Today's stock makes {found.most}.", highlight=False)
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="dim")
+    table = headed_table()
     table.add_column("runs out", overflow="fold")
     for name in ("a copy", "stock", "copies"):
         table.add_column(name, justify="right", no_wrap=True)

@@ -1,31 +1,34 @@
-"""What became of a saved kit, for people at a terminal and for programs."""
+"""A saved kit held against today's catalogue, on the terminal and as JSON."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import chain
 
 from rich.console import Console
 from rich.text import Text
 
 from kitsolver.explain.recheck.recheck import Change, Recheck
 from kitsolver.shop.money import to_text
-from kitsolver.show.json_record import JsonObject, figure_number, kit_figures_record
+from kitsolver.show.json_record import JsonObject, check_records, figure_number, kit_figures_record
 from kitsolver.show.sentences import figure_text
 from kitsolver.solve.outcome import Kit
 
 
 def show_recheck(found: Recheck, mended: Kit | None, console: Console) -> None:
-    """Print what changed, whether the kit stands, and the kit to change it into."""
+    """Print what changed, whether the kit still stands, and how to mend it into `mended`."""
     console.print(Text(found.brief.title or "A saved kit", style="bold"))
-    for sentence in (*_changes(found), *_standing(found), *_beaten(found)):
+    for sentence in chain(
+        _change_sentences(found), _standing_sentences(found), _best_sentences(found)
+    ):
         console.print(sentence, highlight=False)
     if mended is not None:
-        for sentence in _into(found, mended):
+        for sentence in _mend_sentences(found, mended):
             console.print(sentence, highlight=False)
 
 
 def recheck_record(found: Recheck, mended: Kit | None) -> JsonObject:
-    """Return the record of a recheck, schema ``kitsolver/recheck/1``."""
+    """Return a recheck as a JSON object, schema ``kitsolver/recheck/1``."""
     brief, today = found.brief, found.today
     figures: JsonObject | None = None
     if today is not None:
@@ -44,10 +47,7 @@ def recheck_record(found: Recheck, mended: Kit | None) -> JsonObject:
             {"sku": change.sku, "what": change.what, "before": change.before, "now": change.now}
             for change in found.changes
         ],
-        "checks": [
-            {"rule": check.rule, "holds": check.holds, "detail": check.detail}
-            for check in found.checks
-        ],
+        "checks": check_records(found.checks),
         "saved": {"payable": to_text(found.saved.payable, brief.currency)},
         "today": figures,
         "best": _kit(found.best, found),
@@ -86,7 +86,7 @@ def _units(kit: Kit, found: Recheck) -> Iterator[tuple[str, int, int]]:
             yield line.sku, saved[line.sku], line.units
 
 
-_SAYS = {
+_CHANGES = {
     "vanished": "is no longer in the catalogue",
     "category": "was of category {before} and is of {now}",
     "price": "cost {before} and costs {now}",
@@ -95,18 +95,18 @@ _SAYS = {
 }
 
 
-def _changes(found: Recheck) -> Iterator[str]:
+def _change_sentences(found: Recheck) -> Iterator[str]:
     if not found.changes:
         yield "Nothing has changed about its lines."
     for change in found.changes:
-        yield f"  {change.sku} {_said(change)}."
+        yield f"  {change.sku} {_change_text(change)}."
 
 
-def _said(change: Change) -> str:
-    return _SAYS[change.what].format(before=change.before, now=change.now)
+def _change_text(change: Change) -> str:
+    return _CHANGES[change.what].format(before=change.before, now=change.now)
 
 
-def _standing(found: Recheck) -> Iterator[str]:
+def _standing_sentences(found: Recheck) -> Iterator[str]:
     currency = found.brief.currency
     if found.stands:
         now = to_text(found.today.payable, currency) if found.today else ""
@@ -123,24 +123,24 @@ def _standing(found: Recheck) -> Iterator[str]:
             yield f"  {check.rule}: {check.detail}."
 
 
-def _beaten(found: Recheck) -> Iterator[str]:
+def _best_sentences(found: Recheck) -> Iterator[str]:
     if found.still_best:
         yield "It is still the best there is."
     elif found.best is None:
         yield "Today no kit meets its brief at all: kitsolver why tells what is in the way."
     elif found.stands and found.today is not None:
         best, today = found.best.figures, found.today
-        told = "The best kit today" if found.proven else "The best kit found today"
+        which = "The best kit today" if found.proven else "The best kit found today"
         sums = (to_text(one.payable, found.brief.currency) for one in (best, today))
         yield (
-            f"{told} has quality {figure_text(best.quality)} "
+            f"{which} has quality {figure_text(best.quality)} "
             f"against its {figure_text(today.quality)}, "
             f"extras {figure_text(best.extras)} against {figure_text(today.extras)}, and comes to "
             f"{' against '.join(sums)} {found.brief.currency}."
         )
 
 
-def _into(found: Recheck, kit: Kit) -> Iterator[str]:
+def _mend_sentences(found: Recheck, kit: Kit) -> Iterator[str]:
     came, went, currency = _came(kit, found), _went(kit, found), found.brief.currency
     parts = [f"take out {', '.join(went)}"] if went else []
     parts += [f"put in {', '.join(came)}"] if came else []

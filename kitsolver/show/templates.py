@@ -1,4 +1,4 @@
-"""Templates of HTML: every value is escaped, and none can bring what HTML does not allow."""
+"""HTML templates in which every value is escaped and holds only characters that HTML allows."""
 
 from __future__ import annotations
 
@@ -8,23 +8,23 @@ from typing import Any
 
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 
-# Control characters, lone surrogates and what Unicode sets apart as no character.
-_NO_CHARACTER = re.compile("[\0-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
+# Control characters, lone surrogates, and code points that Unicode reserves as no character.
+_NOT_IN_HTML = re.compile("[\0-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
 
 
 @cache
 def templates(*packages: str) -> Environment:
-    """Return the templates of some packages, the first counting where names are alike."""
+    """Return the templates of some packages. Of equal names the first package's is taken."""
     return Environment(
         loader=ChoiceLoader([PackageLoader(package, "templates") for package in packages]),
         autoescape=True,
-        finalize=_characters,
+        finalize=_allowed,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
 
 
-def _characters(value: Any) -> Any:
-    # What a template made is of another type, and was looked at before.
-    return _NO_CHARACTER.sub("\ufffd", value) if type(value) is str else value
+def _allowed(value: Any) -> Any:
+    # The output of another template is a subclass of str, and was checked when it was made.
+    return _NOT_IN_HTML.sub("\ufffd", value) if type(value) is str else value

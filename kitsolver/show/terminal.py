@@ -1,4 +1,4 @@
-"""A result for people at a terminal: readable without colour, at 80 columns."""
+"""A kit on the terminal: readable without colour, and in 80 columns."""
 
 from __future__ import annotations
 
@@ -27,6 +27,7 @@ from kitsolver.show.sentences import (
     till_rows,
     verdict_sentences,
 )
+from kitsolver.show.tables import headed_table
 from kitsolver.solve.audit.evidence import Shade
 from kitsolver.solve.outcome import Kit, Line, Outcome
 
@@ -37,7 +38,19 @@ if TYPE_CHECKING:
 def show_outcome(
     outcome: Outcome, console: Console, why: NoKit | None = None, *, swatches: bool = False
 ) -> None:
-    """Print a kit, or why there is none; its colours too, if asked and if the console has some."""
+    """Print a kit, or why there is none.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        What `pick` returned.
+    console : Console
+        Where it is printed.
+    why : NoKit, optional
+        Why there is no kit, if there is none.
+    swatches : bool
+        Whether to print the colours of the shades, where the console has colours.
+    """
     brief = outcome.brief
     cap = f"{to_text(brief.total_cap, brief.currency)} {brief.currency}"
     heads = "" if brief.heads == 1 else f", {brief.heads} heads"
@@ -58,35 +71,35 @@ def show_outcome(
         if lines:
             console.print(Padding(_lines(lines, brief), (0, 0, 0, 2)))
         if title == "Cloth":
-            for told in fit_sentences(kit, brief):
-                console.print(f"  {told}", highlight=False)
+            for sentence in fit_sentences(kit, brief):
+                console.print(f"  {sentence}", highlight=False)
         if shades:
             console.print(Padding(_shades(shades), (0, 0, 0, 2)))
             if swatches and console.color_system is not None:
-                for told, row in _swatches(shades):
-                    console.print(Text(f"  {told:8}") + row)
+                for name, blocks in _swatches(shades):
+                    console.print(Text(f"  {name:8}") + blocks)
     console.print()
     console.print(Text("Till", style="bold"))
     console.print(Padding(_till(kit, brief), (0, 0, 0, 2)))
     if outcome.plan is not None:
         console.print()
         console.print(Text("Class", style="bold"))
-        for told in plan_sentences(outcome.plan, kit, brief):
-            console.print(f"  {told}", highlight=False)
+        for sentence in plan_sentences(outcome.plan, kit, brief):
+            console.print(f"  {sentence}", highlight=False)
     console.print()
-    told_last = (
+    for sentence in chain(
         at_home_sentences(brief),
         verdict_sentences(outcome, kit),
         cloth_warnings(kit),
         margin_sentences(kit, brief),
-    )
-    ending = (*told_last, check_sentences(kit), caution_sentences(kit, brief))
-    for told in chain.from_iterable(ending):
-        console.print(told, highlight=False)
+        check_sentences(kit),
+        caution_sentences(kit, brief),
+    ):
+        console.print(sentence, highlight=False)
 
 
 def show_findings(findings: Iterable[Finding], console: Console, most: int | None = None) -> None:
-    """Print findings: the place, the sentence and the hint; all of them unless `most` is said."""
+    """Print findings, each with its place, its sentence and its hint; at most `most` of them."""
     every = list(findings)
     for finding in every[:most]:
         value = "" if finding.value is None else f": {finding.value!r}"
@@ -119,7 +132,7 @@ def _lines(lines: Sequence[Line], brief: Brief) -> Table:
 
 
 def _shades(shades: Sequence[Shade]) -> Table:
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="dim")
+    table = headed_table()
     table.add_column("charted", no_wrap=True)
     table.add_column("stitches", justify="right", no_wrap=True)
     table.add_column("thread", no_wrap=True)
@@ -139,10 +152,13 @@ def _shades(shades: Sequence[Shade]) -> Table:
 
 
 def _swatches(shades: Sequence[Shade]) -> Iterator[tuple[str, Text]]:
-    """Yield the colours as they are charted, and as they are chosen, side by side."""
-    for told, name in (("charted", "chart_colour"), ("thread", "thread_colour")):
-        blocks = (Text("    ", style=f"on {getattr(shade, name)}") for shade in shades)
-        yield told, Text(" ").join(blocks)
+    """Yield a row of blocks in the charted colours, and one in the thread colours."""
+    for name, colours in (
+        ("charted", [shade.chart_colour for shade in shades]),
+        ("thread", [shade.thread_colour for shade in shades]),
+    ):
+        blocks = (Text("    ", style=f"on {colour}") for colour in colours)
+        yield name, Text(" ").join(blocks)
 
 
 def _till(kit: Kit, brief: Brief) -> Table:
@@ -156,7 +172,7 @@ def _till(kit: Kit, brief: Brief) -> Table:
 
 
 def show_no_kit(why: NoKit, console: Console, whose: str = "") -> None:
-    """Print why there is no kit, or none of some kind."""
+    """Print why there is no kit; `whose` names the kit that is meant, if it is not the best one."""
     console.print(f"{whose}, no kit." if whose else "No kit.", style="bold")
     for sentence in why.because:
         console.print(f"  {sentence}", highlight=False)

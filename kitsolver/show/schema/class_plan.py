@@ -6,14 +6,14 @@ from kitsolver.show.schema.record import Record
 
 
 class PackRecord(Record):
-    """A pack that is bought, and how many."""
+    """A pack, and how many of it are bought."""
 
     sku: str
     units: int
 
 
 class BuyRecord(Record):
-    """How a need's goods are bought for less in packs of several sizes."""
+    """Packs of several sizes that cost less than the row in the kit."""
 
     category: str
     line: str
@@ -36,7 +36,7 @@ class CutRecord(Record):
 
 
 class ShareRecord(Record):
-    """What a table and a head get of one shade."""
+    """How much of one shade each table and each head gets."""
 
     chart_colour: str
     thread_colour: str
@@ -46,7 +46,7 @@ class ShareRecord(Record):
 
 
 class TimeRecord(Record):
-    """How long the design takes; `lessons` is null where their length is not said."""
+    """How long the design takes; `lessons` is null where the brief gives no minutes a lesson."""
 
     stitches: float
     stitches_an_hour: float
@@ -55,7 +55,7 @@ class TimeRecord(Record):
 
 
 class PlanRecord(Record):
-    """What a class is to be given."""
+    """What a class is given: packs, cuts, thread, time and cautions."""
 
     kits: int
     spare: int

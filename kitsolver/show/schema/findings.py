@@ -23,7 +23,7 @@ class FindingRecord(Record):
 
 
 class FindingsRecord(Record):
-    """Everything found in a catalogue, and in a brief held against it."""
+    """Every finding in a catalogue, and in a brief held against it."""
 
     schema_: Literal["kitsolver/findings/1"] = Field(alias="schema")
     catalogue: str

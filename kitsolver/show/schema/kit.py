@@ -27,7 +27,7 @@ class LineRecord(Record):
 class ShadeRecord(Record):
     """The thread of one chart colour; `sku` is null where it is at home.
 
-    `backstitch_cm` is there where the colour has some, `kind` where it is not the usual one.
+    `backstitch_cm` stands where the colour has backstitch, `kind` where the thread is not cotton.
     """
 
     chart_colour: str
@@ -41,7 +41,7 @@ class ShadeRecord(Record):
 
 
 class FitRecord(Record):
-    """How the design lies on the fabric; null where not known."""
+    """Size, strands and cuts of the design on the fabric; null where not known."""
 
     strands: int | None
     effective_count: float | None
@@ -54,7 +54,7 @@ class FitRecord(Record):
 
 
 class CheckRecord(Record):
-    """One rule, checked again; `holds` is null where it could not be."""
+    """One rule, checked again on the catalogue's rows; `holds` is null where it cannot be checked."""
 
     rule: str
     holds: bool | None
@@ -62,7 +62,7 @@ class CheckRecord(Record):
 
 
 class BoundRecord(Record):
-    """What no kit beats, one value a figure."""
+    """The proven bound on each figure: no kit beats it."""
 
     quality: float
     extras_quality: float
@@ -71,7 +71,7 @@ class BoundRecord(Record):
 
 
 class NextRungRecord(Record):
-    """The least cap above at which the kit gets better."""
+    """The least cap above the brief's at which the best kit gets better."""
 
     cap: str
     missing: str
@@ -80,7 +80,7 @@ class NextRungRecord(Record):
 
 
 class MarginRecord(Record):
-    """What a kit leaves the shop, where a margin is asked; `singly` is its contents' own price."""
+    """What the shop keeps, where a margin is asked; `singly` is the goods at shelf prices."""
 
     sell_at: str
     cost: str

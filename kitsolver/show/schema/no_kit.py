@@ -6,7 +6,7 @@ from kitsolver.show.schema.record import Record
 
 
 class MendRecord(Record):
-    """A change with which there is a kit."""
+    """A change of the brief with which there is a kit."""
 
     says: str
     options: str

@@ -10,7 +10,7 @@ from kitsolver.show.schema.record import Record
 
 
 class SideRecord(Record):
-    """The figures of a kit beside another."""
+    """The figures of a kit, and the skus in which it differs from another."""
 
     payable: str
     quality: float
@@ -28,7 +28,7 @@ class ReachedRecord(SideRecord):
 
 
 class InsteadRecord(Record):
-    """What a line could give way to."""
+    """The best kits without one line of the kit."""
 
     sku: str
     line_total: str

@@ -20,7 +20,7 @@ class RangeKitRecord(Record):
 
 
 class StockedRecord(Record):
-    """A row that is not unlimited, and what a range takes of it."""
+    """A row with a limited stock, and how much of it a range takes."""
 
     sku: str
     stock: int
@@ -29,7 +29,7 @@ class StockedRecord(Record):
 
 
 class ContendedRecord(Record):
-    """A row that several kits would have taken; `stock` is null where they may not share it."""
+    """A row that several kits, each at its best, would take; `stock` is null if it is not short."""
 
     sku: str
     stock: int | None
@@ -58,7 +58,7 @@ class RangeRecord(Record):
 
 
 class SupplyRecord(Record):
-    """How many copies of a kit one line's stock makes; null for any number."""
+    """How many copies the stock of one line allows; null if its stock is unlimited."""
 
     sku: str
     units: int
@@ -67,7 +67,7 @@ class SupplyRecord(Record):
 
 
 class CopiesRecord(Record):
-    """How many copies of a kit the stock makes; null for any number."""
+    """How many copies of a kit the stock allows; null if nothing limits them."""
 
     schema_: Literal["kitsolver/copies/1"] = Field(alias="schema")
     title: str

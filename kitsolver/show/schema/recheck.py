@@ -35,7 +35,7 @@ class SavedRecord(Record):
 
 
 class UnitsRecord(Record):
-    """How many units of a row there were, and are."""
+    """The units of one row before and now."""
 
     sku: str
     before: int

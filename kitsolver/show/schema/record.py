@@ -6,6 +6,6 @@ from pydantic import BaseModel, ConfigDict
 
 
 class Record(BaseModel):
-    """A record: every key is known, and nothing changes."""
+    """A JSON object of a result. Unknown keys are refused, and values do not change."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)

@@ -1,4 +1,4 @@
-"""What files and results look like, for programs: Table Schema and JSON Schema."""
+"""The schemas of the catalogue (Table Schema), of the brief and of results (JSON Schema)."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from kitsolver.show.schema.why import WhyRecord
 
 _TABLE = "https://datapackage.org/profiles/2.0/tableschema.json"
 _JSON = "https://json-schema.org/draft/2020-12/schema"
-# Columns that hold one of a few words.
+# Columns that hold one of a few words, and these words.
 _WORDS = {"weave": WEAVES, "download": ("yes", "no"), "sold_by": ("unit", "length")}
 RECORDS: dict[str, type[BaseModel]] = {
     "kit": KitRecord,
@@ -44,7 +44,7 @@ def schema_of(name: str, currency: str | None = None) -> dict[str, Any]:
     name : str
         One of `NAMES`.
     currency : str, optional
-        That the catalogue's prices are in.
+        The currency of the catalogue's prices.
 
     Raises
     ------
@@ -53,13 +53,13 @@ def schema_of(name: str, currency: str | None = None) -> dict[str, Any]:
 
     Notes
     -----
-    Of a catalogue, Table Schema (Data Package 2.0): what each column may hold, but not which
-    columns a category needs, which that standard cannot say. Of all else, JSON Schema.
+    The catalogue's is a Table Schema (Data Package 2.0). It says what each column may hold, but not
+    which columns a category needs: that standard has no way to say so.
     """
     if name == "catalogue":
         return _table_schema(currency)
     model = Brief if name == "brief" else RECORDS[name]
-    # What a program writes has every key, where a brief may leave most of them out.
+    # A result has every key; in a brief most keys may be left out.
     mode: JsonSchemaMode = "validation" if name == "brief" else "serialization"
     return {"$schema": _JSON} | model.model_json_schema(mode=mode)
 
@@ -70,17 +70,17 @@ def _table_schema(currency: str | None) -> dict[str, Any]:
         by_name.setdefault(column.name, []).append(column)
     return {
         "$schema": _TABLE,
-        "fields": [_field(name, several) for name, several in by_name.items()],
+        "fields": [_field(name, same) for name, same in by_name.items()],
         "fieldsMatch": "partial",
         "primaryKey": ["sku"],
         "missingValues": [""],
     }
 
 
-def _field(name: str, several: list[Column]) -> dict[str, Any]:
-    first = several[0]
+def _field(name: str, same: list[Column]) -> dict[str, Any]:
+    first = same[0]
     field: dict[str, Any] = {"name": name, "type": _type(first)}
-    if categories := sorted({category for one in several for category in one.categories}):
+    if categories := sorted({category for one in same for category in one.categories}):
         field["description"] = f"For rows of category {', '.join(categories)}."
     if constraints := dict(_constraints(first)):
         field["constraints"] = constraints
