@@ -54,7 +54,7 @@ class FitRecord(Record):
 
 
 class CheckRecord(Record):
-    """One rule, checked again on the catalogue's rows; `holds` is null where it cannot be checked."""
+    """One rule, checked again on the rows; `holds` is null where it cannot be checked."""
 
     rule: str
     holds: bool | None
