@@ -11,6 +11,7 @@ from seeds import over_seeds
 from kitsolver import Engine, Solver, read_brief, read_catalogue
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.solve.kit import kit_of
+from kitsolver.solve.pick import search
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import TimeLimit
 
@@ -28,7 +29,7 @@ def solved(tmp_path, text, asked, engine, solver, frontiers):
     catalogue = read_catalogue(shop, currency=brief.currency)
     validate_against(brief, catalogue)
     candidates = find_candidates(catalogue, brief, thin=frontiers)
-    found = engine.search(candidates, solver, TimeLimit(), frontiers=frontiers)
+    found = search(engine, candidates, solver, TimeLimit(), frontiers=frontiers)
     if found is None:
         return None
     kit = kit_of(found.selection, candidates, catalogue)

@@ -149,7 +149,7 @@ class MemberSearch:
         return MemberKit(self.kit, found, replace(candidates, brief=self.kit.brief))
 
     def _charts(self, candidates: Candidates) -> Subproblems:
-        """Return the charts with their upper bounds: those of the first search hold for every share."""
+        """Return the charts with upper bounds: those of the first search hold for every share."""
         if self._first is None:
             spendable = candidates.most_goods(candidates.brief.total_cap)
             self._first = Subproblems(candidates, spendable, spendable)
