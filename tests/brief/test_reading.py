@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from instances import instance, to_toml
+from seeds import over_seeds
 
 from brief.conftest import places
 from kitsolver import BadInput, brief_of, read_brief
@@ -113,16 +114,16 @@ def test_a_byte_order_mark_and_any_line_end_are_read(read):
     assert read(b'\xef\xbb\xbfcurrency = "EUR"\r\ncap = 1\r\n').cap == 1
 
 
-@pytest.mark.parametrize("seed", range(0, 200, 20))
+@over_seeds(range(40), quick=40)
 def test_a_dumped_brief_is_complete_and_reads_back_the_same(seed):
-    for text in (to_toml(instance(one)[1]) for one in range(seed, seed + 20)):
-        brief = brief_of(tomllib.loads(text, parse_float=Decimal))
-        dumped = brief.model_dump_json()
-        for parse in (float, Decimal):
-            again = brief_of(json.loads(dumped, parse_float=parse))
-            assert again == brief
-            assert again.model_dump_json() == dumped
-        assert (brief.fit.margin_cm is None) != (brief.fit.margin_in is None)
+    text = to_toml(instance(seed)[1])
+    brief = brief_of(tomllib.loads(text, parse_float=Decimal))
+    dumped = brief.model_dump_json()
+    for parse in (float, Decimal):
+        again = brief_of(json.loads(dumped, parse_float=parse))
+        assert again == brief
+        assert again.model_dump_json() == dumped
+    assert (brief.fit.margin_cm is None) != (brief.fit.margin_in is None)
 
 
 @given(

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from instances import instance, to_toml
+from seeds import over_seeds
 
 from kitsolver import Status, pick, read_brief, read_catalogue
 from kitsolver.brief.reading import with_settings
@@ -84,7 +85,7 @@ def drawn(tmp_path):
     return draw
 
 
-@pytest.mark.parametrize("seed", range(90_000, 90_015))
+@over_seeds(range(90_000, 90_015), quick=3)
 def test_of_any_brief_all_questions_are_answered(drawn, seed):
     """Mends give kits, other kits are no better, saved kits stand, rows are told of truly."""
     catalogue, brief = drawn(seed)

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from instances import instance, to_toml
+from seeds import over_seeds
 
 from kitsolver import BadInput, brief_of, read_brief
 from kitsolver.brief.settings import settings_of
@@ -40,7 +41,7 @@ def test_a_form_that_nobody_touched_asks_for_the_same(name, shop):
     assert Address({}).asking(brief).brief == brief
 
 
-@pytest.mark.parametrize("seed", range(81_000, 81_060))
+@over_seeds(range(81_000, 81_060), quick=10)
 def test_so_does_one_for_a_random_brief(seed, tmp_path):
     text, asked = instance(seed)
     (tmp_path / "shop.csv").write_text(text, encoding="utf-8", newline="")

@@ -12,7 +12,6 @@ from fractions import Fraction
 from math import lcm
 
 import numpy as np
-import pytest
 from instances import instance, to_toml
 from instances.text import to_csv
 from naive.cloth import cloth, cut_size, holds_hoop, length, suits
@@ -24,6 +23,7 @@ from naive.thread import places_of, score, skeins
 from naive.till import Till
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import coo_array
+from seeds import over_seeds
 
 from kitsolver import Status, pick, read_brief, read_catalogue
 
@@ -212,7 +212,7 @@ def by_milp(text, brief):
     return quality, extras, Till(brief).receipt(goods).payable
 
 
-@pytest.mark.parametrize("seed", range(24))
+@over_seeds(range(24), quick=6)
 def test_figures_of_the_best_kit_equal_those_of_a_second_model(seed, tmp_path):
     text, brief = drawn(seed)
     shop, asked = tmp_path / "shop.csv", tmp_path / "brief.toml"

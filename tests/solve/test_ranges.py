@@ -8,6 +8,7 @@ import pytest
 from instances import instance, to_toml
 from ortools.math_opt.python import mathopt
 from scipy.optimize import Bounds, LinearConstraint, milp
+from seeds import over_seeds
 
 from kitsolver import Solver, Status, pick, read_brief, read_catalogue
 from kitsolver.brief.range import Range, RangeKit
@@ -55,7 +56,7 @@ def greatest(aims, rows, low, high, many):
     return found
 
 
-@pytest.mark.parametrize("seed", range(40))
+@over_seeds(range(40), quick=8)
 def test_kits_of_plain_needs_are_a_generalised_assignment(seed, tmp_path):
     """scipy.optimize.milp over who takes what, written from the problem alone."""
     rng = random.Random(seed)
@@ -156,7 +157,7 @@ def one_model(catalogue, kits, distinct):
     return sums
 
 
-@pytest.mark.parametrize("seed", range(30))
+@over_seeds(range(30), quick=5)
 def test_whole_kits_are_those_of_the_one_model(seed, tmp_path):
     rng = random.Random(seed)
     plain = {"delivery": False, "discount": False, "tax": False, "currency": "EUR"}
