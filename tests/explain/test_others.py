@@ -1,7 +1,6 @@
 """Other kits are those that a walk through every kit gives, the best first."""
 
 import pytest
-from instances import instance, to_toml
 from naive.choices import bought, need_of, needs_of
 from naive.goods import read
 from naive.kits import charts
@@ -9,8 +8,9 @@ from naive.kits import kits as every
 from naive.numbers import exact
 from naive.till import Till
 from out_of_time import out_of_time_after
+from seeds import over_seeds
 
-from kitsolver import others, read_brief, read_catalogue
+from kitsolver import others
 from kitsolver.explain import others as searching
 from kitsolver.solve.time_limit import OutOfTime
 
@@ -19,21 +19,6 @@ PLENTY = 200
 HOME = [60_013, 61_118, 62_475, 62_478, 62_810]
 # A part with one chart, to be divided by a kit with another.
 CHARTS = [60_023, 61_000, 62_569, 62_663]
-
-
-@pytest.fixture
-def drawn(tmp_path):
-    """Draw a random instance: its catalogue, its brief, and what both were written from."""
-
-    def draw(seed, **switches):
-        text, asked = instance(seed, **switches)
-        shop, brief = tmp_path / "shop.csv", tmp_path / "brief.toml"
-        shop.write_text(text, encoding="utf-8", newline="")
-        brief.write_text(to_toml(asked), encoding="utf-8")
-        read = read_brief(brief)
-        return read_catalogue(shop, currency=read.currency), read, text, asked
-
-    return draw
 
 
 class Walk:
@@ -110,84 +95,66 @@ def told(found):
     return [((of.quality, of.extras, of.payable), order) for of, order in kits]
 
 
-def test_each_is_the_best_that_differs_enough_from_all_before_it(drawn):
-    number, modes = 0, set()
-    for seed in [*range(61_000, 61_030), *HOME]:
-        catalogue, brief, text, asked = drawn(seed)
-        walk, found = Walk(text, asked), others(catalogue, brief, 4)
-        assert told(found) == walk.one_after_another(walk.far(None), 4), seed
-        assert found.complete
-        number += len(found.kits)
-        modes |= {walk.together} if len(found.kits) > 1 else set()
-    assert number > 30
-    assert modes == {False, True}
+@pytest.mark.parametrize("spend", ["leftover", "together"])
+@over_seeds([61_000, *range(61_004, 61_007), 61_009, 61_011, 61_014, 61_016, 61_018], quick=2)
+def test_each_is_the_best_that_differs_enough_from_all_before_it(seed, spend, draw):
+    catalogue, brief, text, asked = draw(seed, spend=spend)
+    walk, found = Walk(text, asked), others(catalogue, brief, 4)
+    assert told(found) == walk.one_after_another(walk.far(None), 4)
+    assert len(found.kits) > 1
+    assert found.complete
 
 
-@pytest.mark.parametrize("apart", [1, 2, 3])
-def test_each_differs_in_as_many_needs_as_asked(apart, drawn):
-    number = 0
-    for seed in [*range(61_000, 61_020), *CHARTS, *HOME]:
-        catalogue, brief, text, asked = drawn(seed)
-        walk, found = Walk(text, asked), others(catalogue, brief, 4, apart=apart)
-        assert told(found) == walk.one_after_another(walk.far(apart), 4), seed
-        number += len(found.kits)
-    assert number > 20
+@pytest.mark.parametrize("apart", [None, 1, 2, 3])
+@over_seeds([HOME[0], *CHARTS, *HOME[1:], *range(61_004, 61_008), 61_009, 61_011], quick=2)
+def test_each_differs_in_as_many_needs_as_asked(seed, apart, draw):
+    catalogue, brief, text, asked = draw(seed)
+    walk, found = Walk(text, asked), others(catalogue, brief, 4, apart=apart)
+    assert told(found) == walk.one_after_another(walk.far(apart), 4)
+    assert found.kits
 
 
-def test_tied_kits_are_all_those_as_good_that_lack_a_line_of_each_before(drawn):
-    number, most = 0, 0
-    for seed in range(61_100, 61_130):
-        catalogue, brief, text, asked = drawn(seed)
-        found = others(catalogue, brief, PLENTY, tied=True)
-        assert told(found) == Walk(text, asked).tied(), seed
-        assert len(found.kits) <= PLENTY
-        number, most = number + len(found.kits), max(most, len(found.kits))
-    assert number > 20
-    assert most > 1
+@over_seeds([61_106, 61_116, 61_123, 61_124, 61_131, 61_134, 61_138, 61_140, 61_142], quick=3)
+def test_tied_kits_are_all_those_as_good_that_lack_a_line_of_each_before(seed, draw):
+    catalogue, brief, text, asked = draw(seed)
+    found = others(catalogue, brief, PLENTY, tied=True)
+    assert told(found) == Walk(text, asked).tied()
+    assert 1 < len(found.kits) <= PLENTY
 
 
-def test_no_kit_comes_twice(drawn):
-    number = 0
-    for seed in range(61_300, 61_315):
-        catalogue, brief, _, _ = drawn(seed, have=False)
-        for how in ({}, {"apart": 1}, {"tied": True}):
-            kits = others(catalogue, brief, 30, **how).kits
-            assert len({tuple(kit.order) for kit in kits}) == len(kits), (seed, how)
-            number += len(kits)
-    assert number > 80
+@pytest.mark.parametrize("how", [{}, {"apart": 1}, {"tied": True}], ids=["", "apart", "tied"])
+@over_seeds([61_300, 61_314, 61_315, 61_326, 61_328], quick=2)
+def test_no_kit_comes_twice(seed, how, draw):
+    catalogue, brief, _, _ = draw(seed, have=False)
+    kits = others(catalogue, brief, 30, **how).kits
+    assert len({tuple(kit.order) for kit in kits}) == len(kits)
+    assert len(kits) > 1
 
 
-def test_fewer_are_the_first_of_more(drawn):
-    for seed in range(61_320, 61_330):
-        catalogue, brief, _, _ = drawn(seed)
-        more = others(catalogue, brief, 5)
-        for number in range(5):
-            assert others(catalogue, brief, number).kits == more.kits[: number + 1], seed
+@over_seeds([61_303, 61_315, 61_318, 61_322, 61_332, 61_340, 61_342, 61_344, 61_345], quick=3)
+def test_fewer_are_the_first_of_more(seed, draw):
+    catalogue, brief, _, _ = draw(seed)
+    more = others(catalogue, brief, 5)
+    assert len(more.kits) > 2
+    for number in range(5):
+        assert others(catalogue, brief, number).kits == more.kits[: number + 1]
 
 
-def test_time_running_out_leaves_what_was_found_so_far(drawn, monkeypatch):
-    cut = 0
-    for seed in range(61_400, 61_420):
-        catalogue, brief, _, _ = drawn(seed)
-        whole = others(catalogue, brief, 4)
-        if not whole.kits:
-            continue
-        for after in (1, 4, 8):
-            with monkeypatch.context() as patch:
-                patch.setattr(searching, "proven", out_of_time_after(after, searching.proven))
-                part = others(catalogue, brief, 4)
-            assert part.kits == whole.kits[: len(part.kits)], (seed, after)
-            assert part.kits
-            if part.complete:
-                assert part.kits == whole.kits
-            cut += not part.complete and len(part.kits) > 1
-    assert cut > 3
+@pytest.mark.parametrize("calls", [6, 8])
+@over_seeds([61_400, 61_406, 61_418, 61_419, 61_427, 61_432], quick=2)
+def test_time_running_out_leaves_what_was_found_so_far(seed, calls, draw, monkeypatch):
+    catalogue, brief, _, _ = draw(seed)
+    whole = others(catalogue, brief, 4)
+    monkeypatch.setattr(searching, "proven", out_of_time_after(calls, searching.proven))
+    part = others(catalogue, brief, 4)
+    assert not part.complete
+    assert 1 < len(part.kits) < len(whole.kits)
+    assert part.kits == whole.kits[: len(part.kits)]
 
 
-def test_time_running_out_before_the_best_kit_is_no_answer(drawn, monkeypatch):
-    catalogue, brief, _, _ = next(
-        one for one in map(drawn, range(61_400, 61_440)) if others(*one[:2], 1).kits
-    )
+def test_time_running_out_before_the_best_kit_is_no_answer(draw, monkeypatch):
+    catalogue, brief, _, _ = draw(61_401)
+    assert others(catalogue, brief, 1).kits
     with pytest.raises(OutOfTime):
         others(catalogue, brief, 4, seconds=0.0)
     monkeypatch.setattr(searching, "proven", out_of_time_after(0, searching.proven))
