@@ -1,1 +1,1 @@
-"""Many briefs in parallel: what is to run, who works, what is done already."""
+"""Many briefs picked in parallel, and continued after an interruption."""

@@ -1,4 +1,4 @@
-"""What is to run: briefs by name, from TOML files and from CSV files that vary a base brief."""
+"""The jobs of a batch: briefs from TOML files, and from CSV files whose rows vary a base brief."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from kitsolver.brief.names import unusable
 from kitsolver.brief.reading import read_brief
 from kitsolver.shop.findings import BadInput, Finding
 
-# The name of the file that tells of all of them.
+# The name of the file about all briefs, which no brief may have.
 _TAKEN = "batch"
 
 
@@ -39,12 +39,12 @@ class Source:
     keys: tuple[str, ...] = ()
 
     @property
-    def told(self) -> str:
-        """The place for people."""
+    def place(self) -> str:
+        """The file, and the row if there is one, as people read it."""
         return f"{self.table}, row {self.row}" if self.table else self.file
 
-    def placed(self, finding: Finding) -> Finding:
-        """Return a finding of the brief, moved to the row if what the row sets is at fault."""
+    def located(self, finding: Finding) -> Finding:
+        """Return a finding of the brief, naming the row if a key that it sets is at fault."""
         if not self.table or finding.file != self.file:
             return finding
         if finding.column is None or any(_related(finding.column, key) for key in self.keys):
@@ -54,7 +54,7 @@ class Source:
 
 @dataclass(frozen=True)
 class Job:
-    """One brief to run: its name, where it is written, what it asks, what is wrong with it."""
+    """One brief of a batch: its name, its source, the brief itself, and its findings."""
 
     name: str
     source: Source
@@ -67,9 +67,9 @@ class Job:
         return self.brief is not None and all(finding.warning for finding in self.findings)
 
     def with_findings(self, findings: Iterable[Finding]) -> Job:
-        """Return the same job with further findings, each at its place."""
-        found = (*self.findings, *map(self.source.placed, findings))
-        return replace(self, findings=found)
+        """Return the same job with further findings, each with its place."""
+        every = (*self.findings, *map(self.source.located, findings))
+        return replace(self, findings=every)
 
 
 def read_jobs(briefs: Sequence[str], base: str | None, sets: Sequence[str]) -> list[Job]:
@@ -87,8 +87,8 @@ def read_jobs(briefs: Sequence[str], base: str | None, sets: Sequence[str]) -> l
     Raises
     ------
     BadInput
-        If a CSV file or the base is unusable as a whole, an override is none, or names repeat.
-        What is wrong with a single brief is told by its job.
+        If a CSV file or the base cannot be used at all, an override is malformed, or two briefs
+        have the same name. What is wrong with one brief only is among its job's findings.
     """
     jobs = [job for file in briefs for job in _jobs(file, base, sets)]
     if findings := [*_unusable_names(jobs), *_repeated_names(jobs)]:
@@ -107,9 +107,9 @@ def _jobs(file: str, base: str | None, sets: Sequence[str]) -> Iterator[Job]:
         return
     if base is None:
         raise BadInput([brief_findings.NoBaseBrief(file=file)])
-    settled = [setting.partition("=")[0].strip() for setting in sets]
+    overridden = [setting.partition("=")[0].strip() for setting in sets]
     for row in read_table(file, base, sets):
-        keys = [key for key in row.cells if not any(_related(key, other) for other in settled)]
+        keys = [key for key in row.cells if not any(_related(key, other) for other in overridden)]
         job = Job(row.name, Source(base, file, row.number, tuple(keys)))
         if row.findings:
             yield replace(job, findings=row.findings)
@@ -123,7 +123,7 @@ def _read(job: Job, sets: Iterable[str]) -> Job:
     try:
         return replace(job, brief=read_brief(job.source.file, sets=sets))
     except BadInput as bad:
-        # What is wrong with an option is wrong with every brief: it is said once.
+        # A malformed option is malformed for every brief: it is told once.
         if any(isinstance(finding, brief_findings.NotASetting) for finding in bad.findings):
             raise
         return job.with_findings(bad.findings)
@@ -138,7 +138,7 @@ def _unusable_names(jobs: Iterable[Job]) -> Iterator[Finding]:
     for job in jobs:
         if job.name.casefold() == _TAKEN:
             yield _named(
-                brief_findings.UnusableBriefName, job, f"{_TAKEN}.json tells of all briefs"
+                brief_findings.UnusableBriefName, job, f"{_TAKEN}.json is the file about all briefs"
             )
         elif detail := unusable(job.name):
             yield _named(brief_findings.UnusableBriefName, job, detail)
@@ -150,7 +150,7 @@ def _repeated_names(jobs: Iterable[Job]) -> Iterator[Finding]:
         bearers.setdefault(job.name.casefold(), []).append(job)
     for first, *others in bearers.values():
         if others:
-            places = ", ".join(job.source.told for job in (first, *others))
+            places = ", ".join(job.source.place for job in (first, *others))
             yield _named(brief_findings.RepeatedBriefName, first, places)
 
 

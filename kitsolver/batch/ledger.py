@@ -1,4 +1,7 @@
-"""What of a batch is done already: a line for every result, in the folder where they stand."""
+"""The ledger of a batch: one line for every result in the folder.
+
+It says which briefs are done, so that a batch that was interrupted can go on.
+"""
 
 from __future__ import annotations
 
@@ -11,22 +14,22 @@ from kitsolver.brief.brief import Brief
 from kitsolver.shop.findings import BadInput
 from kitsolver.show.files import Unwritable, write_whole
 
-# What stopped short is run again: more time may be given, or the machine be less busy.
+# A search that ran out of time is run again: its result is no answer.
 _FINAL = ("best", "no kit")
 
 _Line = dict[str, str]
 
 
 class Ledger:
-    """The results that stand in a folder, and what each of them is the answer to.
+    """The results in a folder, and what each of them depends on.
 
     Parameters
     ----------
     folder : Path
         The folder, which need not be there yet.
     summaries : iterable of str
-        The files that tell of all results: those of an earlier run go when the first new result
-        comes.
+        The names of the files about all results. Those of an earlier run are removed when the
+        first new result is written.
 
     Raises
     ------
@@ -48,7 +51,7 @@ class Ledger:
         self._cut_off = not text.endswith("\n") and text != ""
 
     def done(self, name: str, fingerprint: str) -> str | None:
-        """Return a result that stands as it was written; None if the brief is to be run."""
+        """Return the result of a brief, if it is unchanged and still the answer; else None."""
         line = self._lines.get(name, {})
         if line.get("fingerprint") != fingerprint or line.get("status") not in _FINAL:
             return None
@@ -59,7 +62,7 @@ class Ledger:
         return written.decode() if line.get("sha256") == sha256(written) else None
 
     def write(self, name: str, status: str, fingerprint: str, text: str) -> None:
-        """Write a result, and then that it is there.
+        """Write a result, and then its line in the ledger.
 
         Raises
         ------
@@ -74,7 +77,7 @@ class Ledger:
             "fingerprint": fingerprint,
             "sha256": sha256(text.encode()),
         }
-        # A line that was cut off stays one of its own.
+        # The rest of a line that was cut off must not run into this one.
         start, self._cut_off = "\n" if self._cut_off else "", False
         try:
             with self._file.open("a", encoding="utf-8", newline="\n") as file:
@@ -84,19 +87,19 @@ class Ledger:
         self._lines[name] = line
 
     def withdraw(self, names: Iterable[str]) -> None:
-        """Take away results of earlier runs that this one does not bear out.
+        """Remove the results that earlier runs wrote for briefs which have none now.
 
         Raises
         ------
         BadInput
-            If they cannot be taken away.
+            If they cannot be removed.
         """
         for name in names:
             if self._lines.pop(name, None):
                 self._remove(self._result(name))
 
     def finish(self, texts: Mapping[str, str]) -> None:
-        """Write the summaries, by the name of their file.
+        """Write the files about all results, by name.
 
         Raises
         ------
@@ -108,7 +111,7 @@ class Ledger:
             write_whole(str(self._folder / name), text)
 
     def _begin(self) -> None:
-        """Make the folder when the first result is there, and take away what it belies."""
+        """Make the folder before the first result is written, and remove outdated summaries."""
         if self._begun:
             return
         self._begun = True
@@ -116,7 +119,7 @@ class Ledger:
             self._folder.mkdir(parents=True, exist_ok=True)
         except OSError as fault:
             raise self._unwritable(fault) from None
-        # A folder without a ledger is none of ours: what stands there is written over only.
+        # In a folder without a ledger nothing is removed: its files are not ours.
         for name in self._summaries if self._lines else ():
             self._remove(self._folder / name)
 
@@ -134,8 +137,8 @@ class Ledger:
         return BadInput([Unwritable(file=str(self._file), detail=detail)])
 
 
-def fingerprint(catalogue: str, options: str, brief: Brief) -> str:
-    """Return what a result depends on as one short text.
+def fingerprint_of(catalogue: str, options: str, brief: Brief) -> str:
+    """Return one short text for all that a result depends on.
 
     Parameters
     ----------
@@ -146,9 +149,9 @@ def fingerprint(catalogue: str, options: str, brief: Brief) -> str:
     brief : Brief
         The brief, complete with its defaults.
     """
-    # As Python writes it, for JSON would round the brief's decimals.
-    asked = repr(brief.model_dump())
-    return sha256("\n".join((catalogue, options, asked)).encode())
+    # Not as JSON, which would round the brief's decimals.
+    brief_text = repr(brief.model_dump())
+    return sha256("\n".join((catalogue, options, brief_text)).encode())
 
 
 def sha256(content: bytes) -> str:
@@ -157,7 +160,7 @@ def sha256(content: bytes) -> str:
 
 
 def _lines(text: str) -> Iterator[_Line]:
-    """Yield the whole lines; one that an interruption cut off is none."""
+    """Yield the lines, without one that was cut off by an interruption."""
     for line in text.split("\n"):
         try:
             entry = json.loads(line)

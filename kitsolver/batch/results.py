@@ -1,4 +1,4 @@
-"""The result of a batch: a row a brief, as JSON and as CSV."""
+"""The result of a batch: one row for each brief, as JSON and as CSV."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from kitsolver.batch.jobs import Job
-from kitsolver.batch.work import Ended
+from kitsolver.batch.work import BriefStatus
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
 from kitsolver.show.csv_text import csv_text
@@ -19,24 +19,24 @@ _COLUMNS = ("brief", "status", *_FIGURES, "skus", "detail")
 
 @dataclass(frozen=True)
 class Batch:
-    """What became of many briefs.
+    """The results of many briefs.
 
     Parameters
     ----------
     catalogue : str
         The catalogue's file.
     rows : tuple of dict
-        One a brief, in the order asked, as JSON has them.
-    before : int
-        How many were done by an earlier run.
+        One for each brief, in the order asked, as they stand in the JSON.
+    done_before : int
+        How many briefs were done by an earlier run.
     """
 
     catalogue: str
     rows: tuple[JsonObject, ...]
-    before: int = 0
+    done_before: int = 0
 
-    def count(self, status: Ended) -> int:
-        """Return how many briefs ended so."""
+    def count(self, status: BriefStatus) -> int:
+        """Return how many briefs have a status."""
         return sum(row["status"] == status for row in self.rows)
 
     @property
@@ -56,7 +56,7 @@ class Batch:
 
 
 def row_of_kit(job: Job, text: str) -> JsonObject:
-    """Return the row of a brief that ran, from its result as it is written."""
+    """Return the row of a brief that has a result, from the text of the result."""
     record = json.loads(text)
     return {
         "brief": job.name,
@@ -68,21 +68,21 @@ def row_of_kit(job: Job, text: str) -> JsonObject:
     }
 
 
-def row_without_result(job: Job, ended: Ended, fault: str = "") -> JsonObject:
-    """Return the row of a brief that did not run to an end."""
+def row_without_result(job: Job, status: BriefStatus, fault: str = "") -> JsonObject:
+    """Return the row of a brief that has no result."""
     figures: JsonObject = dict.fromkeys(_FIGURES)
     if job.brief is not None:
         currency = job.brief.currency
         figures |= {"currency": currency, "cap": to_text(job.brief.total_cap, currency)}
     return {
         "brief": job.name,
-        "status": str(ended),
+        "status": str(status),
         **figures,
         "skus": [],
-        "detail": fault or _told(job.findings),
+        "detail": fault or _error_text(job.findings),
         "findings": [finding_record(finding) for finding in job.findings],
     }
 
 
-def _told(findings: Iterable[Finding]) -> str:
+def _error_text(findings: Iterable[Finding]) -> str:
     return "; ".join(f"{f.place}: {f.sentence}" for f in findings if not f.warning)

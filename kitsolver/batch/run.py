@@ -1,4 +1,4 @@
-"""The whole way of a batch: from files to a folder of results."""
+"""The steps of a batch, from the files to a folder of results."""
 
 from __future__ import annotations
 
@@ -9,14 +9,22 @@ from importlib.metadata import version
 from pathlib import Path
 
 from kitsolver.batch.jobs import Job, read_jobs
-from kitsolver.batch.ledger import Ledger, fingerprint, sha256
+from kitsolver.batch.ledger import Ledger, fingerprint_of, sha256
 from kitsolver.batch.results import Batch, row_of_kit, row_without_result
-from kitsolver.batch.work import FAILED, Ended, Shop, Spread, Task, Worked
+from kitsolver.batch.work import (
+    FAILED,
+    BriefStatus,
+    Executor,
+    Task,
+    TaskResult,
+    WorkerContext,
+)
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.mapping import ColumnMap
 from kitsolver.shop.reading import read_catalogue
+from kitsolver.shop.source_address import SourceAddress
 from kitsolver.shop.sources import bytes_of
 from kitsolver.show.json_record import JsonObject, json_text
 
@@ -24,13 +32,13 @@ TABLE, RECORD = "results.csv", "batch.json"
 
 
 @dataclass(frozen=True)
-class Asked:
+class BatchRequest:
     """What a batch is asked to do.
 
     Parameters
     ----------
     catalogue : str
-        The shop's CSV file.
+        The source of the catalogue.
     briefs : sequence of str
         TOML files, and CSV files whose rows vary the base.
     out : str
@@ -58,125 +66,140 @@ class Asked:
 
 
 @dataclass(frozen=True)
-class Begun:
-    """What is known before the work: what is wrong, what is done already, what is to be done."""
+class BatchStart:
+    """What is known when the work begins.
+
+    Parameters
+    ----------
+    findings : tuple of Finding
+        What was found in the catalogue and the briefs.
+    done_before : int
+        How many briefs were done by an earlier run.
+    tasks : int
+        How many are to be done.
+    """
 
     findings: tuple[Finding, ...]
-    before: int
+    done_before: int
     tasks: int
 
 
 def run(
-    asked: Asked,
-    spread: Spread,
-    begun: Callable[[Begun], None] = lambda _: None,
-    step: Callable[[], None] = lambda: None,
+    request: BatchRequest,
+    executor: Executor,
+    started: Callable[[BatchStart], None] = lambda _: None,
+    brief_done: Callable[[], None] = lambda: None,
 ) -> Batch:
     """Run every brief that is not done yet, and write the results.
 
     Parameters
     ----------
-    spread : Spread
-        Who does the work; the results do not depend on it.
-    begun, step : callable
-        Told what is to be done, and of each brief when it is done.
+    executor : Executor
+        What does the work; the results do not depend on it.
+    started : callable
+        Called when the work begins.
+    brief_done : callable
+        Called after each brief.
 
     Raises
     ------
     BadInput
-        If nothing can be run, or a result cannot be written. What is wrong with one brief is a row
-        of the result.
+        If no brief can be run, or a result cannot be written. What is wrong with one brief only
+        stands in its row of the result.
     """
-    shop, jobs = _held(asked, read_jobs(asked.briefs, asked.base, asked.sets))
-    answers = _answers(asked, jobs)
-    ledger = Ledger(Path(asked.out), (TABLE, RECORD))
+    jobs = read_jobs(request.briefs, request.base, request.sets)
+    context, jobs = _read_catalogue(request, jobs)
+    fingerprints = _fingerprints(request, jobs)
+    ledger = Ledger(Path(request.out), (TABLE, RECORD))
     rows: dict[str, JsonObject] = {}
     left: dict[str, Job] = {}
     for job in jobs:
         if not job.usable:
-            rows[job.name] = row_without_result(job, Ended.BAD_INPUT)
-        elif (text := ledger.done(job.name, answers[job.name])) is not None:
+            rows[job.name] = row_without_result(job, BriefStatus.BAD_INPUT)
+        elif (text := ledger.done(job.name, fingerprints[job.name])) is not None:
             rows[job.name] = row_of_kit(job, text)
         else:
             left[job.name] = job
-    before = sum(job.usable for job in jobs) - len(left)
-    begun(Begun(_findings(shop, jobs), before, len(left)))
+    done_before = sum(job.usable for job in jobs) - len(left)
+    started(BatchStart(_findings(context, jobs), done_before, len(left)))
 
     tasks = [Task(name, job.source.file, job.brief) for name, job in left.items() if job.brief]
     if tasks:
-        # An interruption is to end the workers at once, not when they are next asked.
-        with closing(spread(shop, tasks)) as every:
-            for done in every:
-                rows[done.name] = _row(left[done.name], done)
-                if done.text:
-                    status = rows[done.name]["status"]
-                    ledger.write(done.name, status, answers[done.name], done.text)
-                step()
+        # Ctrl-C must end the workers at once, not when the generator is collected.
+        with closing(executor(context, tasks)) as results:
+            for result in results:
+                row = rows[result.name] = _row(left[result.name], result)
+                if result.text:
+                    fingerprint = fingerprints[result.name]
+                    ledger.write(result.name, row["status"], fingerprint, result.text)
+                brief_done()
     ledger.withdraw(name for name, row in rows.items() if row["status"] in FAILED)
-    batch = Batch(asked.catalogue, tuple(rows[job.name] for job in jobs), before)
+    catalogue = str(SourceAddress(request.catalogue))
+    batch = Batch(catalogue, tuple(rows[job.name] for job in jobs), done_before)
     ledger.finish({TABLE: batch.table, RECORD: json_text(batch.record)})
     return batch
 
 
-def _held(asked: Asked, jobs: Sequence[Job]) -> tuple[Shop, list[Job]]:
-    """Read the catalogue, once for each currency asked for, and hold every brief against it.
+def _read_catalogue(request: BatchRequest, jobs: Sequence[Job]) -> tuple[WorkerContext, list[Job]]:
+    """Read the catalogue, once for each currency asked for, and check every brief against it.
 
     Raises
     ------
     BadInput
-        If the catalogue is of use to no brief.
+        If the catalogue can be used for no brief.
     """
     catalogues: dict[str, Catalogue] = {}
     refused: dict[str, BadInput] = {}
     for currency in dict.fromkeys(job.brief.currency for job in jobs if job.brief):
         try:
             catalogues[currency] = read_catalogue(
-                asked.catalogue,
+                request.catalogue,
                 currency=currency,
-                skip_bad_rows=asked.skip_bad_rows,
-                mapping=asked.mapping,
+                skip_bad_rows=request.skip_bad_rows,
+                mapping=request.mapping,
             )
         except BadInput as bad:
             refused[currency] = bad
     if refused and not catalogues:
         raise next(iter(refused.values()))
-    shop = Shop(catalogues, asked.seconds)
-    return shop, [_held_against(job, shop, refused) for job in jobs]
+    context = WorkerContext(catalogues, request.seconds)
+    return context, [_checked(job, catalogues, refused) for job in jobs]
 
 
-def _held_against(job: Job, shop: Shop, refused: Mapping[str, BadInput]) -> Job:
+def _checked(job: Job, catalogues: Mapping[str, Catalogue], refused: Mapping[str, BadInput]) -> Job:
+    """Return a job with what is wrong with its brief for this catalogue."""
     if job.brief is None:
         return job
     currency = job.brief.currency
     if currency in refused:
         return job.with_findings(refused[currency].findings)
     try:
-        findings = validate_against(job.brief, shop.catalogues[currency], job.source.file)
+        findings = validate_against(job.brief, catalogues[currency], job.source.file)
     except BadInput as bad:
         findings = bad.findings
     return job.with_findings(findings)
 
 
-def _answers(asked: Asked, jobs: Iterable[Job]) -> dict[str, str]:
-    """Return for each usable brief the fingerprint of what its result will be the answer to."""
+def _fingerprints(request: BatchRequest, jobs: Iterable[Job]) -> dict[str, str]:
+    """Return for each usable brief the fingerprint of all that its result depends on."""
     usable = [(job.name, job.brief) for job in jobs if job.usable and job.brief]
     if not usable:
         return {}
-    catalogue = sha256(bytes_of(asked.catalogue, asked.mapping))
-    options = repr((version("kitsolver"), asked.seconds, asked.skip_bad_rows))
-    return {name: fingerprint(catalogue, options, brief) for name, brief in usable}
+    catalogue = sha256(bytes_of(request.catalogue, request.mapping))
+    options = repr((version("kitsolver"), request.seconds, request.skip_bad_rows))
+    return {name: fingerprint_of(catalogue, options, brief) for name, brief in usable}
 
 
-def _findings(shop: Shop, jobs: Iterable[Job]) -> tuple[Finding, ...]:
-    """Return everything found, once each."""
-    of_shop = (finding for goods in shop.catalogues.values() for finding in goods.findings)
-    of_jobs = (finding for job in jobs for finding in job.findings)
-    return tuple(dict.fromkeys((*of_shop, *of_jobs)))
+def _findings(context: WorkerContext, jobs: Iterable[Job]) -> tuple[Finding, ...]:
+    """Return each finding once."""
+    of_catalogue = (found for each in context.catalogues.values() for found in each.findings)
+    of_briefs = (found for job in jobs for found in job.findings)
+    return tuple(dict.fromkeys((*of_catalogue, *of_briefs)))
 
 
-def _row(job: Job, done: Worked) -> JsonObject:
-    if done.text:
-        return row_of_kit(job, done.text)
-    if done.fault:
-        return row_without_result(job, Ended.FAULT, done.fault)
-    return row_without_result(job.with_findings(done.findings), Ended.BAD_INPUT)
+def _row(job: Job, result: TaskResult) -> JsonObject:
+    if result.text:
+        return row_of_kit(job, result.text)
+    if result.fault:
+        return row_without_result(job, BriefStatus.FAULT, result.fault)
+    return row_without_result(job.with_findings(result.findings), BriefStatus.BAD_INPUT)

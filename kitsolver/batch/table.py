@@ -1,4 +1,4 @@
-"""A CSV of briefs: one row a brief, each column a key of the base brief that the rows replace."""
+"""A CSV of briefs: each row is a brief, and each column a key of the base brief to be replaced."""
 
 from __future__ import annotations
 
@@ -12,13 +12,13 @@ from kitsolver.shop.catalogue_findings import BlankColumnName, DuplicateColumn, 
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.records import Records, read_records
 
-# The column that names the briefs; no key of a brief.
+# The column with the names of the briefs; it is no key of a brief.
 _NAME = "brief"
 _CAPS = ("cap", "cap_per_head")
-# A row without a name goes by its number, and that is to stay when rows are added.
+# A row without a name is named by its number, with leading zeros so that names sort as rows do.
 _DIGITS = 4
 
-# What makes a base unusable whatever the rows set.
+# Findings in the base that no row can mend.
 _OF_THE_BASE = (
     brief_findings.UnreadableBrief,
     brief_findings.BriefNotUtf8,
@@ -29,7 +29,7 @@ _OF_THE_BASE = (
 
 @dataclass(frozen=True)
 class Row:
-    """One row: its name, its number in the file, and the cells that are not blank, by key."""
+    """One row: its name, its number in the file, its cells that are not blank, and its findings."""
 
     name: str
     number: int
@@ -43,7 +43,7 @@ def read_table(file: str, base: str, sets: Sequence[str]) -> list[Row]:
     Raises
     ------
     BadInput
-        If the file or the base is unusable as a whole, or a column is no key of a brief.
+        If the file or the base cannot be used at all, or a column is no key of a brief.
     """
     _check_base(base, sets)
     records = read_records(Path(file), file)
@@ -81,7 +81,7 @@ def _header_findings(file: str, base: str, records: Records) -> Iterator[Finding
 def _key_findings(file: str, base: str, row: int, key: str) -> Iterator[Finding]:
     """Yield what is wrong with a key, whatever value it is given."""
     if "=" in key:
-        # A setting's key ends there, and the rest would be taken for part of every cell.
+        # In a setting the key ends at the sign, and the rest would become part of the value.
         yield brief_findings.UnknownKey(file=file, row=row, column=key)
         return
     try:
@@ -89,7 +89,7 @@ def _key_findings(file: str, base: str, row: int, key: str) -> Iterator[Finding]
     except BadInput as bad:
         for finding in bad.findings:
             if isinstance(finding, (brief_findings.UnknownKey, brief_findings.NotASetting)):
-                # An override that is none can only be meant as a key.
+                # A malformed setting, too, means that the header is no key.
                 hint = finding.detail
                 yield brief_findings.UnknownKey(file=file, row=row, column=key, detail=hint)
 
@@ -108,7 +108,7 @@ def _rows(file: str, records: Records) -> Iterator[Row]:
 
 
 def _ragged(records: Records) -> Iterator[Row]:
-    """Yield the rows that have too few or too many cells: which is whose cannot be known."""
+    """Yield the rows that have too few or too many cells, so that none can be assigned."""
     for finding in records.findings:
         number = finding.row or 0
         yield Row(_numbered(number), number, findings=(finding,))

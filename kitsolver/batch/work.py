@@ -1,4 +1,4 @@
-"""One job to one record, in whatever process it is done."""
+"""One brief to one result; this is what a worker does."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from kitsolver.show.kit_record import record_of
 from kitsolver.solve.time_limit import OutOfTime
 
 
-class Ended(StrEnum):
+class BriefStatus(StrEnum):
     """How one brief of a batch ended."""
 
     BEST = "best"
@@ -27,13 +27,13 @@ class Ended(StrEnum):
     FAULT = "fault"
 
 
-# Without a result.
-FAILED = (Ended.BAD_INPUT, Ended.FAULT)
+# The statuses of briefs that have no result.
+FAILED = (BriefStatus.BAD_INPUT, BriefStatus.FAULT)
 
 
 @dataclass(frozen=True)
-class Shop:
-    """What every worker is given once.
+class WorkerContext:
+    """What every worker is given once, before its first task.
 
     Parameters
     ----------
@@ -49,7 +49,7 @@ class Shop:
 
 @dataclass(frozen=True)
 class Task:
-    """A brief that can be run, by the name and the file it goes by."""
+    """A brief to be picked for, its name, and the file that findings name."""
 
     name: str
     file: str
@@ -57,17 +57,17 @@ class Task:
 
 
 @dataclass(frozen=True)
-class Worked:
-    """What became of a task.
+class TaskResult:
+    """The result of a task.
 
     Parameters
     ----------
     text : str
         The kit's record as JSON; blank if there is none.
     findings : tuple of Finding
-        What the user can mend.
+        What is wrong with the input.
     fault : str
-        What the program did wrong.
+        What went wrong in the program; blank if nothing did.
     """
 
     name: str
@@ -76,23 +76,24 @@ class Worked:
     fault: str = ""
 
 
-# A way to have tasks done by several workers: yields what became of each, in any order.
-Spread = Callable[[Shop, Sequence[Task]], Generator[Worked, None, None]]
+# Does tasks with several workers, and yields their results in any order.
+Executor = Callable[[WorkerContext, Sequence[Task]], Generator[TaskResult, None, None]]
 
-# A worker may be a thread among others, and solvers turn the whole process's output aside.
+# A cluster's worker may be one of several threads, and a solver redirects the output of the whole
+# process.
 _one_at_a_time = Lock()
 
 
-def worked(shop: Shop, task: Task) -> Worked:
-    """Return what becomes of a task; a fault is told, never raised."""
+def run_task(context: WorkerContext, task: Task) -> TaskResult:
+    """Return the result of a task; a fault is part of the result, and never raised."""
     try:
         with _one_at_a_time:
-            goods = shop.catalogues[task.brief.currency]
-            outcome, why = answer(goods, task.brief, seconds=shop.seconds)
-        return Worked(task.name, json_text(record_of(outcome, why)))
+            catalogue = context.catalogues[task.brief.currency]
+            outcome, why = answer(catalogue, task.brief, seconds=context.seconds)
+        return TaskResult(task.name, json_text(record_of(outcome, why)))
     except BadInput as bad:
-        return Worked(task.name, findings=bad.findings)
+        return TaskResult(task.name, findings=bad.findings)
     except OutOfTime:
-        return Worked(task.name, findings=(TimeLimitTooShort(file=task.file),))
+        return TaskResult(task.name, findings=(TimeLimitTooShort(file=task.file),))
     except Exception as fault:
-        return Worked(task.name, fault=f"{type(fault).__name__}: {fault}")
+        return TaskResult(task.name, fault=f"{type(fault).__name__}: {fault}")

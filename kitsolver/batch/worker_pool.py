@@ -1,30 +1,24 @@
-"""Worker processes: each holds the catalogue and does one task at a time; a dead one is replaced.
-
-Every worker has a pipe of its own, so it is known what a dead one was doing, and the others are
-left at their work.
-"""
+"""Worker processes that pick kits for many briefs; a worker that dies is replaced."""
 
 from __future__ import annotations
 
 import os
 import pickle
-import signal
 from collections import Counter, deque
-from collections.abc import Generator, Iterator, Sequence
-from contextlib import contextmanager, suppress
-from multiprocessing import get_context
+from collections.abc import Generator, Sequence
+from contextlib import suppress
 from multiprocessing.connection import Connection, wait
 from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from kitsolver.batch.work import Shop, Task, Worked
+from kitsolver.batch.worker_process import WorkerProcess
 
-# A task that was under way when its worker died is tried once more.
+if TYPE_CHECKING:
+    from kitsolver.batch.work import Task, TaskResult, WorkerContext
+
+# A task whose worker died is given to one more worker.
 MOST_DEATHS = 2
-# So many workers in a row that die before they are ready: the next would too.
-_MOST_STILLBORN = 4
-# Tasks are what runs side by side, so that no library need start threads for one of them.
-_THREADS = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
+# When so many workers in a row die before they are ready, the next one would too.
+_MOST_FAILED_STARTS = 4
 
 
 class NoWorker(Exception):
@@ -38,8 +32,10 @@ def cores() -> int:
     return os.cpu_count() or 1
 
 
-def in_processes(shop: Shop, tasks: Sequence[Task], workers: int) -> Generator[Worked, None, None]:
-    """Yield what becomes of each task, as it is done.
+def in_processes(
+    context: WorkerContext, tasks: Sequence[Task], workers: int
+) -> Generator[TaskResult, None, None]:
+    """Yield the result of each task as soon as it is done.
 
     Parameters
     ----------
@@ -49,62 +45,56 @@ def in_processes(shop: Shop, tasks: Sequence[Task], workers: int) -> Generator[W
     Raises
     ------
     NoWorker
-        If one worker after the other dies before it has begun.
+        If one worker after the other dies before it is ready.
     """
-    from kitsolver.batch.work import Worked
+    from kitsolver.batch.work import TaskResult
 
-    payload = pickle.dumps(shop, protocol=pickle.HIGHEST_PROTOCOL)
-    waiting, deaths, stillborn = deque(tasks), Counter[str](), 0
-    crew = [_Worker() for _ in range(min(workers, len(tasks)))]
+    payload = pickle.dumps(context, protocol=pickle.HIGHEST_PROTOCOL)
+    waiting, deaths, failed_starts = deque(tasks), Counter[str](), 0
+    pool = [_Worker() for _ in range(min(workers, len(tasks)))]
     try:
-        # They all begin to load while the first is still being told.
-        for worker in crew:
-            worker.tell(payload)
-        while waiting or any(worker.task for worker in crew):
-            for worker in crew:
+        # All of them are started before the first is given the catalogue: they load meanwhile.
+        for worker in pool:
+            worker.give_context(payload)
+        while waiting or any(worker.task for worker in pool):
+            for worker in pool:
                 if waiting and worker.idle:
-                    worker.give(waiting.popleft())
-            for worker in _heard(crew):
+                    worker.give_task(waiting.popleft())
+            for worker in _ready_to_read(pool):
                 try:
-                    done = worker.receive()
+                    result = worker.receive()
                 except (EOFError, OSError):
                     pass
                 else:
-                    stillborn = 0
-                    if done is not None:
-                        yield done
+                    failed_starts = 0
+                    if result is not None:
+                        yield result
                     continue
-                crew.remove(worker)
-                worker.dismiss()
-                stillborn += not worker.ready
-                if stillborn == _MOST_STILLBORN:
+                pool.remove(worker)
+                worker.process.kill()
+                failed_starts += not worker.ready
+                if failed_starts == _MOST_FAILED_STARTS:
                     raise NoWorker("no worker process stays alive")
                 if task := worker.task:
                     deaths[task.name] += 1
                     if deaths[task.name] == MOST_DEATHS:
-                        told = f"its worker process died {MOST_DEATHS} times"
-                        yield Worked(task.name, fault=told)
+                        fault = f"its worker process died {MOST_DEATHS} times"
+                        yield TaskResult(task.name, fault=fault)
                     else:
                         waiting.append(task)
                 if waiting:
-                    crew.append(_Worker())
-                    crew[-1].tell(payload)
+                    pool.append(_Worker())
+                    pool[-1].give_context(payload)
     finally:
-        for worker in crew:
-            worker.dismiss()
+        for worker in pool:
+            worker.process.kill()
 
 
 class _Worker:
-    """A worker process as its employer sees it."""
+    """A worker process, and the task that it is doing."""
 
     def __init__(self) -> None:
-        # Spawned, not forked: solvers and array libraries may hold locks in threads of theirs.
-        context = get_context("spawn")
-        self.pipe, theirs = context.Pipe()
-        self.process = context.Process(target=_serve, args=(theirs,), daemon=True)
-        with _deaf_to_interrupts():
-            self.process.start()
-        theirs.close()
+        self.process = WorkerProcess(_serve)
         self.ready = False
         self.task: Task | None = None
 
@@ -112,67 +102,42 @@ class _Worker:
     def idle(self) -> bool:
         return self.ready and self.task is None
 
-    def tell(self, payload: bytes) -> None:
-        """Hand over the shop."""
-        # Whether it died in the meantime shows when it is heard.
+    def give_context(self, payload: bytes) -> None:
+        # A worker that has died meanwhile is noticed when it is read from.
         with suppress(OSError):
-            self.pipe.send_bytes(payload)
+            self.process.pipe.send_bytes(payload)
 
-    def give(self, task: Task) -> None:
-        """Hand over a task."""
+    def give_task(self, task: Task) -> None:
         self.task = task
         with suppress(OSError):
-            self.pipe.send(task)
+            self.process.pipe.send(task)
 
-    def receive(self) -> Worked | None:
-        """Return what became of the task; None from a worker that has just become ready.
+    def receive(self) -> TaskResult | None:
+        """Return the result of the task; None from a worker that has just become ready.
 
         Raises
         ------
         EOFError, OSError
-            If it is dead.
+            If the worker has died.
         """
-        done: Worked | None = self.pipe.recv()
+        result: TaskResult | None = self.process.pipe.recv()
         self.ready, self.task = True, None
-        return done
-
-    def dismiss(self) -> None:
-        """End the process, whatever it is doing."""
-        self.pipe.close()
-        self.process.kill()
-        self.process.join()
-        self.process.close()
+        return result
 
 
-def _heard(crew: Sequence[_Worker]) -> list[_Worker]:
-    """Wait until workers have something to say, or are dead, and return them."""
-    pipes = wait([worker.pipe for worker in crew])
-    return [worker for worker in crew if worker.pipe in pipes]
-
-
-@contextmanager
-def _deaf_to_interrupts() -> Iterator[None]:
-    """Start processes that Ctrl-C does not reach: their employer hears it, and dismisses them."""
-    if not hasattr(signal, "pthread_sigmask"):
-        yield
-        return
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, [signal.SIGINT])
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+def _ready_to_read(pool: Sequence[_Worker]) -> list[_Worker]:
+    """Wait until workers have sent something or have died, and return them."""
+    pipes = wait([worker.process.pipe for worker in pool])
+    return [worker for worker in pool if worker.process.pipe in pipes]
 
 
 def _serve(pipe: Connection) -> None:
-    """Do tasks until the pipe closes: the whole life of a worker process."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    os.environ.update(dict.fromkeys(_THREADS, "1"))
-    with suppress(EOFError, OSError):
-        payload = pipe.recv_bytes()
-        from kitsolver.batch.work import worked
+    """Do tasks until the pipe closes."""
+    payload = pipe.recv_bytes()
+    from kitsolver.batch.work import run_task
 
-        shop: Shop = pickle.loads(payload)
-        del payload
-        pipe.send(None)
-        while True:
-            pipe.send(worked(shop, pipe.recv()))
+    context: WorkerContext = pickle.loads(payload)
+    del payload
+    pipe.send(None)
+    while True:
+        pipe.send(run_task(context, pipe.recv()))

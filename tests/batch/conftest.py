@@ -71,11 +71,13 @@ def little(tmp_path):
 
 
 @pytest.fixture
-def alone(monkeypatch):
+def in_this_process(monkeypatch):
     """Do the work in this process: starting others takes a second."""
     from kitsolver.batch import worker_pool
-    from kitsolver.batch.work import worked
+    from kitsolver.batch.work import run_task
 
     monkeypatch.setattr(
-        worker_pool, "in_processes", lambda shop, tasks, **_: (worked(shop, task) for task in tasks)
+        worker_pool,
+        "in_processes",
+        lambda context, tasks, **_: (run_task(context, task) for task in tasks),
     )

@@ -13,7 +13,7 @@ import pytest
 from batch.conftest import BASE, MANY, SHOP, done, files, run
 from kitsolver import read_brief
 from kitsolver.batch import cluster as dask
-from kitsolver.batch.work import Shop, Task, Worked
+from kitsolver.batch.work import Task, TaskResult, WorkerContext
 
 QUIET = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
 
@@ -158,14 +158,14 @@ def play(monkeypatch, little):
             return next(said).items()
 
         monkeypatch.setattr(dask, "_round", one)
-        return list(dask.on_cluster(Shop({}), tasks, ""))
+        return list(dask.on_cluster(WorkerContext({}), tasks, ""))
 
     return play
 
 
 def test_a_task_that_takes_its_workers_with_it_is_handed_in_twice(play):
-    a, b, c = (Worked(name, "{}") for name in "abc")
-    fault = Worked("a", fault="the workers of the cluster died of it")
+    a, b, c = (TaskResult(name, "{}") for name in "abc")
+    fault = TaskResult("a", fault="the workers of the cluster died of it")
     # What a round says nothing of was lost with the catalogue.
     assert play({"a": None, "b": b}, {"a": None}, {"c": c}) == [b, fault, c]
     assert play.asked == ["abc", "ac", "c"]

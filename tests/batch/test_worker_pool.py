@@ -8,14 +8,14 @@ import pytest
 
 from batch.lethal_brief import LethalBrief
 from kitsolver import read_brief, read_catalogue
-from kitsolver.batch import worker_pool as crew
-from kitsolver.batch.work import Shop, Task, Worked, worked
+from kitsolver.batch import worker_pool
+from kitsolver.batch.work import Task, TaskResult, WorkerContext, run_task
 from kitsolver.batch.worker_pool import NoWorker, in_processes
 
 
 @pytest.fixture
 def shop(little):
-    return Shop({"EUR": read_catalogue(little[0], currency="EUR")})
+    return WorkerContext({"EUR": read_catalogue(little[0], currency="EUR")})
 
 
 @pytest.fixture
@@ -36,18 +36,18 @@ def by_name(results):
 
 
 def test_a_worker_that_dies_is_replaced_and_a_task_that_kills_two_is_a_fault(shop, tasks, tmp_path):
-    expected = {task.name: worked(shop, task) for task in tasks}
+    expected = {task.name: run_task(shop, task) for task in tasks}
     assert len({one.text for one in expected.values()}) == len(tasks)
     once, always = tmp_path / "once", tmp_path / "always"
     tasks[3] = lethal(tasks[3], once, 1)
     tasks[0] = lethal(tasks[0], always, 99)
-    expected["b0"] = Worked("b0", fault="its worker process died 2 times")
+    expected["b0"] = TaskResult("b0", fault="its worker process died 2 times")
     assert by_name(in_processes(shop, tasks, 2)) == expected
     assert (once.read_text(), always.read_text()) == ("x", "xx")
 
 
 def test_workers_killed_from_outside_lose_nothing(shop, tasks):
-    expected = {task.name: worked(shop, task) for task in tasks}
+    expected = {task.name: run_task(shop, task) for task in tasks}
     results, found = in_processes(shop, tasks, 2), []
     for number, one in enumerate(results):
         found.append(one)
@@ -68,7 +68,9 @@ def test_workers_are_gone_when_nobody_listens_any_more(shop, tasks):
 
 
 def test_workers_that_cannot_even_begin_are_a_fault_of_the_program(shop, tasks, monkeypatch):
-    monkeypatch.setattr(crew._Worker, "tell", lambda worker, _: worker.process.kill())
+    monkeypatch.setattr(
+        worker_pool._Worker, "give_context", lambda worker, _: os.kill(worker.process.pid, 9)
+    )
     with pytest.raises(NoWorker):
         list(in_processes(shop, tasks, 2))
     assert not active_children()
@@ -77,9 +79,9 @@ def test_workers_that_cannot_even_begin_are_a_fault_of_the_program(shop, tasks, 
 def test_a_fault_is_told_and_not_raised(shop, tasks):
     task = tasks[0]
     broken = Task(task.name, task.file, task.brief.model_copy(update={"currency": "JPY"}))
-    assert worked(shop, broken).fault == "KeyError: 'JPY'"
+    assert run_task(shop, broken).fault == "KeyError: 'JPY'"
 
 
 def test_a_limit_too_short_for_any_kit_is_the_user_s_to_mend(shop, tasks):
-    [finding] = worked(Shop(shop.catalogues, 0.0), tasks[-1]).findings
+    [finding] = run_task(WorkerContext(shop.catalogues, 0.0), tasks[-1]).findings
     assert (finding.code, finding.file) == ("time-limit-too-short", tasks[-1].file)
