@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from kitsolver.explain.recheck.saved import Saved
@@ -29,6 +30,10 @@ class Supply:
         """How many copies it makes; None for any number."""
         return None if self.stock is None else self.stock // self.units
 
+    def missing(self, copies: int) -> int:
+        """Return how many units must be ordered for so many copies."""
+        return 0 if self.stock is None else max(0, copies * self.units - self.stock)
+
 
 @dataclass(frozen=True)
 class Copies:
@@ -53,17 +58,35 @@ class Copies:
 
 def copies_of(saved: Saved, catalogue: Catalogue) -> Copies:
     """Return how many copies of a saved kit the stock of a catalogue makes."""
+    units = {line.sku: line.units for line in saved.lines}
+    return Copies(saved, supplies_of(units, saved.brief.choose.own, catalogue))
+
+
+def supplies_of(
+    units: Mapping[str, int], owned: Collection[str], catalogue: Catalogue
+) -> tuple[Supply, ...]:
+    """Return the lines of a kit that are taken from a shelf, what runs out first coming first.
+
+    Parameters
+    ----------
+    units : mapping of str to int
+        What one copy of the kit takes, by sku.
+    owned : collection of str
+        The skus that are at home, and so not taken from a shelf.
+    catalogue : Catalogue
+        Today's; the stock of a row that it lacks is 0.
+    """
     supplies = []
-    for line in saved.lines:
-        if line.sku in saved.brief.choose.own or not line.units:
+    for sku, number in units.items():
+        if sku in owned or not number:
             continue
         stock: int | None = 0
-        if line.sku in catalogue:
-            shelf = catalogue.shelves[catalogue.row(line.sku)["category"]]
-            row = catalogue.row_number(line.sku)
+        if sku in catalogue:
+            shelf = catalogue.shelves[catalogue.row(sku)["category"]]
+            row = catalogue.row_number(sku)
             there = int(shelf["stock"][row])
             any_number = there >= UNLIMITED or bool(shelf["download"][row])
             stock = None if any_number else there
-        supplies.append(Supply(line.sku, line.units, stock))
+        supplies.append(Supply(sku, number, stock))
     supplies.sort(key=lambda each: (each.copies is None, each.copies or 0, each.sku))
-    return Copies(saved, tuple(supplies))
+    return tuple(supplies)
