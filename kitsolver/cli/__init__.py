@@ -1,49 +1,44 @@
-"""The command line. Each command is a few lines: read, call, show.
+"""The command line: a file for each command, and the files that the commands share.
 
-What is heavy is imported where it is used, so that ``--help`` answers at once.
+Importing this package costs nothing. A command imports what is heavy where it uses it, so that
+``--help`` answers at once.
 """
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Any
 
-import typer
-
-from kitsolver.cli.batch import batch
-from kitsolver.cli.check import check
-from kitsolver.cli.ladder import ladder
-from kitsolver.cli.others import others
-from kitsolver.cli.page import page
-from kitsolver.cli.pick import pick
-from kitsolver.cli.range import range_
-from kitsolver.cli.recheck import recheck
-from kitsolver.cli.schema import schema
-from kitsolver.cli.why import why
-
-app = typer.Typer(
-    add_completion=False,
-    no_args_is_help=True,
-    pretty_exceptions_enable=False,
-    # Plain help: rich alone takes as long to import as all the rest.
-    rich_markup_mode=None,
-    help="The provably best counted cross-stitch kit under a cap.",
-)
-for command in (check, pick, ladder, others, why, recheck, batch, page, schema):
-    app.command()(command)
-app.command("range")(range_)
-
-
-@app.callback(invoke_without_command=True)
-def _program(
-    version: Annotated[bool, typer.Option("--version", help="Show the version.")] = False,
-) -> None:
-    if version:
-        from importlib.metadata import version as version_of
-
-        typer.echo(f"kitsolver {version_of('kitsolver')}")
-        raise typer.Exit
+if TYPE_CHECKING:
+    from kitsolver.cli.program import app as app
 
 
 def main() -> None:
-    """Run the command line."""
-    app()
+    """Run the command line, and end the process with the exit code of the command."""
+    # First of all: Ctrl-C may come while the imports below run.
+    from kitsolver.cli import interrupts
+
+    interrupts.install()
+    from kitsolver.cli import output
+
+    output.install()
+    interrupts.watch()
+    from kitsolver.cli.program import app
+
+    code = 0
+    try:
+        app()
+    except SystemExit as end:
+        code = end.code if isinstance(end.code, int) else 0
+    except output.OutputUnwritable as fault:
+        # The help is written by typer, outside any command.
+        code = output.tell(fault)
+    code = output.finished(code)
+    raise SystemExit(interrupts.INTERRUPTED if interrupts.came() else code)
+
+
+def __getattr__(name: str) -> Any:
+    if name != "app":
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from kitsolver.cli.program import app
+
+    return app

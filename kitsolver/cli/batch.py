@@ -8,13 +8,19 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from kitsolver.cli.command_errors import BAD_INPUT, FAULT, command_errors, console, map_of
+from kitsolver.cli import interrupts
+from kitsolver.cli.command_errors import BAD_INPUT, FAULT, command_errors
+from kitsolver.cli.console import console, print_error
 from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Sets, SkipBadRows
+from kitsolver.cli.results import write_json
+from kitsolver.cli.sources import column_map
 
 if TYPE_CHECKING:
+    from rich.console import Console
+
     from kitsolver.batch.results import Batch
-    from kitsolver.batch.run import Begun
-    from kitsolver.batch.work import Spread
+    from kitsolver.batch.run import BatchStart
+    from kitsolver.batch.work import Executor
 
 
 def batch(
@@ -48,31 +54,30 @@ def batch(
     """
     with command_errors():
         from kitsolver.batch.jobs import is_table
-        from kitsolver.batch.run import Asked, run
-        from kitsolver.batch.work import Ended
-        from kitsolver.show.files import STANDARD_OUTPUT, write_whole
-        from kitsolver.show.json_record import json_text
+        from kitsolver.batch.run import BatchRequest, run
+        from kitsolver.batch.work import BriefStatus
 
         if cluster is not None and workers is not None:
             raise typer.BadParameter("--workers is for this machine, --cluster brings its own")
         if base is not None and not any(map(is_table, briefs)):
             raise typer.BadParameter("it is what a CSV of briefs varies", param_hint="--base")
-        asked = Asked(
-            catalogue, briefs, out, base, sets or [], seconds, skip_bad_rows, map_of(columns)
+        mapping = column_map(columns)
+        request = BatchRequest(
+            catalogue, briefs, out, base, sets or [], seconds, skip_bad_rows, mapping
         )
-        with _told_on_the_way() as (begun, step):
-            found = run(asked, _spread(cluster, workers), begun, step)
-        if json is not None:
-            write_whole(json, json_text(found.record))
-        _show(found, out, to_stdout=json != STANDARD_OUTPUT)
-        if found.count(Ended.FAULT):
+        executor = _executor(cluster, workers)
+        with interrupts.cleaning_up(), _progress_shown() as (started, brief_done):
+            found = run(request, executor, started, brief_done)
+        only_data = write_json(json, found.record)
+        _show(found, out, console(stderr=only_data))
+        if found.count(BriefStatus.FAULT):
             raise typer.Exit(FAULT)
-        if found.count(Ended.BAD_INPUT):
+        if found.count(BriefStatus.BAD_INPUT):
             raise typer.Exit(BAD_INPUT)
 
 
-def _spread(cluster: str | None, workers: int | None) -> Spread:
-    """Return who does the work."""
+def _executor(cluster: str | None, workers: int | None) -> Executor:
+    """Return what does the work: worker processes of this machine, or a cluster."""
     from functools import partial
 
     if cluster is None:
@@ -85,8 +90,11 @@ def _spread(cluster: str | None, workers: int | None) -> Spread:
 
 
 @contextmanager
-def _told_on_the_way() -> Iterator[tuple[Callable[[Begun], None], Callable[[], None]]]:
-    """Tell on standard error what is found and how far it is, and how to go on if it ends early."""
+def _progress_shown() -> Iterator[tuple[Callable[[BatchStart], None], Callable[[], None]]]:
+    """Show on standard error what is found and what is done, and how to go on after Ctrl-C.
+
+    Gives two functions: one to call when the work begins, and one to call after each brief.
+    """
     from rich import progress as bars
 
     from kitsolver.batch.cluster import NoCluster
@@ -103,42 +111,40 @@ def _told_on_the_way() -> Iterator[tuple[Callable[[Begun], None], Callable[[], N
     progress = bars.Progress(*columns, console=err, transient=True, disable=not err.is_terminal)
     task = progress.add_task("", total=None, rate="")
 
-    def begun(what: Begun) -> None:
-        show_findings(what.findings, err)
-        if what.before:
-            err.print(f"Done before: {what.before}; left: {what.tasks}", highlight=False)
-        progress.update(task, total=what.tasks)
+    def started(start: BatchStart) -> None:
+        show_findings(start.findings, err)
+        if start.done_before:
+            print_error(f"Done before: {start.done_before}; left: {start.tasks}")
+        progress.update(task, total=start.tasks)
         progress.start()
 
-    def step() -> None:
+    def brief_done() -> None:
         progress.advance(task)
         if speed := progress.tasks[0].speed:
             progress.update(task, rate=f"{speed:.1f} a second")
 
     try:
-        yield begun, step
-    except NoCluster as none:
+        yield started, brief_done
+    except NoCluster as fault:
         progress.stop()
-        err.print(f"{none}\nhint: {none.hint}", highlight=False, soft_wrap=True)
+        print_error(str(fault), f"hint: {fault.hint}")
         raise typer.Exit(BAD_INPUT) from None
     except KeyboardInterrupt:
         progress.stop()
-        err.print("Interrupted.\nhint: the same command goes on with what is missing")
+        print_error("Interrupted.", "hint: the same command goes on with what is missing")
         raise
     finally:
         progress.stop()
 
 
-def _show(found: Batch, out: str, *, to_stdout: bool) -> None:
-    """Tell what became of the briefs, in one line, and of each that is a fault."""
-    from kitsolver.batch.work import Ended
+def _show(found: Batch, out: str, where: Console) -> None:
+    """Print how the briefs ended, in one line, and each fault of the program."""
+    from kitsolver.batch.work import BriefStatus
 
-    err = console(stderr=True)
     for row in found.rows:
-        if row["status"] == Ended.FAULT:
-            told = f"{row['brief']}: a fault of the program: {row['detail']}"
-            err.print(told, highlight=False, soft_wrap=True)
-    counts = ((ended, found.count(ended)) for ended in Ended)
-    told = ", ".join(f"{ended} {count}" for ended, count in counts if count)
-    shown = f"Briefs {len(found.rows)}: {told}; results in {out}"
-    (console() if to_stdout else err).print(shown, highlight=False, soft_wrap=True)
+        if row["status"] == BriefStatus.FAULT:
+            print_error(f"{row['brief']}: a fault of the program: {row['detail']}")
+    counts = ((status, found.count(status)) for status in BriefStatus)
+    counted = ", ".join(f"{status} {count}" for status, count in counts if count)
+    summary = f"Briefs {len(found.rows)}: {counted}; results in {out}"
+    where.print(summary, highlight=False, soft_wrap=True)

@@ -6,8 +6,11 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.command_errors import BAD_INPUT, command_errors, console, map_of
+from kitsolver.cli.command_errors import BAD_INPUT, command_errors
+from kitsolver.cli.console import console
 from kitsolver.cli.options import CatalogueFile, Columns, JsonFile
+from kitsolver.cli.results import write_json
+from kitsolver.cli.sources import column_map
 
 
 def check(
@@ -29,30 +32,28 @@ def check(
 ) -> None:
     """Show every finding in a catalogue."""
     with command_errors():
-        from kitsolver.shop.tables import shown
+        from kitsolver.shop.source_address import SourceAddress
         from kitsolver.show.all_findings import all_findings
-        from kitsolver.show.files import STANDARD_OUTPUT, write_whole
-        from kitsolver.show.json_record import findings_record, json_text
+        from kitsolver.show.json_record import findings_record
         from kitsolver.show.terminal import show_findings
 
+        name = str(SourceAddress(catalogue))
         if guess:
             if brief is not None or columns is not None or json is not None:
-                told = "drafts a map, and takes no brief, map or JSON file beside it"
-                raise typer.BadParameter(told, param_hint="--guess")
+                message = "drafts a map, and takes no brief, map or JSON file beside it"
+                raise typer.BadParameter(message, param_hint="--guess")
             from kitsolver.shop.guess import draft
             from kitsolver.shop.sources import records_of
 
-            typer.echo(draft(records_of(catalogue, shown(catalogue))), nl=False)
+            typer.echo(draft(records_of(catalogue, name)), nl=False)
             return
-        rows, findings = all_findings(catalogue, brief, currency, map_of(columns))
-        if json is not None:
-            write_whole(json, json_text(findings_record(shown(catalogue), rows, findings)))
-        if json != STANDARD_OUTPUT:
+        rows, findings = all_findings(catalogue, brief, currency, column_map(columns))
+        if not write_json(json, findings_record(name, rows, findings)):
             out = console()
             show_findings(findings, out, most)
             errors = sum(not finding.warning for finding in findings)
             warnings = len(findings) - errors
-            told = f"{shown(catalogue)}: usable rows {rows}, errors {errors}, warnings {warnings}"
-            out.print(told, highlight=False, soft_wrap=True)
+            counts = f"{name}: usable rows {rows}, errors {errors}, warnings {warnings}"
+            out.print(counts, highlight=False, soft_wrap=True)
         if any(not finding.warning for finding in findings):
             raise typer.Exit(BAD_INPUT)

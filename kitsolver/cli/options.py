@@ -1,4 +1,4 @@
-"""Arguments and options that commands share, and the names they take."""
+"""Arguments and options that several commands have, and the names that some of them take."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from kitsolver.solve.engine import Solver as Solver
 
 
 class Reader(StrEnum):
-    """Whom a sheet is for, named here so that help needs nothing of the sheet."""
+    """Whom a sheet is for; named here so that ``--help`` imports nothing of the sheet."""
 
     CUSTOMER = "customer"
     SHOP = "shop"

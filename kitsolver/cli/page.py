@@ -6,8 +6,14 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.command_errors import command_errors, console, map_of
+from kitsolver.cli import interrupts
+from kitsolver.cli.command_errors import command_errors
+from kitsolver.cli.console import console, print_error
 from kitsolver.cli.options import Columns, SkipBadRows
+from kitsolver.cli.sources import column_map, read_goods
+
+# How long the page may take to stop after Ctrl-C, in seconds.
+_STOPPING_SECONDS = 5.0
 
 
 def page(
@@ -27,42 +33,31 @@ def page(
 ) -> None:
     """Show the same on a local web page, for this machine only."""
     with command_errors():
-        import uvicorn
-
         from kitsolver.brief.reading import read_brief
         from kitsolver.brief.validate_against import validate_against
         from kitsolver.page.address import Address
         from kitsolver.page.app import application
         from kitsolver.page.demo import demo
-        from kitsolver.page.serving import opened
-        from kitsolver.shop.reading import read_catalogue
+        from kitsolver.page.serving import open_socket, serve
+        from kitsolver.shop.source_address import SourceAddress
         from kitsolver.shop.sources import bytes_of
-        from kitsolver.shop.tables import shown
         from kitsolver.show.terminal import show_findings
 
-        start = Address({}, skip_bad_rows=skip_bad_rows)
-        first, brief_file = map(str, demo()) if catalogue is None else (catalogue, brief)
+        source, brief_file = map(str, demo()) if catalogue is None else (catalogue, brief)
         asked = read_brief(brief_file) if brief_file else None
-        currency = asked.currency if asked else None
-        mapping = map_of(columns)
-        goods = read_catalogue(
-            first, currency=currency, skip_bad_rows=skip_bad_rows, mapping=mapping
-        )
-        warnings = goods.findings
+        goods = read_goods(source, asked.currency if asked else None, columns, skip_bad_rows)
+        start = Address({}, skip_bad_rows=skip_bad_rows)
         if asked is not None and brief_file:
             start = start.asking(asked)
-            warnings = (*warnings, *validate_against(asked, goods, brief_file))
-        show_findings(warnings, console(stderr=True))
-        socket = opened(port)
+            show_findings(validate_against(asked, goods, brief_file), console(stderr=True))
+        content = bytes_of(source, column_map(columns))
+        socket = open_socket(port)
         address = f"http://127.0.0.1:{socket.getsockname()[1]}/"
 
         def ready() -> None:
-            told = f"The page is at {address} for this machine only. Ctrl-C ends it."
-            console(stderr=True).print(told, highlight=False, soft_wrap=True)
+            print_error(f"The page is at {address} for this machine only. Ctrl-C ends it.")
             if browse:
                 typer.launch(address)
 
-        name = shown(first).rpartition("/")[2]
-        app = application(name, bytes_of(first, mapping), start, ready)
-        config = uvicorn.Config(app, log_level="warning", access_log=False, lifespan="on")
-        uvicorn.Server(config).run(sockets=[socket])
+        with interrupts.cleaning_up(_STOPPING_SECONDS):
+            serve(application(SourceAddress(source).name, content, start, ready), socket)

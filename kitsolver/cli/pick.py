@@ -6,27 +6,11 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from kitsolver.cli.command_errors import (
-    NO_KIT,
-    OUT_OF_TIME,
-    bar,
-    command_errors,
-    console,
-    one_to_stdout,
-    read_both,
-)
-from kitsolver.cli.options import (
-    BriefFile,
-    CapText,
-    CatalogueFile,
-    Columns,
-    Engine,
-    JsonFile,
-    Reader,
-    Sets,
-    SkipBadRows,
-    Solver,
-)
+from kitsolver.cli.command_errors import NO_KIT, OUT_OF_TIME, command_errors
+from kitsolver.cli.console import console, print_error, progress_bar
+from kitsolver.cli.options import CapText, Engine, JsonFile, Reader, Solver
+from kitsolver.cli.results import one_to_stdout, write, write_json
+from kitsolver.cli.sources import Sources, takes_sources
 
 if TYPE_CHECKING:
     from kitsolver.explain.no_kit.why_no_kit import NoKit
@@ -34,11 +18,10 @@ if TYPE_CHECKING:
     from kitsolver.solve.outcome import Outcome
 
 
+@takes_sources
 def pick(
-    catalogue: CatalogueFile,
-    brief: BriefFile,
+    sources: Sources,
     cap: CapText = None,
-    sets: Sets = None,
     json: JsonFile = None,
     csv: Annotated[
         str | None, typer.Option(metavar="F", help="Write the buying list as CSV; - is stdout.")
@@ -65,52 +48,59 @@ def pick(
     seconds: Annotated[
         float | None, typer.Option(min=0.0, help="Stop after so long with the best so far.")
     ] = None,
-    columns: Columns = None,
-    skip_bad_rows: SkipBadRows = False,
 ) -> None:
     """Pick the best kit under the cap."""
     with command_errors():
         from kitsolver.explain.answer import answer
         from kitsolver.show.buying_list import buying_list
-        from kitsolver.show.files import write_whole
-        from kitsolver.show.json_record import json_text
         from kitsolver.show.kit_record import record_of
         from kitsolver.show.terminal import show_outcome
         from kitsolver.solve.outcome import Status
 
         only_data = one_to_stdout(json=json, csv=csv, html=html)
-        asked, goods = read_both(catalogue, brief, sets or [], cap, columns, skip_bad_rows)
-        with bar("picking") as progress:
+        brief, catalogue = sources.read(cap)
+        with progress_bar("picking") as progress:
             outcome, why = answer(
-                goods,
-                asked,
+                catalogue,
+                brief,
                 engine=engine,
                 solver=solver,
                 seconds=seconds,
                 confirm=confirm,
                 progress=progress,
             )
-        if json is not None:
-            write_whole(json, json_text(record_of(outcome, why)))
+        write_json(json, record_of(outcome, why))
         if csv is not None:
-            write_whole(csv, buying_list(outcome, goods))
+            write(csv, buying_list(outcome, catalogue))
         if html is not None:
-            write_whole(html, _sheet(goods, outcome, why, solver, seconds, reader, copies))
+            _refuse_shortage(outcome, catalogue, copies)
+            write(html, _sheet(catalogue, outcome, why, solver, seconds, reader, copies))
         if not only_data:
             out = console()
             show_outcome(outcome, out, why, swatches=swatches)
             if swatches and out.color_system is None:
-                told = "This terminal has no colours to show swatches in."
-                console(stderr=True).print(told, highlight=False)
+                print_error("This terminal has no colours to show swatches in.")
         if confirm:
-            told = f"Confirmed: {solver.second} proves the same."
-            console(stderr=True).print(told, highlight=False)
+            print_error(f"Confirmed: {solver.second} proves the same.")
         if outcome.status is not Status.BEST:
             raise typer.Exit(NO_KIT if outcome.status is Status.NO_KIT else OUT_OF_TIME)
 
 
+def _refuse_shortage(outcome: Outcome, catalogue: Catalogue, copies: int) -> None:
+    """End with what is lacking if the stock does not make so many copies of the kit."""
+    from kitsolver.explain.copies import supplies_of
+    from kitsolver.show.shortage import shortage_sentences
+
+    units = {line.sku: line.units for line in outcome.kit.lines} if outcome.kit else {}
+    supplies = supplies_of(units, outcome.brief.choose.own, catalogue)
+    if lacking := list(shortage_sentences(supplies, copies, catalogue)):
+        hint = f"hint: kitsolver range finds the best kit of which the stock makes {copies}"
+        print_error(*lacking, "The sheet is not written.", hint)
+        raise typer.Exit(NO_KIT)
+
+
 def _sheet(
-    goods: Catalogue,
+    catalogue: Catalogue,
     outcome: Outcome,
     why: NoKit | None,
     solver: Solver,
@@ -118,11 +108,12 @@ def _sheet(
     reader: Reader,
     copies: int,
 ) -> str:
+    """Return the sheet to print."""
     from kitsolver.explain.around import around
     from kitsolver.show.sheet import sheet
 
     beside = None
     if outcome.kit is not None and reader is Reader.CUSTOMER:
-        with bar("looking around"):
-            beside = around(goods, outcome.brief, solver=solver, seconds=seconds)
+        with progress_bar("looking around"):
+            beside = around(catalogue, outcome.brief, solver=solver, seconds=seconds)
     return sheet.sheet_html(outcome, why, beside, sheet.Reader(reader.value), copies)

@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from kitsolver.cli.command_errors import NO_KIT, OUT_OF_TIME, command_errors, console, map_of
+from kitsolver.cli import interrupts
+from kitsolver.cli.command_errors import NO_KIT, OUT_OF_TIME, command_errors
+from kitsolver.cli.console import console, progress_bar
 from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Seconds, SkipBadRows, Solver
+from kitsolver.cli.results import write_json
+from kitsolver.cli.sources import read_goods
 
 if TYPE_CHECKING:
     from kitsolver.shop.catalogue import Catalogue
+
+# Reads the catalogue once the currency is known.
+CatalogueReader = Callable[[str], "Catalogue"]
 
 
 def range_(
@@ -38,58 +46,61 @@ def range_(
     With a kit that pick --json saved: how many copies of it the stock makes.
     """
     with command_errors():
-        from kitsolver.show.files import STANDARD_OUTPUT, write_whole
-        from kitsolver.show.json_record import json_text
 
-        def goods(currency: str) -> Catalogue:
-            from kitsolver.shop.reading import read_catalogue
-            from kitsolver.show.terminal import show_findings
+        def read(currency: str) -> Catalogue:
+            return read_goods(catalogue, currency, columns, skip_bad_rows)
 
-            read = read_catalogue(
-                catalogue,
-                currency=currency,
-                skip_bad_rows=skip_bad_rows,
-                mapping=map_of(columns),
-            )
-            show_findings(read.findings, console(stderr=True))
-            return read
+        if not asked.lower().endswith(".json"):
+            _make_kits(asked, read, json, out, solver, seconds)
+        elif out is not None:
+            raise typer.BadParameter("is for a range, not for one kit", param_hint="--out")
+        else:
+            _count_copies(asked, read, json)
 
-        if asked.lower().endswith(".json"):
-            if out is not None:
-                raise typer.BadParameter("is for a range, not for one kit", param_hint="--out")
-            from kitsolver.explain.copies import copies_of
-            from kitsolver.explain.recheck.saved import read_saved
-            from kitsolver.show.range import copies_record, show_copies
 
-            saved = read_saved(asked)
-            counted = copies_of(saved, goods(saved.brief.currency))
-            if json is not None:
-                write_whole(json, json_text(copies_record(counted)))
-            if json != STANDARD_OUTPUT:
-                show_copies(counted, console())
-            return
+def _count_copies(kit: str, read: CatalogueReader, json: str | None) -> None:
+    """Say how many copies of a saved kit the stock makes."""
+    from kitsolver.explain.copies import copies_of
+    from kitsolver.explain.recheck.saved import read_saved
+    from kitsolver.show.range import copies_record, show_copies
 
-        from kitsolver.brief.range import read_range
-        from kitsolver.explain.range import why_lacking
-        from kitsolver.show.range import range_record, show_range
-        from kitsolver.show.terminal import show_findings
-        from kitsolver.solve.outcome import Status
-        from kitsolver.solve.ranges.range import pick_range, validate_range_against
+    saved = read_saved(kit)
+    counted = copies_of(saved, read(saved.brief.currency))
+    if not write_json(json, copies_record(counted)):
+        show_copies(counted, console())
 
-        kits = read_range(asked)
-        shop = goods(kits.currency)
-        show_findings(validate_range_against(kits, shop), console(stderr=True))
-        found = pick_range(shop, kits, solver=solver, seconds=seconds)
-        why = why_lacking(found, shop, solver=solver)
-        if json is not None:
-            write_whole(json, json_text(range_record(found, why)))
-        if out is not None:
-            from kitsolver.show.sheet.range_sheets import write_sheets
 
-            write_sheets(out, found, shop)
-        if json != STANDARD_OUTPUT:
-            show_range(found, console(), why)
-        if found.status is Status.NO_KIT:
-            raise typer.Exit(NO_KIT)
-        if found.status is Status.BEST_SO_FAR:
-            raise typer.Exit(OUT_OF_TIME)
+def _make_kits(
+    asked: str,
+    read: CatalogueReader,
+    json: str | None,
+    out: str | None,
+    solver: Solver,
+    seconds: float | None,
+) -> None:
+    """Find the kits of a range, and write and show them."""
+    from kitsolver.brief.range import read_range
+    from kitsolver.explain.range import why_lacking
+    from kitsolver.show.range import range_record, show_range
+    from kitsolver.show.terminal import show_findings
+    from kitsolver.solve.outcome import Status
+    from kitsolver.solve.ranges.range import pick_range, validate_range_against
+
+    kits = read_range(asked)
+    catalogue = read(kits.currency)
+    show_findings(validate_range_against(kits, catalogue), console(stderr=True))
+    with progress_bar("making kits"):
+        found = pick_range(catalogue, kits, solver=solver, seconds=seconds)
+        why = why_lacking(found, catalogue, solver=solver)
+    only_data = write_json(json, range_record(found, why))
+    if out is not None:
+        from kitsolver.show.sheet.range_sheets import write_sheets
+
+        with interrupts.cleaning_up():
+            write_sheets(out, found, catalogue)
+    if not only_data:
+        show_range(found, console(), why)
+    if found.status is Status.NO_KIT:
+        raise typer.Exit(NO_KIT)
+    if found.status is Status.BEST_SO_FAR:
+        raise typer.Exit(OUT_OF_TIME)

@@ -7,8 +7,11 @@ from typing import Annotated
 
 import typer
 
-from kitsolver.cli.command_errors import NO_KIT, command_errors, console, map_of
+from kitsolver.cli.command_errors import NO_KIT, command_errors
+from kitsolver.cli.console import console, progress_bar
 from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Seconds, SkipBadRows
+from kitsolver.cli.results import write_json
+from kitsolver.cli.sources import read_goods
 
 
 class Against(StrEnum):
@@ -31,28 +34,18 @@ def recheck(
 ) -> None:
     """Say whether a saved kit is still good today."""
     with command_errors():
-        from kitsolver.explain.recheck.recheck import recheck as hold
+        from kitsolver.explain.recheck.recheck import recheck as check_again
         from kitsolver.explain.recheck.saved import read_saved
-        from kitsolver.shop.reading import read_catalogue
-        from kitsolver.show.files import STANDARD_OUTPUT, write_whole
-        from kitsolver.show.json_record import json_text
         from kitsolver.show.recheck import recheck_record, show_recheck
         from kitsolver.show.terminal import show_findings
 
         saved = read_saved(kit)
-        goods = read_catalogue(
-            catalogue,
-            currency=saved.brief.currency,
-            skip_bad_rows=skip_bad_rows,
-            mapping=map_of(columns),
-        )
-        show_findings(goods.findings, console(stderr=True))
-        found = hold(saved, goods, seconds=seconds)
+        goods = read_goods(catalogue, saved.brief.currency, columns, skip_bad_rows)
+        with progress_bar("checking again"):
+            found = check_again(saved, goods, seconds=seconds)
         show_findings(found.findings, console(stderr=True))
         mended = found.nearest if against is Against.NEAREST else found.best
-        if json is not None:
-            write_whole(json, json_text(recheck_record(found, mended)))
-        if json != STANDARD_OUTPUT:
+        if not write_json(json, recheck_record(found, mended)):
             show_recheck(found, mended, console())
         if not found.stands:
             raise typer.Exit(NO_KIT)

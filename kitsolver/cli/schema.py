@@ -8,10 +8,11 @@ from typing import Annotated
 import typer
 
 from kitsolver.cli.command_errors import command_errors
+from kitsolver.cli.results import write_json
 
 
 class What(StrEnum):
-    """What there is a schema of, named here so that help needs none of them."""
+    """What there is a schema of; named here so that ``--help`` imports none of them."""
 
     CATALOGUE = "catalogue"
     BRIEF = "brief"
@@ -40,12 +41,10 @@ def schema(
     with command_errors():
         from kitsolver.brief.brief_findings import UnknownCurrency
         from kitsolver.shop.findings import BadInput
-        from kitsolver.show.files import write_whole
-        from kitsolver.show.json_record import json_text
         from kitsolver.show.schema.schemas import NAMES, schema_of
 
         try:
             every = {name: schema_of(name, currency) for name in ([what] if what else NAMES)}
         except KeyError:
             raise BadInput([UnknownCurrency(file="--currency", value=currency)]) from None
-        write_whole(json, json_text(every[what] if what else every))
+        write_json(json, every[what] if what else every)

@@ -28,7 +28,7 @@ def write_whole(target: str, content: str | bytes) -> None:
         If the file cannot be written. What it held before is then unchanged.
     """
     if target == STANDARD_OUTPUT and isinstance(content, str):
-        sys.stdout.write(content)
+        _write_to_stdout(content)
         return
     path, written = Path(target), content.encode() if isinstance(content, str) else content
     try:
@@ -50,6 +50,17 @@ def write_whole(target: str, content: str | bytes) -> None:
     except OSError as fault:
         detail = (fault.strerror or "unwritable").lower()
         raise BadInput([Unwritable(file=target, detail=detail)]) from None
+
+
+def _write_to_stdout(content: str) -> None:
+    """Write the same bytes as a file would have, whatever the encoding of standard output."""
+    sys.stdout.flush()
+    # A notebook's output takes text only.
+    buffer = getattr(sys.stdout, "buffer", None)
+    if buffer is None:
+        sys.stdout.write(content)
+    else:
+        buffer.write(content.encode())
 
 
 def _umask() -> int:

@@ -1,0 +1,128 @@
+"""Reading what a command works on: the catalogue, the brief, and sums on the command line."""
+
+from __future__ import annotations
+
+import inspect
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, fields
+from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, get_type_hints
+
+import typer
+
+from kitsolver.cli.console import console
+from kitsolver.cli.options import BriefFile, CatalogueFile, Columns, Sets, SkipBadRows
+
+if TYPE_CHECKING:
+    from kitsolver.brief.brief import Brief
+    from kitsolver.shop.catalogue import Catalogue
+    from kitsolver.shop.mapping import ColumnMap
+
+P = ParamSpec("P")
+
+
+@dataclass(frozen=True)
+class Sources:
+    """The arguments and options of every command that asks one brief of a catalogue."""
+
+    catalogue: CatalogueFile
+    brief: BriefFile
+    sets: Sets = None
+    columns: Columns = None
+    skip_bad_rows: SkipBadRows = False
+
+    def read(self, cap: str | None = None) -> tuple[Brief, Catalogue]:
+        """Return the brief and the catalogue; warnings go to standard error.
+
+        Parameters
+        ----------
+        cap : str, optional
+            Replaces the brief's cap.
+
+        Raises
+        ------
+        BadInput
+            If one of them cannot be used.
+        """
+        from kitsolver.brief.reading import read_brief
+        from kitsolver.brief.validate_against import validate_against
+        from kitsolver.show.terminal import show_findings
+
+        brief = read_brief(self.brief, sets=self.sets or [], cap=cap)
+        catalogue = read_goods(self.catalogue, brief.currency, self.columns, self.skip_bad_rows)
+        show_findings(validate_against(brief, catalogue, self.brief), console(stderr=True))
+        return brief, catalogue
+
+
+def takes_sources(command: Callable[Concatenate[Sources, P], None]) -> Callable[..., None]:
+    """Give a command the arguments and options of `Sources` before its own.
+
+    The command gets them as its first parameter.
+    """
+    names = [field.name for field in fields(Sources)]
+    own = inspect.signature(command).parameters.values()
+
+    def gathered(**given: Any) -> None:
+        sources = Sources(**{name: given.pop(name) for name in names})
+        command(sources, **given)  # type: ignore[call-arg] # P is only known to hold its parameters
+
+    # Typer reads the parameters of a command from its signature.
+    shared = inspect.signature(Sources).parameters.values()
+    parameters = (*shared, *list(own)[1:])
+    required = [each for each in parameters if each.default is inspect.Parameter.empty]
+    others = [each for each in parameters if each.default is not inspect.Parameter.empty]
+    hints = get_type_hints(Sources, include_extras=True)
+    hints |= {
+        name: hint
+        for name, hint in get_type_hints(command, include_extras=True).items()
+        if name != "return"
+    }
+    gathered.__signature__ = inspect.Signature(  # type: ignore[attr-defined] # read by inspect
+        [
+            each.replace(annotation=hints[each.name], kind=inspect.Parameter.KEYWORD_ONLY)
+            for each in (*required, *others)
+        ]
+    )
+    gathered.__annotations__ = {each.name: hints[each.name] for each in parameters}
+    gathered.__name__, gathered.__doc__ = command.__name__, command.__doc__
+    return gathered
+
+
+def read_goods(
+    source: str, currency: str | None, columns: str | None, skip_bad_rows: bool
+) -> Catalogue:
+    """Return the catalogue of a source; warnings go to standard error.
+
+    Raises
+    ------
+    BadInput
+        If it cannot be used.
+    """
+    from kitsolver.shop.reading import read_catalogue
+    from kitsolver.show.terminal import show_findings
+
+    catalogue = read_catalogue(
+        source, currency=currency, skip_bad_rows=skip_bad_rows, mapping=column_map(columns)
+    )
+    show_findings(catalogue.findings, console(stderr=True))
+    return catalogue
+
+
+def column_map(columns: str | None) -> ColumnMap | None:
+    """Return the map of columns that an option names, if any."""
+    from kitsolver.shop.mapping import read_map
+
+    return None if columns is None else read_map(columns)
+
+
+def sum_of(text: str, brief: Brief, option: str) -> int:
+    """Return a sum given on the command line, in the brief's minor units."""
+    from decimal import Decimal
+
+    if not re.fullmatch(r"[0-9]+(\.[0-9]+)?", text):
+        raise typer.BadParameter(f"{text!r} is no sum such as 25.00", param_hint=option)
+    try:
+        return brief.minor(Decimal(text))
+    except ValueError:
+        message = f"{text} is finer than {brief.currency} goes"
+        raise typer.BadParameter(message, param_hint=option) from None
