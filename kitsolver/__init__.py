@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from kitsolver.explain.ladder import Ladder as Ladder
     from kitsolver.explain.ladder import LadderRung as LadderRung
     from kitsolver.explain.ladder import ladder as ladder
-    from kitsolver.explain.no_kit.why_no_kit import Mend as Mend
+    from kitsolver.explain.mend import Mend as Mend
     from kitsolver.explain.no_kit.why_no_kit import NoKit as NoKit
     from kitsolver.explain.no_kit.why_no_kit import why_no_kit as why_no_kit
     from kitsolver.explain.others import Others as Others
@@ -58,7 +58,7 @@ _HOMES = {
     "Ladder": "explain.ladder",
     "LadderRung": "explain.ladder",
     "Line": "solve.outcome",
-    "Mend": "explain.no_kit.why_no_kit",
+    "Mend": "explain.mend",
     "NoKit": "explain.no_kit.why_no_kit",
     "Others": "explain.others",
     "Outcome": "solve.outcome",

@@ -128,9 +128,7 @@ def ladder(
     least = least_payable(candidates, solver, time_limit)
     bottom = min(least or 0, top) if low is None else low
     if least is None or least > top:
-        why = _upward(
-            why_no_kit(catalogue, brief.with_cap(top), solver=solver, time_limit=time_limit)
-        )
+        why = why_no_kit(catalogue, brief.with_cap(top), solver=solver, time_limit=time_limit)
         return Ladder(brief, bottom, top, (), bottom, why)
     climb = rungs(candidates, max(least, bottom), top, solver, time_limit, progress)
     proven_from = bottom if climb.proven_from <= max(least, bottom) else climb.proven_from
@@ -139,12 +137,6 @@ def ladder(
         for rung in climb.rungs
     )
     return Ladder(brief, bottom, top, tuple(_told(found)), proven_from)
-
-
-def _upward(why: NoKit) -> NoKit:
-    """Return the mends in the ladder's own options: how far up it goes is no cap."""
-    mends = (replace(m, options=m.options.replace("--cap ", "--to ")) for m in why.mends)
-    return replace(why, mends=tuple(mends))
 
 
 def _at(candidates: Candidates, cap: int) -> Candidates:

@@ -12,8 +12,8 @@ from math import floor
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_findings import UnknownSku
 from kitsolver.brief.validate_against import validate_against
-from kitsolver.explain.barring import barring
 from kitsolver.explain.changed import keeping, leaving_out, worth
+from kitsolver.explain.demands.registry import barring
 from kitsolver.explain.no_kit.why_no_kit import NoKit, why_no_kit
 from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import shlex
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from kitsolver.brief.brief import Brief
-from kitsolver.brief.reading import with_settings
 from kitsolver.explain.answer import Answer
-from kitsolver.explain.no_kit.why_no_kit import Mend
+from kitsolver.explain.mend import Mend
 from kitsolver.page import form
 from kitsolver.page.address import Address
 from kitsolver.page.tasks import Look, ProvenRungs
@@ -109,18 +107,10 @@ def _band(kit: Kit) -> Iterator[Context]:
 
 def _mended(mend: Mend, address: Address, brief: Brief) -> Context:
     """Return a mend with the address of the brief that it makes."""
-    options = iter(shlex.split(mend.options))
-    cap, sets = None, []
-    for option in options:
-        if option == "--cap":
-            cap = next(options)
-        else:
-            sets.append(next(options))
-    mended = with_settings(brief, sets=sets, cap=cap)
     return {
         "says": mend.says,
         "payable": to_text(mend.payable, brief.currency),
-        "href": address.asking(mended).href(),
+        "href": address.asking(mend.applied(brief)).href(),
     }
 
 

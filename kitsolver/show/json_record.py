@@ -74,18 +74,22 @@ def finding_record(finding: Finding) -> JsonObject:
     }
 
 
-def no_kit_record(why: NoKit, currency: str) -> JsonObject:
-    """Return the record of why there is no kit."""
+def no_kit_record(why: NoKit, currency: str, cap_option: str = "--cap") -> JsonObject:
+    """Return the record of why there is no kit; `cap_option` is the cap's in the command asked."""
+    hints = [mend.as_options(cap_option) for mend in why.mends]
     return {
         "because": list(why.because),
         "conflict": list(why.conflict),
         "mends": [
             {
                 "says": mend.says,
-                "options": mend.options,
+                "options": options,
+                "changes": [
+                    {"path": list(change.path), "value": change.value} for change in mend.changes
+                ],
                 "payable": to_text(mend.payable, currency),
             }
-            for mend in why.mends
+            for mend, options in zip(why.mends, hints, strict=True)
         ],
-        "hints": list(why.hints),
+        "hints": hints,
     }

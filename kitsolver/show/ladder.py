@@ -19,6 +19,8 @@ from kitsolver.show.terminal import show_no_kit
 
 # The characters of a bar for a quality of 100.
 _BAR = 12
+# How far up a ladder goes is an option of its own.
+_CAP = "--to"
 _COLUMNS = ("cap", "payable", "quality", "extras_quality", "skus", "came", "went")
 
 
@@ -29,7 +31,7 @@ def show_ladder(ladder: Ladder, console: Console, *, main: bool = False) -> None
     console.print(Text(brief.title or "A kit", style="bold"))
     console.print(f"Caps from {low} to {high} {brief.currency}", highlight=False)
     if ladder.why is not None:
-        show_no_kit(ladder.why, console)
+        show_no_kit(ladder.why, console, cap_option=_CAP)
         return
     console.print()
     console.print(_table(ladder.main if main else ladder.rungs, ladder))
@@ -67,7 +69,7 @@ def ladder_record(ladder: Ladder) -> JsonObject:
         ],
     }
     if ladder.why is not None:
-        record["why"] = no_kit_record(ladder.why, ladder.brief.currency)
+        record["why"] = no_kit_record(ladder.why, ladder.brief.currency, _CAP)
     return record | {"brief": ladder.brief.model_dump(mode="json")}
 
 

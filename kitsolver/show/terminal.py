@@ -171,11 +171,14 @@ def _till(kit: Kit, brief: Brief) -> Table:
     return table
 
 
-def show_no_kit(why: NoKit, console: Console, whose: str = "") -> None:
-    """Print why there is no kit; `whose` names the kit that is meant, if it is not the best one."""
+def show_no_kit(why: NoKit, console: Console, whose: str = "", cap_option: str = "--cap") -> None:
+    """Print why there is no kit, and mends as options of the command that was asked.
+
+    `whose` names the kit that is meant, if it is not the best one.
+    """
     console.print(f"{whose}, no kit." if whose else "No kit.", style="bold")
     for sentence in why.because:
         console.print(f"  {sentence}", highlight=False)
     for mend in why.mends:
         console.print(f"  {mend.says}", highlight=False)
-        console.print(f"  hint: {mend.options}", highlight=False, soft_wrap=True)
+        console.print(f"  hint: {mend.as_options(cap_option)}", highlight=False, soft_wrap=True)

@@ -151,7 +151,7 @@ def test_no_kit_is_told_with_the_cap_that_would_do(little):
             'needs.scissors.only={ sku = ["S9"] }',
             "Nothing is left for scissors, because the scissors are to have sku S9.",
         ),
-        ('choose.keep=["S1", "S2"]', "A kit holds one scissors"),
+        ('choose.keep=["S1", "S2"]', "a kit holds one scissors"),
         ('needs.scissors.max_price="1.00"', "because the scissors are to cost no more than 1.00"),
         ('holds=["scissors", "fabric"]', "has nothing for fabric"),
     ],

@@ -48,7 +48,11 @@ def test_why_of_a_brief_that_has_a_kit_says_so():
     ("sku", "verdict", "told"),
     [
         ("SC-HERON", "in the best kit", "It is in the best kit."),
-        ("SC-GULLWING", "barred", "It costs 11.50, and the brief's limit for scissors is 8.00."),
+        (
+            "SC-GULLWING",
+            "barred",
+            "It costs 11.50 EUR, and the brief's limit for scissors is 8.00 EUR.",
+        ),
         ("TC-GULL6", "beaten", "It would bring TC-GULL6, MK-GRID for TH-GULL-6, GW-SEAL."),
         ("GW-NET", "barred", "The brief leaves it out."),
         ("LA-NECK", "barred", "Extras are to come from"),

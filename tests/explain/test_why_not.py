@@ -13,7 +13,7 @@ from naive import best as naive_best
 from naive.till import minor
 
 from kitsolver import BadInput, WhyNot, brief_of, read_brief, read_catalogue, why_not
-from kitsolver.explain.barring import barring
+from kitsolver.explain.demands.registry import barring
 from kitsolver.explain.why_not import Verdict
 
 
@@ -235,7 +235,7 @@ K1,Tin,case,2.00,50,0,,,,,,
 K2,Pouch,case,1.00,40,,,,,,,
 """
 NO_MORE = {
-    "max_price": ("7.49", "It costs 7.50, and the brief's limit for scissors is 7.49."),
+    "max_price": ("7.49", "It costs 7.50 EUR, and the brief's limit for scissors is 7.49 EUR."),
     "min_quality": ("80.51", "Its quality is 80.5, and the brief asks for 80.51 or more."),
     "only": ({"finish": ["gilt", "plain"]},
              "Its finish is blank, and the brief asks for gilt or plain."),

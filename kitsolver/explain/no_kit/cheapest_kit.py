@@ -1,56 +1,55 @@
-"""The least that is paid for any kit, asked again and again of briefs that differ a little."""
+"""The cheapest-kit oracle: the least that is paid for a kit of a brief, asked of many briefs."""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from copy import deepcopy
 from dataclasses import replace
 from functools import cached_property
 from typing import Any
 
 from kitsolver.brief.reading import brief_of
+from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
+from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.search import least_payable
 from kitsolver.solve.engine import Solver
+from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import TimeLimit
 
 
-class Least:
-    """What the cheapest kit of a catalogue comes to, for any brief.
+class CheapestKitOracle:
+    """Knows the least that is paid for a kit of a catalogue, for any brief; remembers answers.
 
     Parameters
     ----------
     catalogue : Catalogue
         What is for sale.
     solver : Solver
-        Behind charts that are not for staircases.
+        The mixed-integer solver for charts that are too large for frontiers.
     time_limit : TimeLimit
-        Nothing is asked when it has run out.
+        Once it has run out, every new question raises `OutOfTime`.
     """
 
     def __init__(self, catalogue: Catalogue, solver: Solver, time_limit: TimeLimit) -> None:
         self.catalogue, self.solver, self.time_limit = catalogue, solver, time_limit
-        # By brief what was found, and whether it is the least or only enough.
-        # The first that were asked for, by whether goods are taken to be in stock.
-        self._offers: dict[bool, Candidates] = {}
+        # The first candidates that were found, by whether every row is taken to be in stock.
+        self._first: dict[bool, Candidates] = {}
         # By brief what was found, and whether it is the least or only enough.
         self._known: dict[str, tuple[int | None, bool]] = {}
 
     @cached_property
-    def stocked(self) -> Catalogue:
-        """The same catalogue with as much of everything as anyone asks for."""
-        shelves = {
-            category: shelf.assign(stock=UNLIMITED)
-            for category, shelf in self.catalogue.shelves.items()
-        }
-        text = self.catalogue.text
-        blank = {"stock": ""} if "stock" in text else {}
-        return replace(self.catalogue, shelves=shelves, text=text.assign(**blank))
+    def _stocked(self) -> Catalogue:
+        return _restocked(self.catalogue, self.catalogue.skus)
 
-    def paid(
+    def restocked(self, skus: Collection[str]) -> CheapestKitOracle:
+        """Return the oracle of the same catalogue in which some rows have unlimited stock."""
+        return CheapestKitOracle(_restocked(self.catalogue, skus), self.solver, self.time_limit)
+
+    def least_paid(
         self, data: Mapping[str, Any], *, stocked: bool = False, enough: int = -1
     ) -> int | None:
         """Return the least that is paid for a kit, whatever the cap; None if there is none.
@@ -58,31 +57,55 @@ class Least:
         Parameters
         ----------
         data : mapping
-            A brief as it is dumped.
+            A brief in the form in which pydantic dumps it as JSON.
         stocked : bool
-            Whether goods are taken to be in stock.
+            Whether every row is taken to be in stock.
         enough : int
-            In minor units: what comes to no more will do, even if something comes to less.
+            In minor units. A kit that comes to no more is good enough: its price may be returned
+            although another kit costs less.
 
         Raises
         ------
         OutOfTime
             If there is no time left.
         """
-        bare = self.bare(data)
+        bare = self._bare(data)
         key = json.dumps([bare, stocked], sort_keys=True)
         found, exact = self._known.get(key, (None, False))
         if not exact and (found is None or found > enough):
             self.time_limit.check()
-            goods = self.stocked if stocked else self.catalogue
-            known = self._offers.get(stocked)
-            candidates = find_candidates(goods, brief_of(bare), thin=True, known=known)
-            self._offers.setdefault(stocked, candidates)
+            candidates = self._candidates(bare, stocked=stocked)
             found = least_payable(candidates, self.solver, self.time_limit, enough=enough)
             self._known[key] = found, found is None or found > enough
         return found
 
-    def bare(self, data: Mapping[str, Any]) -> dict[str, Any]:
+    def cheapest_kit(self, data: Mapping[str, Any], least: int, *, stocked: bool) -> Kit | None:
+        """Return a kit for which the least is paid, which is known; None if there is none.
+
+        Raises
+        ------
+        OutOfTime
+            If it is not known in time.
+        """
+        bare = self._bare(data)
+        candidates = self._candidates(bare, stocked=stocked)
+        capped = replace(candidates, brief=candidates.brief.with_cap(least))
+        selection = proven(capped, self.solver, self.time_limit)
+        return None if selection is None else audited(selection, capped, self._goods(stocked))
+
+    def candidates(self, data: Mapping[str, Any], *, stocked: bool) -> Candidates:
+        """Return what a kit may be chosen from where quality counts for nothing."""
+        return self._candidates(self._bare(data), stocked=stocked)
+
+    def _candidates(self, bare: Mapping[str, Any], *, stocked: bool) -> Candidates:
+        known = self._first.get(stocked)
+        found = find_candidates(self._goods(stocked), brief_of(bare), thin=True, known=known)
+        return self._first.setdefault(stocked, found) if known is None else found
+
+    def _goods(self, stocked: bool) -> Catalogue:
+        return self._stocked if stocked else self.catalogue
+
+    def _bare(self, data: Mapping[str, Any]) -> dict[str, Any]:
         """Return a brief without what counts for quality alone, so that few rows are left."""
         bare = deepcopy(dict(data)) | {"title": "", "cap": "0", "cap_per_head": None}
         for table in bare["needs"].values():
@@ -96,3 +119,15 @@ class Least:
 
     def _is_extra(self, sku: str, data: Mapping[str, Any]) -> bool:
         return self.catalogue.row(sku)["category"] not in data["holds"]
+
+
+def _restocked(catalogue: Catalogue, skus: Collection[str]) -> Catalogue:
+    """Return a catalogue in which some rows have unlimited stock."""
+    shelves = {
+        category: shelf.assign(stock=shelf["stock"].where(~shelf["sku"].isin(skus), UNLIMITED))
+        for category, shelf in catalogue.shelves.items()
+    }
+    text = catalogue.text
+    if "stock" in text:
+        text = text.assign(stock=text["stock"].where(~text["sku"].isin(skus), ""))
+    return replace(catalogue, shelves=shelves, text=text)

@@ -46,7 +46,7 @@ def _in_conflict(
     return first + second
 
 
-def minimal_mends(
+def minimal_correction_sets(
     demands: Sequence[Demand], works: Works[Demand], most: int | None = None
 ) -> Iterator[tuple[Demand, ...]]:
     """Yield sets of demands without which the rest works, none of which could be kept.
@@ -55,8 +55,9 @@ def minimal_mends(
 
     Notes
     -----
-    A mend has something of every conflict, so that sets are grown by the members of a conflict
-    that they leave standing: Reiter (1987), Artificial Intelligence 32(1) (recalled from memory).
+    A correction set has a member of every conflict. A set that leaves a conflict standing is
+    therefore extended by each of its members: Reiter (1987), Artificial Intelligence 32(1)
+    (recalled from memory).
     """
     rank = {demand: place for place, demand in enumerate(reversed(demands))}
     sets: list[frozenset[Demand]] = [frozenset()]
@@ -65,7 +66,7 @@ def minimal_mends(
     for _ in range(len(demands) + 1 if most is None else most + 1):
         grown: set[frozenset[Demand]] = set()
         for given_up in sorted(sets, key=lambda one: sorted(rank[d] for d in one)):
-            if any(mend <= given_up for mend in found):
+            if any(smaller <= given_up for smaller in found):
                 continue
             conflict = next((one for one in conflicts if not one & given_up), None)
             if conflict is None:

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-import shlex
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from kitsolver.brief.brief import Brief
-from kitsolver.brief.settings import setting
-from kitsolver.explain.no_kit.cheapest_kit import Least
-from kitsolver.explain.no_kit.conflict import minimal_conflict, minimal_mends
-from kitsolver.explain.no_kit.demands import Demand, demands
-from kitsolver.explain.no_kit.easing import Eased, eased, put
-from kitsolver.explain.no_kit.relaxed_brief import Asking
+from kitsolver.explain.demands.demand import Demand, Easing
+from kitsolver.explain.demands.explanation import Conflict, Obstacle
+from kitsolver.explain.demands.registry import demands, obstacles
+from kitsolver.explain.mend import Change, Mend
+from kitsolver.explain.no_kit.cheapest_kit import CheapestKitOracle
+from kitsolver.explain.no_kit.conflict import minimal_conflict, minimal_correction_sets
+from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.explain.no_kit.sentences import sentences
+from kitsolver.explain.wording import listed, sentence
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
@@ -21,25 +23,6 @@ from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 # So many demands are given up at most to mend a brief, and so many mends are told.
 _MOST_GIVEN_UP = 3
 _MOST_MENDS = 5
-
-
-@dataclass(frozen=True)
-class Mend:
-    """A change of the brief with which there is a kit.
-
-    Parameters
-    ----------
-    says : str
-        What is changed, in words.
-    options : str
-        The same as options of the command line, to be typed as they stand.
-    payable : int
-        What the cheapest kit then comes to, in minor units.
-    """
-
-    says: str
-    options: str
-    payable: int
 
 
 @dataclass(frozen=True)
@@ -85,7 +68,7 @@ def why_no_kit(
     hard : collection of str
         Kept skus that are not to be given up.
     solver : Solver
-        The mixed-integer solver behind charts that are not for staircases.
+        The mixed-integer solver for charts that are too large for frontiers.
     time_limit : TimeLimit, optional
         When it has run out, what is known by then is told.
 
@@ -94,80 +77,106 @@ def why_no_kit(
     SolverFault
         If the program is at fault.
     """
-    asked = demands(brief, catalogue, hard)
-    asking = Asking(Least(catalogue, solver, time_limit or TimeLimit()), brief, asked)
+    oracle = CheapestKitOracle(catalogue, solver, time_limit or TimeLimit())
+    whole = RelaxedBrief.of(brief, oracle)
+    every = demands(brief, catalogue, hard)
+    works = partial(works_with, whole, every)
     try:
-        conflict = minimal_conflict(asked, asking.works, failing=True) or []
+        members = minimal_conflict(every, works, failing=True) or []
     except OutOfTime:
-        told = "No kit meets the brief; time ran out before it was known what is in the way."
-        return NoKit((told,))
+        late = "No kit meets the brief; time ran out before it was known what is in the way."
+        return NoKit((late,))
+    alone = whole.without(demand for demand in every if demand not in members)
+    conflict = Conflict(tuple(members), alone, whole)
     because: tuple[str, ...] = ()
-    mends: list[Mend] = []
+    mends: tuple[Mend, ...] = ()
     try:
-        because = tuple(sentences(conflict, asking))
-        mends = _mends(conflict, asking)
+        found = list(obstacles(conflict))
+        because = tuple(sentences(conflict, found))
+        mends = tuple(_mends(conflict, every, found))
     except OutOfTime:
         because = (*because, "Time ran out before it was known what would mend that.")
-    return NoKit(because, tuple(demand.key for demand in conflict), tuple(mends))
+    return NoKit(because, tuple(demand.key for demand in members), mends)
 
 
-def _mends(conflict: Sequence[Demand], asking: Asking) -> list[Mend]:
-    """Return changes with which there is a kit, the least painful first."""
-    found: list[list[Eased]] = []
-    if conflict:
-        # What is least dear comes first where changes weigh alike.
-        found = [[one] for demand in reversed(conflict) if (one := eased(demand, asking))]
-    if conflict and not found:
-        several = minimal_mends(asking.demands, asking.works, _MOST_GIVEN_UP)
-        found = [changes for mend in several if (changes := _together(mend, asking))]
-    if not found:
-        found = list(_at_home(asking))
-    found.sort(key=lambda changes: sum(change.change for change in changes))
-    return [_mend(changes) for changes in found[:_MOST_MENDS]]
+def works_with(whole: RelaxedBrief, every: Iterable[Demand], kept: Collection[Demand]) -> bool:
+    """Tell whether there is a kit when only some of a brief's demands are kept."""
+    return whole.without(demand for demand in every if demand not in kept).possible
 
 
-def _together(mend: Sequence[Demand], asking: Asking) -> list[Eased]:
-    """Return the changes of several demands, each as small as it can be after the ones before.
+def _mends(
+    conflict: Conflict, every: Sequence[Demand], found: Sequence[Obstacle]
+) -> Iterator[Mend]:
+    """Yield changes with which there is a kit, the least painful first."""
+    whole = conflict.whole
+    # What is least dear comes first where changes weigh alike.
+    ways = [[one] for demand in reversed(conflict.demands) for one in demand.ease(whole)]
+    if conflict.demands and not ways:
+        works = partial(works_with, whole, every)
+        several = minimal_correction_sets(every, works, _MOST_GIVEN_UP)
+        ways = [easings for some in several if (easings := _eased_together(some, whole))]
+    if not ways:
+        ways = [[one] for one in _at_home(found, whole)]
+    mends: list[Mend] = []
+    for easings in sorted(ways, key=lambda easings: sum(one.pain for one in easings)):
+        mend = _mend(easings)
+        # Two demands may give way by the same change.
+        if all(mend.changes != other.changes for other in mends):
+            mends.append(mend)
+    yield from mends[:_MOST_MENDS]
+
+
+def _eased_together(demands: Sequence[Demand], whole: RelaxedBrief) -> list[Easing]:
+    """Return the easings of several demands, each as small as it can be after those before it.
 
     The least dear give way first. Nothing is returned if one of them cannot.
     """
-    changes: list[Eased] = []
-    order = list(reversed(mend))
+    easings: list[Easing] = []
+    order = list(reversed(demands))
+    eased = whole
     for number, demand in enumerate(order):
-        change = eased(demand, asking.without(order[number + 1 :]))
-        if change is None:
+        rest = order[number + 1 :]
+        found = next(demand.ease(eased.without(rest)), None)
+        if found is None:
             return []
-        asking = asking.changed(put(change.value, *change.path))
-        changes.append(change._replace(asking=asking))
-    return changes
+        changes = [_merged(change, eased.without(rest), eased) for change in found.changes]
+        for change in changes:
+            eased = eased.with_value(change.path, change.value)
+        easings.append(Easing(eased, tuple(changes), found.says, found.pain))
+    return easings
 
 
-def _at_home(asking: Asking) -> Iterator[list[Eased]]:
+def _merged(change: Change, before: RelaxedBrief, now: RelaxedBrief) -> Change:
+    """Return a change of one brief as a change of another, of which some demands are dropped.
+
+    Kept rows, for instance, are each a demand of its own, but share a key.
+    """
+    old, new, whole = before.value(*change.path), change.value, now.value(*change.path)
+    if isinstance(new, list) and isinstance(old, list) and isinstance(whole, list):
+        left = [one for one in whole if one not in old or one in new]
+        return Change(change.path, left + [one for one in new if one not in left])
+    if isinstance(new, dict) and isinstance(old, dict) and isinstance(whole, dict):
+        left_of = {key: one for key, one in whole.items() if key not in old or key in new}
+        return Change(change.path, left_of | new)
+    return change
+
+
+def _at_home(found: Sequence[Obstacle], whole: RelaxedBrief) -> Iterator[Easing]:
     """Yield what would have to be at home, where nothing that is asked is in the way."""
-    bought = [need for need in asking.brief.holds if not asking.brief.need(need).have]
-    shelves = asking.least.catalogue.shelves
-    missing = [need for need in bought if need not in shelves]
-    for needs in [missing] if missing else ([need] for need in bought):
-        changes = []
-        there = asking
-        for need in needs:
-            path = ("needs", need, "have")
-            there = there.changed(put(True, *path))
-            changes.append(Eased(there, path, True, f"have the {need} at home"))
-        if there.possible:
-            yield changes
+    at_home = [dict(obstacle.at_home) for obstacle in found if obstacle.at_home]
+    for needs in at_home:
+        changes, eased = [], whole
+        for need, have in needs.items():
+            change = Change(("needs", need, "have"), have)
+            changes.append(change)
+            eased = eased.with_value(change.path, change.value)
+        if eased.possible:
+            says = listed([f"have the {need} at home" for need in needs])
+            yield Easing(eased, tuple(changes), says)
 
 
-def _mend(changes: Sequence[Eased]) -> Mend:
-    says = ", and ".join(change.says for change in changes)
+def _mend(easings: Sequence[Easing]) -> Mend:
     # Of changes of one key the last has them all.
-    last = {change.path: change for change in changes}
-    options = " ".join(map(_option, last.values()))
-    return Mend(f"{says[0].upper()}{says[1:]}.", options, changes[-1].asking.paid or 0)
-
-
-def _option(change: Eased) -> str:
-    """Return a change as an option of the command line."""
-    if change.path == ("cap",):
-        return f"--cap {change.value}"
-    return f"--set {shlex.quote(setting(change.path, change.value))}"
+    last = {change.path: change for easing in easings for change in easing.changes}
+    says = sentence(listed([easing.says for easing in easings]))
+    return Mend(says, tuple(last.values()), easings[-1].relaxed.least_paid or 0)

@@ -9,7 +9,7 @@ from typing import Any
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.explain.changed import keeping, worth
-from kitsolver.explain.no_kit.demands import ANY_DIFFERENCE
+from kitsolver.explain.demands.thread import ANY_DIFFERENCE
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
 from kitsolver.solve.engine import Solver

@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from kitsolver.show.schema.record import Record
+
+
+class ChangeRecord(Record):
+    """A key of the brief, as the names that lead to it, and its new value."""
+
+    path: list[str]
+    value: Any
 
 
 class MendRecord(Record):
@@ -10,6 +19,7 @@ class MendRecord(Record):
 
     says: str
     options: str
+    changes: list[ChangeRecord]
     payable: str
 
 

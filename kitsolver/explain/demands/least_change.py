@@ -1,0 +1,66 @@
+"""The least change of one key of a brief with which there is a kit."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Callable, Sequence
+from decimal import Decimal
+from fractions import Fraction
+from math import ceil, floor
+from typing import Any
+
+from kitsolver.explain.mend import Path
+from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
+
+
+def least_change(
+    relaxed: RelaxedBrief,
+    path: Path,
+    values: Sequence[Any],
+    form: Callable[[Any], Any] = lambda value: value,
+) -> Any:
+    """Return the first value with which there is a kit; None if there is none.
+
+    Parameters
+    ----------
+    values : sequence
+        From the least change to the greatest: if one gives a kit, every later one does, too.
+    form : callable
+        Turns a value into what the brief is to have.
+    """
+
+    def works(place: int) -> bool:
+        return relaxed.works_with(path, form(values[place]))
+
+    if not len(values) or not works(-1):
+        return None
+    # A small change is likelier: search in strides that double, then between the last two.
+    low, stride = 0, 1
+    while low + stride < len(values) and not works(low + stride - 1):
+        low, stride = low + stride, 2 * stride
+    between = range(low, min(low + stride, len(values)) - 1)
+    return form(values[low + bisect_left(between, True, key=works)])
+
+
+def lowered(
+    relaxed: RelaxedBrief, path: Path, at_most: Fraction | None = None
+) -> tuple[str, float] | None:
+    """Return the highest lower value of a number with which there is a kit, by hundredths.
+
+    Parameters
+    ----------
+    at_most : Fraction, optional
+        No higher value is of use.
+
+    Returns
+    -------
+    tuple of str and float, or None
+        The value, and the share by which it is lower. None if not even 0 gives a kit.
+    """
+    now = Decimal(relaxed.value(*path))
+    highest = ceil(now * 100) - 1
+    if at_most is not None:
+        highest = min(highest, floor(at_most * 100))
+    hundredths = range(highest, -1, -1)
+    found = least_change(relaxed, path, hundredths, form=lambda n: f"{n / 100:g}")
+    return None if found is None else (found, float((now - Decimal(found)) / now))

@@ -1,0 +1,164 @@
+"""Stock: no more units are taken than there are on the shelf."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+from kitsolver.brief.brief import Brief
+from kitsolver.explain.demands.at_home import shades_at_home
+from kitsolver.explain.demands.demand import Demand, Easing, easing
+from kitsolver.explain.demands.explanation import Conflict, Obstacle, RuleExplanation
+from kitsolver.explain.demands.heads import fewer_heads, fewer_spare, sharing
+from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
+from kitsolver.explain.wording import listed, row_text
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.solve.outcome import Kit, Line
+from kitsolver.solve.rules import stock as rule
+
+# Of so many rows that lack stock it is asked whether another row would do.
+_MOST_ROWS = 8
+
+
+@dataclass(frozen=True)
+class InStock(Demand):
+    """That goods are in stock for all kits."""
+
+    def drop(self, relaxed: RelaxedBrief) -> RelaxedBrief:
+        """Return the brief for which every row is in stock."""
+        return replace(relaxed, stocked=True)
+
+    def ease(self, relaxed: RelaxedBrief) -> Iterator[Easing]:
+        """Yield fewer kits, rows that heads share, and what could be at home."""
+        if relaxed.brief.spare:
+            yield from fewer_spare(relaxed)
+        yield from sharing(relaxed)
+        yield from fewer_heads(relaxed)
+        yield from _at_home(relaxed)
+
+
+def _at_home(relaxed: RelaxedBrief) -> Iterator[Easing]:
+    """Yield that what one need lacks is at home, if there is a kit then."""
+    kit, lines = lacking(relaxed)
+    categories = {line.category for line in lines}
+    if kit is None or len(categories) != 1:
+        return
+    (need,) = categories
+    path = ("needs", need, "have")
+    if need not in relaxed.brief.holds or relaxed.value(*path) is True:
+        return
+    if need == "thread" and kit.shades:
+        skus = {line.sku for line in lines}
+        colours = [shade.thread_colour for shade in kit.shades if shade.sku in skus]
+        # Nothing that was asked gives way.
+        yield from shades_at_home(relaxed, colours, pain=0.0)
+    elif relaxed.works_with(path, True):
+        yield easing(relaxed, path, True, f"have the {need} at home")
+
+
+class Lacking(NamedTuple):
+    """A kit that could be made with more stock, and its lines of which there is too little."""
+
+    kit: Kit | None
+    lines: list[Line]
+
+
+def lacking(relaxed: RelaxedBrief) -> Lacking:
+    """Return the cheapest kit that lacks stock of few rows; all that is left out must be lacking.
+
+    None if there is no kit, whatever is in stock.
+    """
+    short = relaxed
+    kit = replace(relaxed, stocked=True).cheapest_kit
+    lines = _short_lines(kit, relaxed)
+    # Where another row is in stock and would do, the first is no reason.
+    skus = {line.sku for line in lines}
+    for sku in sorted(skus) if 1 < len(skus) <= _MOST_ROWS else ():
+        fewer = replace(relaxed, oracle=relaxed.oracle.restocked(skus - {sku}))
+        if fewer.possible:
+            skus.remove(sku)
+            short = fewer
+    if short is not relaxed:
+        kit = short.cheapest_kit
+        lines = _short_lines(kit, relaxed)
+    return Lacking(kit, lines)
+
+
+def _short_lines(kit: Kit | None, relaxed: RelaxedBrief) -> list[Line]:
+    own = relaxed.brief.choose.own
+    return [
+        line
+        for line in (kit.lines if kit else ())
+        if line.sku not in own and line.units > in_stock(line.sku, relaxed.catalogue)
+    ]
+
+
+def in_stock(sku: str, catalogue: Catalogue) -> int:
+    """Return the units of a row on the shelf."""
+    shelf = catalogue.shelves[catalogue.row(sku)["category"]]
+    return int(shelf["stock"][catalogue.row_number(sku)])
+
+
+def _demands(brief: Brief, _: Catalogue) -> Iterator[Demand]:
+    heads = "" if brief.heads == 1 else f" for {brief.heads} heads"
+    spare = "" if not brief.spare else f" and {brief.spare} kits to spare"
+    yield InStock("heads", f"goods are to be in stock{heads}{spare}")
+
+
+def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
+    """Tell of the rows that lack stock."""
+    if not conflict.has(InStock):
+        return
+    whole = lacking(conflict.whole)
+    kit, lines = whole if whole.lines else lacking(conflict.alone)
+    for line in lines if kit else ():
+        yield Obstacle(_short(line, kit, conflict.whole))
+
+
+def _short(line: Line, kit: Kit | None, relaxed: RelaxedBrief) -> str:
+    """Return how much of a row is needed, and how much is left."""
+    brief, row = relaxed.brief, row_text(line.sku, relaxed.catalogue)
+    left = in_stock(line.sku, relaxed.catalogue)
+    are = "is" if line.units == 1 else "are"
+    matched = [s.chart_colour for s in kit.shades if s.sku == line.sku] if kit else []
+    if matched and not left:
+        return f"{row} would match {listed(matched)}, and 0 are left"
+    if matched:
+        needed = f"{line.units} of it are needed"
+        return f"{row} would match {listed(matched)}, but {needed}, and {left} {_are(left)} left"
+    if line.category == "fabric" and kit and kit.fit.rolled:
+        return f"{row} has {left} steps left on the roll, where {line.units} {are} needed"
+    if line.category == "fabric" and kit and kit.fit.pieces and brief.kits > 1:
+        pieces = "one piece" if kit.fit.pieces == 1 else f"{kit.fit.pieces} pieces"
+        return (
+            f"{row} yields {pieces} a unit, so that {brief.kits} kits take {line.units} units, "
+            f"and {left} {_are(left)} left"
+        )
+    return f"{row} has {left} in stock, where {line.units} {are} needed"
+
+
+def _are(number: int) -> str:
+    return "is" if number == 1 else "are"
+
+
+def _bars(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
+    """Tell of units that are short, where the number needed does not hang on other rows."""
+    category = catalogue.row(sku)["category"]
+    shelf = catalogue.shelves[category]
+    own = shelf[shelf["sku"] == sku].iloc[0]
+    needed = 1
+    if category not in ("fabric", "thread"):
+        shared = brief.need(category).shared_by if category in brief.holds else 1
+        needed = -(-brief.kits // (int(own["serves"]) * shared))
+    if int(own["stock"]) < needed and not own["download"] and sku not in brief.choose.own:
+        yield f"It has {own['stock']} in stock, and {needed} would be needed."
+
+
+EXPLANATION = RuleExplanation(
+    rule.Stock,
+    eases=("heads", "spare", "needs.*.shared_by", "needs.*.have"),
+    demands=_demands,
+    obstacles=_obstacles,
+    bars=_bars,
+)
