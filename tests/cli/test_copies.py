@@ -1,6 +1,5 @@
 """A sheet for more copies of a kit than the stock makes is refused, with what must be ordered."""
 
-
 import pytest
 from typer.testing import CliRunner
 

@@ -4,17 +4,22 @@ import csv
 import io
 import random
 from decimal import Decimal
+from functools import cache
 from typing import NamedTuple
 
 import pytest
-from instances import instance, to_toml
+from instances.read import read_instance
 from instances.text import money, to_csv
 from naive import best as naive_best
 from naive.till import minor
+from seeds import over_seeds
 
-from kitsolver import BadInput, WhyNot, brief_of, read_brief, read_catalogue, why_not
+from kitsolver import BadInput, WhyNot, brief_of, read_catalogue, why_not
 from kitsolver.explain.demands.registry import barring
 from kitsolver.explain.why_not import Verdict
+
+# With a row that is told both a price and a quality at which it would be in the best kit.
+TOLD = [73_007, 73_020, 73_025, 73_046, 73_047, 73_051, 73_061]
 
 
 class Case(NamedTuple):
@@ -63,21 +68,16 @@ def left_out(rows, asked, _):
     return sorted(rows.keys() & set(asked["choose"].get("leave_out", [])))
 
 
-def cases(tmp_path, seeds, skus=some, wanted=lambda _: True):
-    for seed in seeds:
-        text, asked = instance(seed)
-        shop, brief = tmp_path / "shop.csv", tmp_path / "brief.toml"
-        shop.write_text(text, encoding="utf-8", newline="")
-        brief.write_text(to_toml(asked), encoding="utf-8")
-        read = read_brief(brief)
-        catalogue = read_catalogue(shop, currency=read.currency)
-        best = naive_best(text, asked)
-        rows = {row["sku"]: row for row in csv.DictReader(io.StringIO(text))}
-        for sku in skus(rows, asked, seed):
-            with_it = naive_best(text, let_in(asked, sku))
-            case = Case(seed, rows[sku], text, asked, best, with_it, None)
-            if wanted(case):
-                yield case._replace(found=why_not(catalogue, read, sku))
+def cases(folder, seed, skus=some, wanted=lambda _: True):
+    """Ask of some rows of an instance why they are not in the best kit."""
+    catalogue, read, text, asked = read_instance(folder, seed)
+    best = naive_best(text, asked)
+    rows = {row["sku"]: row for row in csv.DictReader(io.StringIO(text))}
+    for sku in skus(rows, asked, seed):
+        with_it = naive_best(text, let_in(asked, sku))
+        case = Case(seed, rows[sku], text, asked, best, with_it, None)
+        if wanted(case):
+            yield case._replace(found=why_not(catalogue, read, sku))
 
 
 def may_be_in(case):
@@ -87,36 +87,45 @@ def may_be_in(case):
 
 @pytest.fixture(scope="module")
 def beaten(tmp_path_factory):
-    """Rows that a kit may hold, and the best kit does not."""
+    """Give the rows of an instance that a kit may hold, and the best kit does not."""
     folder = tmp_path_factory.mktemp("beaten")
-    return list(cases(folder, range(73_000, 73_070), wanted=may_be_in))
+    return cache(lambda seed: list(cases(folder, seed, wanted=may_be_in)))
 
 
-def test_the_verdict_is_that_of_every_kit(tmp_path):
-    seen = set()
-    for case in cases(tmp_path, range(70_000, 70_010)):
-        sku, found = case.row["sku"], case.found
-        if case.best is None:
-            expected = Verdict.NO_KIT
-        elif case.holds(case.best):
-            expected = Verdict.IN
-        elif case.with_it is None or sku in case.asked["choose"].get("leave_out", []):
-            expected = Verdict.BARRED
-        else:
-            expected = Verdict.BEATEN
-        assert found.verdict == expected, case
-        assert (found.why is not None) == (case.with_it is None or case.best is None), case
-        assert (found.best is None) == (case.best is None), case
-        seen.add(expected)
-    assert seen == set(Verdict)
+def expected_verdict(case):
+    if case.best is None:
+        return Verdict.NO_KIT
+    if case.holds(case.best):
+        return Verdict.IN
+    if case.with_it is None or case.row["sku"] in case.asked["choose"].get("leave_out", []):
+        return Verdict.BARRED
+    return Verdict.BEATEN
 
 
-def test_of_a_row_in_the_best_kit_the_best_without_it_is_told(tmp_path):
+@over_seeds(range(70_000, 70_010), quick=3)
+def test_the_verdict_is_that_of_every_kit(seed, tmp_path):
+    found = list(cases(tmp_path, seed))
+    assert found
+    for case in found:
+        assert case.found.verdict == expected_verdict(case), case
+        assert (case.found.why is not None) == (case.with_it is None or case.best is None), case
+        assert (case.found.best is None) == (case.best is None), case
+
+
+@pytest.mark.slow
+def test_the_instances_give_every_verdict(tmp_path):
+    found = {case.found.verdict for s in range(70_000, 70_010) for case in cases(tmp_path, s)}
+    assert found == set(Verdict)
+
+
+@over_seeds([*range(70_100, 70_105), 70_107, 70_109, 70_110, 70_113], quick=3)
+def test_of_a_row_in_the_best_kit_the_best_without_it_is_told(seed, tmp_path):
     def inside(case):
         return case.best is not None and case.holds(case.best)
 
-    seen = set()
-    for case in cases(tmp_path, range(70_100, 70_115), wanted=inside):
+    found = list(cases(tmp_path, seed, wanted=inside))
+    assert found
+    for case in found:
         choose = {
             name: [sku for sku in skus if sku != case.row["sku"]]
             for name, skus in case.asked["choose"].items()
@@ -128,101 +137,107 @@ def test_of_a_row_in_the_best_kit_the_best_without_it_is_told(tmp_path):
         if without is not None:
             lines = sorted((line.sku, line.units, line.role) for line in without.lines)
             assert lines == expected["lines"], case
-        seen.add(without is None)
-    assert seen == {True, False}
 
 
-def test_a_row_that_is_left_out_is_barred_and_still_compared(tmp_path):
+@over_seeds([70_223, 70_230, 70_232, 70_246, 70_251, 70_254], quick=2)
+def test_a_row_that_is_left_out_is_barred_and_still_compared(seed, tmp_path):
     def good(case):
         return case.best is not None and case.with_it is not None
 
-    compared = list(cases(tmp_path, range(70_200, 70_230), left_out, good))
+    compared = list(cases(tmp_path, seed, left_out, good))
+    assert compared
     for case in compared:
         assert case.found.verdict is Verdict.BARRED, case
         assert case.found.barred[0] == "The brief leaves it out.", case
         assert case.found.with_it.figures.payable == case.with_it["payable"], case
         assert case.found.with_it.figures.quality == case.with_it["quality"], case
-    assert compared
 
 
-def test_the_kit_with_it_is_the_best_that_holds_it(beaten):
-    for case in beaten:
+@over_seeds([*TOLD, 73_000, 73_004, *range(73_009, 73_016), 73_019, 73_038], quick=3)
+def test_the_kit_with_it_is_the_best_that_holds_it(seed, beaten):
+    assert beaten(seed)
+    for case in beaten(seed):
         figures = case.found.with_it.figures
         expected = tuple(case.with_it[key] for key in ("quality", "extras", "payable"))
         assert (figures.quality, figures.extras, figures.payable) == expected, case
         lines = sorted((e.sku, e.units, e.role) for e in case.found.with_it.lines)
         assert lines == case.with_it["lines"], case
-    assert len(beaten) > 25
 
 
-def test_at_the_price_told_the_row_is_in_the_best_kit(beaten):
-    told = [case for case in beaten if case.found.price is not None]
+@over_seeds([*TOLD, 73_010, 73_032, 73_068], quick=3)
+def test_at_the_price_told_the_row_is_in_the_best_kit(seed, beaten):
+    told = [case for case in beaten(seed) if case.found.price is not None]
+    assert told
     for case in told:
         price = money(case.found.price, case.asked["currency"])
         assert case.holds(case.best_with(price=price)), (str(case), price)
-    assert len(told) > 4
-    assert {"fabric", "chart"} <= {case.row["category"] for case in told}
 
 
-def test_at_a_higher_price_no_kit_with_the_row_is_better(beaten):
-    """Only where what else is in the kit does not change how many units it takes."""
-    higher = 0
-    for case in beaten:
-        till, currency = case.asked["till"], case.asked["currency"]
-        gap = "delivery" in till and "delivery_free_from" in till
-        now = minor(case.row["price"], currency)
-        owned = case.row["sku"] in case.asked["choose"].get("own", [])
-        if owned or not now or gap or case.row["category"] in ("fabric", "thread"):
-            continue
-        price = case.found.price
+def alone_in_its_price(case):
+    """Tell whether what else is in the kit does not change how many units of the row it takes."""
+    till = case.asked["till"]
+    gap = "delivery" in till and "delivery_free_from" in till
+    owned = case.row["sku"] in case.asked["choose"].get("own", [])
+    priced = minor(case.row["price"], case.asked["currency"])
+    return priced and not owned and not gap and case.row["category"] not in ("fabric", "thread")
+
+
+@over_seeds([*TOLD, 73_009, 73_013, 73_015, 73_023, 73_039, 73_050, 73_068], quick=3)
+def test_at_a_higher_price_no_kit_with_the_row_is_better(seed, beaten):
+    priced = [case for case in beaten(seed) if alone_in_its_price(case)]
+    assert priced
+    for case in priced:
+        currency, price = case.asked["currency"], case.found.price
         above = 0 if price is None else price + 1
-        assert above <= now, case
+        assert above <= minor(case.row["price"], currency), case
         kit = case.best_with(price=money(above, currency))
         assert rank(kit)[:2] == rank(case.best)[:2], (str(case), above)
-        higher += not case.holds(kit)
-    assert higher > 4
 
 
-def test_with_the_quality_told_the_row_is_in_the_best_kit(beaten):
-    told = [case for case in beaten if case.found.quality is not None]
+@over_seeds([*TOLD, 73_000, 73_009, 73_011, *range(73_013, 73_016), 73_019, 73_036], quick=3)
+def test_with_the_quality_told_the_row_is_in_the_best_kit(seed, beaten):
+    told = [case for case in beaten(seed) if case.found.quality is not None]
+    assert told
     for case in told:
         quality = Decimal(case.found.quality) / 100
         assert case.holds(case.best_with(quality=str(quality))), (str(case), quality)
         assert quality >= Decimal(case.row["quality"]), case
-    assert len(told) > 10
 
 
-def test_with_less_quality_no_kit_with_the_row_is_better(beaten):
+@over_seeds([*TOLD, 73_000, 73_009, 73_011, *range(73_013, 73_016), 73_019, 73_023], quick=3)
+def test_with_less_quality_no_kit_with_the_row_is_better(seed, beaten):
     """Where none is told, not even the highest will do; thread counts by how near it is, too."""
-    less = set()
-    for case in beaten:
-        if case.row["category"] == "thread":
-            continue
+    lowered = 0
+    for case in beaten(seed):
         quality = case.found.quality
         below = Decimal(100_00 if quality is None else quality - 1) / 100
-        if below < Decimal(case.row["quality"]):
+        if case.row["category"] == "thread" or below < Decimal(case.row["quality"]):
             continue
         kit = case.best_with(quality=str(below))
         assert rank(kit) == rank(case.best), (str(case), below)
-        less.add((case.asked["extras"]["spend"], quality is None))
-    assert {("leftover", False), ("leftover", True), ("together", False)} <= less, less
+        lowered += 1
+    assert lowered
 
 
-def test_what_bars_a_row_by_itself_leaves_no_kit_with_it(tmp_path):
+@pytest.mark.slow
+def test_the_instances_have_beaten_rows_of_every_sort(beaten):
+    found = [case for seed in range(73_000, 73_070) for case in beaten(seed)]
+    priced = {case.row["category"] for case in found if case.found.price is not None}
+    assert {"fabric", "chart"} <= priced
+    told = {(case.asked["extras"]["spend"], case.found.quality is None) for case in found}
+    assert {("leftover", False), ("leftover", True), ("together", False)} <= told
+
+
+@over_seeds([*range(70_400, 70_414), 70_415, 70_416, *range(70_418, 70_430)], quick=3)
+def test_what_bars_a_row_by_itself_leaves_no_kit_with_it(seed, tmp_path):
+    catalogue, read, text, asked = read_instance(tmp_path, seed)
     barred = 0
-    for seed in range(70_400, 70_430):
-        text, asked = instance(seed)
-        shop, brief = tmp_path / "shop.csv", tmp_path / "brief.toml"
-        shop.write_text(text, encoding="utf-8", newline="")
-        brief.write_text(to_toml(asked), encoding="utf-8")
-        read = read_brief(brief)
-        catalogue = read_catalogue(shop, currency=read.currency)
-        for sku in catalogue.skus:
-            left_out = sku in read.choose.leave_out
-            if list(barring(sku, read, catalogue))[left_out:]:
-                assert naive_best(text, let_in(asked, sku)) is None, (seed, sku)
-                barred += 1
-    assert barred > 50
+    for sku in catalogue.skus:
+        left_out = sku in read.choose.leave_out
+        if list(barring(sku, read, catalogue))[left_out:]:
+            assert naive_best(text, let_in(asked, sku)) is None, sku
+            barred += 1
+    assert barred
 
 
 SHOP = """\
