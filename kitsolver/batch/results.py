@@ -24,7 +24,7 @@ class Batch:
     Parameters
     ----------
     catalogue : str
-        The catalogue's file.
+        The catalogue's file or masked address.
     rows : tuple of dict
         One for each brief, in the order asked, as they stand in the JSON.
     done_before : int

@@ -23,9 +23,9 @@ from kitsolver.brief.validate_against import validate_against
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.mapping import ColumnMap
-from kitsolver.shop.reading import read_catalogue
+from kitsolver.shop.reading import catalogue_of
 from kitsolver.shop.source_address import SourceAddress
-from kitsolver.shop.sources import bytes_of
+from kitsolver.shop.sources import Source, read_source
 from kitsolver.show.json_record import JsonObject, json_text
 
 TABLE, RECORD = "results.csv", "batch.json"
@@ -108,8 +108,12 @@ def run(
         stands in its row of the result.
     """
     jobs = read_jobs(request.briefs, request.base, request.sets)
-    context, jobs = _read_catalogue(request, jobs)
-    fingerprints = _fingerprints(request, jobs)
+    if any(job.brief for job in jobs):
+        source = read_source(request.catalogue, mapping=request.mapping, keep_bytes=True)
+        context, jobs = _check_catalogue(request, source, jobs)
+        fingerprints = _fingerprints(request, source, jobs)
+    else:
+        context, fingerprints = WorkerContext({}, request.seconds), {}
     ledger = Ledger(Path(request.out), (TABLE, RECORD))
     rows: dict[str, JsonObject] = {}
     left: dict[str, Job] = {}
@@ -140,8 +144,10 @@ def run(
     return batch
 
 
-def _read_catalogue(request: BatchRequest, jobs: Sequence[Job]) -> tuple[WorkerContext, list[Job]]:
-    """Read the catalogue, once for each currency asked for, and check every brief against it.
+def _check_catalogue(
+    request: BatchRequest, source: Source, jobs: Sequence[Job]
+) -> tuple[WorkerContext, list[Job]]:
+    """Check the catalogue for each currency asked for, and every brief against it.
 
     Raises
     ------
@@ -152,11 +158,8 @@ def _read_catalogue(request: BatchRequest, jobs: Sequence[Job]) -> tuple[WorkerC
     refused: dict[str, BadInput] = {}
     for currency in dict.fromkeys(job.brief.currency for job in jobs if job.brief):
         try:
-            catalogues[currency] = read_catalogue(
-                request.catalogue,
-                currency=currency,
-                skip_bad_rows=request.skip_bad_rows,
-                mapping=request.mapping,
+            catalogues[currency] = catalogue_of(
+                source, currency=currency, skip_bad_rows=request.skip_bad_rows
             )
         except BadInput as bad:
             refused[currency] = bad
@@ -180,12 +183,12 @@ def _checked(job: Job, catalogues: Mapping[str, Catalogue], refused: Mapping[str
     return job.with_findings(findings)
 
 
-def _fingerprints(request: BatchRequest, jobs: Iterable[Job]) -> dict[str, str]:
+def _fingerprints(request: BatchRequest, source: Source, jobs: Iterable[Job]) -> dict[str, str]:
     """Return for each usable brief the fingerprint of all that its result depends on."""
     usable = [(job.name, job.brief) for job in jobs if job.usable and job.brief]
     if not usable:
         return {}
-    catalogue = sha256(bytes_of(request.catalogue, request.mapping))
+    catalogue = sha256(source.csv_bytes)
     options = repr((version("kitsolver"), request.seconds, request.skip_bad_rows))
     return {name: fingerprint_of(catalogue, options, brief) for name, brief in usable}
 

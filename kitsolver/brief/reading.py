@@ -18,6 +18,7 @@ from kitsolver.brief.brief import Brief, Need, Needs
 from kitsolver.brief.settings import changed, parsed
 from kitsolver.brief.validate import validate_brief
 from kitsolver.shop.findings import BadInput, Finding, code_of, nearest
+from kitsolver.shop.toml_text import read_small
 
 
 def read_brief(path: str | Path, *, sets: Iterable[str] = (), cap: str | None = None) -> Brief:
@@ -49,13 +50,17 @@ def data_of(path: str | Path) -> dict[str, Any]:
         If it is no such file.
     """
     try:
-        text = Path(path).read_bytes().decode("utf-8-sig")
+        text = read_small(path).decode("utf-8-sig")
     except OSError as fault:
         detail = (fault.strerror or "unreadable").lower()
         raise BadInput([brief_findings.UnreadableBrief(file=str(path), detail=detail)]) from None
     except UnicodeDecodeError as fault:
         detail = f"byte {fault.object[fault.start]:#04x} at {fault.start}"
         raise BadInput([brief_findings.BriefNotUtf8(file=str(path), detail=detail)]) from None
+    except ValueError as fault:
+        # Too long, or a range names a brief by what can be no path.
+        detail = str(fault)
+        raise BadInput([brief_findings.UnreadableBrief(file=str(path), detail=detail)]) from None
     return _data(text, str(path))
 
 

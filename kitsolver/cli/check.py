@@ -43,9 +43,9 @@ def check(
                 message = "drafts a map, and takes no brief, map or JSON file beside it"
                 raise typer.BadParameter(message, param_hint="--guess")
             from kitsolver.shop.guess import draft
-            from kitsolver.shop.sources import records_of
+            from kitsolver.shop.sources import read_source
 
-            typer.echo(draft(records_of(catalogue, name)), nl=False)
+            typer.echo(draft(read_source(catalogue).records), nl=False)
             return
         rows, findings = all_findings(catalogue, brief, currency, column_map(columns))
         if not write_json(json, findings_record(name, rows, findings)):

@@ -10,7 +10,7 @@ from kitsolver.cli import interrupts
 from kitsolver.cli.command_errors import command_errors
 from kitsolver.cli.console import console, print_error
 from kitsolver.cli.options import Columns, SkipBadRows
-from kitsolver.cli.sources import column_map, read_goods
+from kitsolver.cli.sources import column_map
 
 # How long the page may take to stop after Ctrl-C, in seconds.
 _STOPPING_SECONDS = 5.0
@@ -39,18 +39,23 @@ def page(
         from kitsolver.page.app import application
         from kitsolver.page.demo import demo
         from kitsolver.page.serving import open_socket, serve
+        from kitsolver.shop.reading import catalogue_of
         from kitsolver.shop.source_address import SourceAddress
-        from kitsolver.shop.sources import bytes_of
+        from kitsolver.shop.sources import read_source
         from kitsolver.show.terminal import show_findings
 
         source, brief_file = map(str, demo()) if catalogue is None else (catalogue, brief)
         asked = read_brief(brief_file) if brief_file else None
-        goods = read_goods(source, asked.currency if asked else None, columns, skip_bad_rows)
+        # Read once: a pipe has nothing left for a second reading.
+        rows = read_source(source, mapping=column_map(columns), keep_bytes=True)
+        currency = asked.currency if asked else None
+        goods = catalogue_of(rows, currency=currency, skip_bad_rows=skip_bad_rows)
+        warnings = goods.findings
         start = Address({}, skip_bad_rows=skip_bad_rows)
         if asked is not None and brief_file:
             start = start.asking(asked)
-            show_findings(validate_against(asked, goods, brief_file), console(stderr=True))
-        content = bytes_of(source, column_map(columns))
+            warnings = (*warnings, *validate_against(asked, goods, brief_file))
+        show_findings(warnings, console(stderr=True))
         socket = open_socket(port)
         address = f"http://127.0.0.1:{socket.getsockname()[1]}/"
 
@@ -60,4 +65,4 @@ def page(
                 typer.launch(address)
 
         with interrupts.cleaning_up(_STOPPING_SECONDS):
-            serve(application(SourceAddress(source).name, content, start, ready), socket)
+            serve(application(SourceAddress(source).name, rows.csv_bytes, start, ready), socket)

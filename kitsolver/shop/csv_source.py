@@ -1,160 +1,90 @@
-"""A CSV file record by record: which row each stands in, and whether it has the right width."""
+"""A CSV file as a source."""
 
 from __future__ import annotations
 
-import csv
-import re
-from array import array
-from collections.abc import Iterable, Iterator
-from itertools import islice
-from typing import NoReturn
+import io
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
 
-from kitsolver.shop import catalogue_findings
-from kitsolver.shop.findings import BadInput, Finding
+import numpy as np
+import pandas as pd
 
-# Records handed on at a time: enough to make the handing cheap, too few to weigh in memory.
-_BATCH = 1024
+from kitsolver.shop.bounds import Bounds, Reading
+from kitsolver.shop.csv_records import CsvRecords
+from kitsolver.shop.files import CountedBytes, opened
+from kitsolver.shop.records import Coded, Records
+from kitsolver.shop.source_address import SourceAddress
 
-# Python's csv module refuses cells beyond a limit of the whole process; lists have no limit here.
-_LONGEST_CELL = 2**31 - 1
-
-# What decoding with "surrogateescape" makes of bytes that are no UTF-8.
-_UNDECODED = re.compile(r"[\udc80-\udcff]")
-
-_OTHER_DELIMITERS = {";": "semicolons", "\t": "tabs", "|": "vertical bars"}
+# Bytes that are read at a time.
+_AT_ONCE = 1 << 20
 
 
-class Source:
-    """The well-formed records of a CSV file, as a file that pandas can read.
-
-    The file that pandas sees has places for column names, and no blank and no ragged records.
+def read(address: SourceAddress, reading: Reading, *, keep_bytes: bool = False) -> Records:
+    """Read a CSV file (RFC 4180, UTF-8 with or without BOM), a pipe as it comes.
 
     Parameters
     ----------
-    file : iterable of str
-        The file's lines with their ends, decoded as UTF-8 with ``errors="surrogateescape"``.
-    name : str
-        The file's name for findings.
-
-    Attributes
-    ----------
-    header : tuple of str
-        The trimmed names of the columns.
-    header_row : int
-        The row that holds them.
-    rows : array of int
-        The row of each record handed on so far.
-    findings : list of Finding
-        One for each record so far with too few or too many cells.
+    address : SourceAddress
+        The file's path.
+    reading : Reading
+        Its name for findings, and its bounds.
+    keep_bytes : bool
+        Whether the records hold the file's bytes, too.
 
     Raises
     ------
     BadInput
-        If there is no header, here; or as soon as the file turns out to be no CSV in UTF-8.
+        If it is no readable CSV in UTF-8, is empty, or is beyond a bound.
     """
-
-    def __init__(self, file: Iterable[str], name: str) -> None:
-        csv.field_size_limit(_LONGEST_CELL)
-        self._name = name
-        self._file = iter(file)
-        self._row = 0
-        self._ended = False
-        self._taken: list[str] = []
-        self._first = ""
-        self._parsed = csv.reader(self._feed(), strict=True)
-        self.findings: list[Finding] = []
-        self.rows = array("q")
-        self.header = self._read_header()
-        self.header_row = self._row
-        self._handed_on = self._well_formed()
-
-    def read(self, _size: int = -1) -> str:
-        """Return the text of some further well-formed records, or an empty one at the end."""
-        return "".join(islice(self._handed_on, _BATCH))
-
-    def __iter__(self) -> Iterator[str]:
-        return self._handed_on
-
-    def _read_header(self) -> tuple[str, ...]:
-        for line in self._file:
-            self._row += 1
-            self._check(line)
-            self._refuse_other_delimiter(line)
-            if record := self._parse(line):
-                return tuple(cell.strip() for cell in record)
-        raise BadInput([catalogue_findings.EmptyFile(file=self._name)])
-
-    def _well_formed(self) -> Iterator[str]:
-        width = len(self.header)
-        yield ",".join(map(str, range(width))) + "\n"
-        for line in self._file:
-            self._row += 1
-            if not line.isascii() or "\0" in line:
-                self._check(line)
-            # Of most records it is plain without parsing: the width is right, a cell not blank.
-            if '"' not in line and line.count(",") == width - 1 and "," < line[0] <= "~":
-                self.rows.append(self._row)
-                yield line
-            elif record := self._parse(line):
-                if len(record) == width:
-                    self.rows.append(self._row)
-                    yield "".join(self._taken)
-                else:
-                    kind = (
-                        catalogue_findings.TooFewCells
-                        if len(record) < width
-                        else catalogue_findings.TooManyCells
-                    )
-                    self._find(kind, detail=f"{_counted(len(record))}, and the header has {width}")
-
-    def _parse(self, line: str) -> list[str]:
-        """Return the cells of the record that begins with `line`, none if all are blank.
-
-        The record's lines are then `_taken`.
-        """
-        self._first = line
-        self._taken.clear()
-        try:
-            record = next(self._parsed)
-        except csv.Error:
-            self._stop(
-                catalogue_findings.UnclosedQuote
-                if self._ended
-                else catalogue_findings.TextAfterQuote
-            )
-        return record if any(map(str.strip, record)) else []
-
-    def _feed(self) -> Iterator[str]:
-        """Yield the lines of the records to parse, as the parser asks for them."""
-        while True:
-            if self._first:
-                line, self._first = self._first, ""
-            elif line := next(self._file, ""):
-                self._check(line)
-            else:
-                self._ended = True
-                return
-            self._taken.append(line)
-            yield line
-
-    def _check(self, line: str) -> None:
-        if undecoded := _UNDECODED.search(line):
-            self._stop(catalogue_findings.NotUtf8, f"0x{ord(undecoded[0]) - 0xDC00:02X}")
-        if "\0" in line:
-            self._stop(catalogue_findings.NulByte)
-
-    def _refuse_other_delimiter(self, header: str) -> None:
-        for delimiter, called in _OTHER_DELIMITERS.items():
-            if "," not in header and delimiter in header.strip():
-                self._stop(catalogue_findings.WrongDelimiter, called)
-
-    def _find(self, kind: type[Finding], value: str | None = None, detail: str = "") -> None:
-        self.findings.append(kind(file=self._name, row=self._row, value=value, detail=detail))
-
-    def _stop(self, kind: type[Finding], value: str | None = None) -> NoReturn:
-        self._find(kind, value)
-        raise BadInput(self.findings)
+    with opened(address.as_written, reading) as file:
+        counted = CountedBytes(file, reading, keep=keep_bytes)
+        text = io.TextIOWrapper(
+            io.BufferedReader(counted, _AT_ONCE),
+            encoding="utf-8-sig",
+            errors="surrogateescape",
+            newline="",
+        )
+        records = CsvRecords(text, reading)
+        cells = _cells(records)
+    columns: dict[str, Coded] = {}
+    for place, column in enumerate(records.header):
+        if column not in columns:
+            columns[column] = Coded.of(cells.iloc[:, place].to_numpy())
+    return Records(
+        header=records.header,
+        header_row=records.header_row,
+        rows=np.array(records.rows, dtype=np.int64),
+        columns=columns,
+        findings=tuple(records.findings),
+        content=counted.content,
+    )
 
 
-def _counted(cells: int) -> str:
-    return "1 cell" if cells == 1 else f"{cells} cells"
+def read_records(path: str | Path, name: str) -> Records:
+    """Read the CSV file at a path, called `name` in findings, within the usual bounds.
+
+    Raises
+    ------
+    BadInput
+        As `read` does.
+    """
+    return read(SourceAddress(path), Reading(name, Bounds()))
+
+
+def _cells(records: Any) -> pd.DataFrame:
+    """Return the cells of all records as text."""
+    # The stubs ask for a whole file object; pandas asks for `read` and `__iter__`.
+    cells: pd.DataFrame = pd.read_csv(records, dtype=object, na_filter=False, index_col=False)
+    return cells
+
+
+def csv_bytes(header: Iterable[str], rows: Iterable[Iterable[str]]) -> bytes:
+    """Return rows as the bytes of a CSV file."""
+    import csv
+
+    text = io.StringIO()
+    lines = csv.writer(text)
+    lines.writerow(header)
+    lines.writerows(rows)
+    return text.getvalue().encode("utf-8", "surrogateescape")

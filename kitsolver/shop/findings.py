@@ -14,6 +14,9 @@ from typing import ClassVar
 
 from kitsolver.shop.source_address import masked
 
+# Of what a library says no more than this is quoted.
+_MOST_QUOTED = 200
+
 
 @dataclass(frozen=True, kw_only=True)
 class Finding:
@@ -105,6 +108,12 @@ def kinds(root: type[Finding] = Finding) -> list[type[Finding]]:
     """Return every kind of finding the program can give, sorted by code."""
     found = [kind for child in root.__subclasses__() for kind in (child, *kinds(child))]
     return sorted({kind for kind in found if kind.says}, key=code_of)
+
+
+def first_line(fault: BaseException) -> str:
+    """Return the first line of what a library says is wrong, as a finding quotes it."""
+    lines = str(fault).strip().splitlines() or [type(fault).__name__]
+    return lines[0][:_MOST_QUOTED].rstrip(".")
 
 
 def nearest(word: str, known: Iterable[str]) -> str:

@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from dataclasses import replace
 from decimal import ROUND_HALF_UP, Decimal
 from pathlib import Path
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
 import numpy as np
 import pandas as pd
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from kitsolver.shop import source_findings
+from kitsolver.shop.bounds import Bounds
 from kitsolver.shop.columns import KNOWN, NUMERIC
 from kitsolver.shop.findings import BadInput, Finding, nearest
 from kitsolver.shop.records import Coded, Records
+from kitsolver.shop.toml_text import parse_toml, read_small
 
+Most = Annotated[int, Field(strict=True, ge=1, le=10**15)]
 Unit = Literal["mm", "cm", "m", "in"]
 _MM: dict[str, Decimal] = {
     "mm": Decimal(1),
@@ -30,6 +32,26 @@ _LENGTHS["skein_m"] = "m"
 # With a decimal comma a point can only part thousands.
 _WITH_COMMA = re.compile(r"(?P<whole>[0-9]{1,3}(?:\.[0-9]{3})+|[0-9]+)(?:,(?P<part>[0-9]+))?")
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
+
+
+_USUAL = Bounds()
+
+
+class FileOptions(BaseModel):
+    """How much of a source is read at the most, each by the key of `Bounds`."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    most_rows: Most = _USUAL.most_rows
+    most_columns: Most = _USUAL.most_columns
+    most_cell: Most = _USUAL.most_cell
+    most_bytes: Most = _USUAL.most_bytes
+    most_seconds: Most = _USUAL.most_seconds
+
+    @property
+    def bounds(self) -> Bounds:
+        """The bounds that these keys set."""
+        return Bounds(**dict(self))
 
 
 class ColumnMap(BaseModel):
@@ -47,6 +69,8 @@ class ColumnMap(BaseModel):
         The unit of its numbers (mm, cm, m, in) for one of our columns of lengths.
     quality_most : Decimal, optional
         The best that its quality can be, for example 5 where it counts stars; ours is 100.
+    file : FileOptions
+        How much of it is read.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -56,6 +80,7 @@ class ColumnMap(BaseModel):
     categories: dict[str, str] = {}
     lengths: dict[str, Unit] = {}
     quality_most: Decimal | None = Field(None, gt=0)
+    file: FileOptions = FileOptions()
 
     def place(self, finding: Finding) -> Finding:
         """Return a finding that names the source's own header."""
@@ -73,7 +98,7 @@ def read_map(path: str | Path) -> ColumnMap:
     """
     file = str(path)
     try:
-        data = tomllib.loads(Path(path).read_text(encoding="utf-8-sig"), parse_float=Decimal)
+        data = parse_toml(read_small(path).decode("utf-8-sig"))
     except OSError as fault:
         detail = f"cannot be read: {(fault.strerror or 'unreadable').lower()}"
         raise BadInput([source_findings.BadMap(file=file, detail=detail)]) from None

@@ -1,4 +1,4 @@
-"""From a CSV file to a catalogue, or to everything that is wrong with it."""
+"""From the rows of a source to a catalogue, or to everything that is wrong with them."""
 
 from __future__ import annotations
 
@@ -23,32 +23,31 @@ from kitsolver.shop.columns import (
 from kitsolver.shop.findings import BadInput
 from kitsolver.shop.header import header_findings
 from kitsolver.shop.mapping import ColumnMap
-from kitsolver.shop.sources import records_of
-from kitsolver.shop.tables import shown
+from kitsolver.shop.source_address import SourceAddress
+from kitsolver.shop.sources import Source, read_source
 
 
 def read_catalogue(
-    path: str | PathLike[str],
+    source: str | PathLike[str] | SourceAddress,
     *,
     currency: str | None = None,
     skip_bad_rows: bool = False,
     name: str | None = None,
     mapping: ColumnMap | None = None,
 ) -> Catalogue:
-    """Read and check the catalogue at `path`.
+    """Read and check a catalogue.
 
     Parameters
     ----------
-    path : path-like
-        A CSV file (RFC 4180, UTF-8 with or without BOM), a workbook (``.xlsx``, its first sheet or
-        that named behind a ``#``), a Parquet file (``.parquet``), or the address of a database
-        with a table's name or a query behind a ``#``.
+    source : str, path-like or SourceAddress
+        What `kitsolver.shop.sources.read_source` takes: a CSV file, a workbook, a Parquet file,
+        or the address of a database.
     currency : str, optional
         The currency (ISO 4217) whose decimals the prices may have.
     skip_bad_rows : bool
         Leave rows with errors out, instead of raising.
     name : str, optional
-        What findings call the file, if not by its path.
+        What findings call the source, if not by its address.
     mapping : ColumnMap, optional
         How the source's headers and values become ours.
 
@@ -60,14 +59,38 @@ def read_catalogue(
     Raises
     ------
     BadInput
-        If a row has an error and is not to be skipped, or if the file as a whole is unusable.
-        It carries every finding, warnings too, in the file's order.
+        If a row has an error and is not to be skipped, or if the source as a whole is unusable.
+        It carries every finding, warnings too, in the order of the rows.
     KeyError
         If `currency` is unknown.
     """
+    columns(currency)
+    return catalogue_of(
+        read_source(source, name=name, mapping=mapping),
+        currency=currency,
+        skip_bad_rows=skip_bad_rows,
+    )
+
+
+def catalogue_of(
+    source: Source, *, currency: str | None = None, skip_bad_rows: bool = False
+) -> Catalogue:
+    """Check the rows of a source that has been read.
+
+    Parameters
+    ----------
+    source : Source
+        Its rows under our names.
+    currency, skip_bad_rows
+        As `read_catalogue` has them.
+
+    Raises
+    ------
+    BadInput, KeyError
+        As `read_catalogue` does.
+    """
     described = columns(currency)
-    name = name or shown(str(path))
-    records = records_of(str(path), name, mapping)
+    name, records, mapping = source.name, source.records, source.mapping
     of_header = header_findings(name, records)
     reading = _Reading(name, records, of_header)
     if currency is None:

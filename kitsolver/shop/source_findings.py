@@ -1,8 +1,78 @@
-"""The findings of catalogues that are no CSV."""
+"""The findings of sources: files, workbooks, databases, and maps of columns."""
 
 from __future__ import annotations
 
 from kitsolver.shop.findings import Finding
+
+# Any source.
+
+
+class PackageMissing(Finding):
+    """A source needs a package that is not installed."""
+
+    says = "Reading this takes a package that is not installed: {value}."
+    mend = "pip install {detail}"
+
+
+class UnreadableCell(Finding):
+    """A cell of a workbook, a Parquet file or a database holds nothing that can be read."""
+
+    says = "The cell cannot be read: {detail}."
+    mend = "write its value anew, as text or as a number"
+
+
+class ManyRows(Finding):
+    """A source has more rows than are read."""
+
+    says = "The source has more than {value} rows, and no more are read."
+    mend = "to read more, write {detail} in [file] of a map of columns (--columns)"
+
+
+class ManyColumns(Finding):
+    """A source has more columns than are read."""
+
+    says = "The source has more than {value} columns, and no more are read."
+    mend = "to read more, write {detail} in [file] of a map of columns (--columns)"
+
+
+class LongCell(Finding):
+    """A cell of a source has more characters than are read."""
+
+    says = "A cell has more than {value} characters, and no more are read."
+    mend = (
+        "look for a double quote that is never closed; to read more, write {detail} in [file] of "
+        "a map of columns (--columns)"
+    )
+
+
+class LongRow(Finding):
+    """A row of a CSV file has more characters than are read."""
+
+    says = "The row has more than {value} characters, and no more are read."
+    mend = (
+        "look for line breaks that are missing; to read more, write {detail} in [file] of a map "
+        "of columns (--columns)"
+    )
+
+
+class MuchData(Finding):
+    """A source holds more bytes, uncompressed, than are read."""
+
+    says = "The source holds more than {value} bytes, and no more are read."
+    mend = "to read more, write {detail} in [file] of a map of columns (--columns)"
+
+
+class LongReading(Finding):
+    """A workbook, a Parquet file or a database takes longer to be read than is waited."""
+
+    says = "Reading took more than {value} seconds, and was given up."
+    mend = (
+        "save the goods as CSV, which is read faster; to wait longer, write {detail} in [file] "
+        "of a map of columns (--columns)"
+    )
+
+
+# Workbooks and Parquet files.
 
 
 class UnreadableWorkbook(Finding):
@@ -20,9 +90,13 @@ class UnknownSheet(Finding):
 
 
 class UnreadableParquet(Finding):
-    """A file that ends in .parquet is none."""
+    """A file that ends in .parquet is none that can be read."""
 
     says = "The Parquet file cannot be read: {detail}."
+    mend = "write it again"
+
+
+# Databases.
 
 
 class NotAnAddress(Finding):
@@ -41,6 +115,20 @@ class NothingAsked(Finding):
     mend = "name a table or a query behind a #, for example sqlite:///shop.db#goods"
 
 
+class NotOneSelect(Finding):
+    """What a database is asked for is neither a table's name nor a single SELECT."""
+
+    says = "A database is asked for a table or by one SELECT, and this is neither: {detail}."
+    mend = "name a table, or write for example SELECT * FROM goods"
+
+
+class NotReadOnly(Finding):
+    """A database is of a kind that cannot be opened for reading only."""
+
+    says = "Databases of the kind {value} cannot be opened for reading only."
+    mend = "save the goods as CSV, or name a database of one of these kinds: {detail}"
+
+
 class UnknownTable(Finding):
     """A database has no table of that name."""
 
@@ -53,6 +141,9 @@ class NoAnswer(Finding):
 
     says = "The database does not answer: {detail}."
     mend = "check its address, whether it runs, and what is asked"
+
+
+# Maps of columns.
 
 
 class BadMap(Finding):

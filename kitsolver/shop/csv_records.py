@@ -1,0 +1,177 @@
+"""A CSV file record by record: which row each stands in, and whether it has the right width."""
+
+from __future__ import annotations
+
+import re
+from array import array
+from collections.abc import Iterable, Iterator
+from itertools import islice
+from typing import NoReturn
+
+from kitsolver.shop import catalogue_findings
+from kitsolver.shop.bounds import Reading
+from kitsolver.shop.csv_parser import CsvParser
+from kitsolver.shop.findings import BadInput, Finding
+
+# Records handed on at a time: enough to make the handing cheap, too few to weigh in memory.
+_BATCH = 1024
+
+# What decoding with "surrogateescape" makes of bytes that are no UTF-8.
+_UNDECODED = re.compile(r"[\udc80-\udcff]")
+
+_OTHER_DELIMITERS = {";": "semicolons", "\t": "tabs", "|": "vertical bars"}
+
+
+class CsvRecords:
+    """The well-formed records of a CSV file, as a file that pandas can read.
+
+    Pandas sees a header of numbers, and neither blank records nor records of another width.
+
+    Parameters
+    ----------
+    file : iterable of str
+        The file's lines with their ends, decoded as UTF-8 with ``errors="surrogateescape"``.
+    reading : Reading
+        The source's name and bounds.
+
+    Attributes
+    ----------
+    header : tuple of str
+        The trimmed names of the columns.
+    header_row : int
+        The row that holds them.
+    rows : array of int
+        The row of each record handed on so far.
+    findings : list of Finding
+        One for each record so far with too few or too many cells.
+
+    Raises
+    ------
+    BadInput
+        If there is no header, here; or as soon as the file turns out to be no CSV in UTF-8, or to
+        be beyond a bound.
+    """
+
+    def __init__(self, file: Iterable[str], reading: Reading) -> None:
+        self._name = reading.name
+        self._reading = reading
+        self._lines = iter(file)
+        self._row = 0
+        self._ended = False
+        self._record_lines: list[str] = []
+        self._record_length = 0
+        self._first = ""
+        self._parser = CsvParser(self._lines_to_parse(), reading.bounds.most_cell)
+        self.findings: list[Finding] = []
+        self.rows = array("q")
+        self.header = self._read_header()
+        self.header_row = self._row
+        self._well_formed = self._read_well_formed()
+
+    def read(self, _size: int = -1) -> str:
+        """Return the text of some further well-formed records, or an empty one at the end."""
+        return "".join(islice(self._well_formed, _BATCH))
+
+    def __iter__(self) -> Iterator[str]:
+        return self._well_formed
+
+    def _read_header(self) -> tuple[str, ...]:
+        for line in self._lines:
+            self._next_row()
+            self._check_text(line)
+            self._refuse_other_delimiter(line)
+            if record := self._parse(line):
+                self._reading.check_columns(len(record))
+                return tuple(cell.strip() for cell in record)
+        raise BadInput([catalogue_findings.EmptyFile(file=self._name)])
+
+    def _read_well_formed(self) -> Iterator[str]:
+        width, most_cell = len(self.header), self._reading.bounds.most_cell
+        yield ",".join(map(str, range(width))) + "\n"
+        for line in self._lines:
+            self._next_row()
+            if not line.isascii() or "\0" in line:
+                self._check_text(line)
+            # Of most records it is plain without parsing: the width is right, a cell not blank.
+            if (
+                '"' not in line
+                and line.count(",") == width - 1
+                and "," < line[0] <= "~"
+                and len(line) <= most_cell
+            ):
+                self.rows.append(self._row)
+                yield line
+            elif record := self._parse(line):
+                if len(record) == width:
+                    self.rows.append(self._row)
+                    yield "".join(self._record_lines)
+                else:
+                    kind = (
+                        catalogue_findings.TooFewCells
+                        if len(record) < width
+                        else catalogue_findings.TooManyCells
+                    )
+                    self._find(kind, detail=f"{_counted(len(record))}, and the header has {width}")
+
+    def _next_row(self) -> None:
+        self._row += 1
+        if self._row > self._reading.bounds.most_rows:
+            self._reading.check_rows(self._row)
+
+    def _parse(self, line: str) -> list[str]:
+        """Return the cells of the record that begins with a line, none if all are blank.
+
+        The record's lines are then `_record_lines`.
+        """
+        self._first = line
+        self._record_lines.clear()
+        self._record_length = 0
+        try:
+            record = next(self._parser)
+        except CsvParser.LongCell:
+            self._reading.refuse_cell(self._row)
+            raise
+        except CsvParser.Error:
+            self._stop(
+                catalogue_findings.UnclosedQuote
+                if self._ended
+                else catalogue_findings.TextAfterQuote
+            )
+        return record if any(map(str.strip, record)) else []
+
+    def _lines_to_parse(self) -> Iterator[str]:
+        """Yield the lines of the records to parse, as the parser asks for them."""
+        while True:
+            if self._first:
+                line, self._first = self._first, ""
+            elif line := next(self._lines, ""):
+                self._check_text(line)
+            else:
+                self._ended = True
+                return
+            self._record_length += len(line)
+            self._reading.check_row(self._record_length, self._row)
+            self._record_lines.append(line)
+            yield line
+
+    def _check_text(self, line: str) -> None:
+        if undecoded := _UNDECODED.search(line):
+            self._stop(catalogue_findings.NotUtf8, f"0x{ord(undecoded[0]) - 0xDC00:02X}")
+        if "\0" in line:
+            self._stop(catalogue_findings.NulByte)
+
+    def _refuse_other_delimiter(self, header: str) -> None:
+        for delimiter, called in _OTHER_DELIMITERS.items():
+            if "," not in header and delimiter in header.strip():
+                self._stop(catalogue_findings.WrongDelimiter, called)
+
+    def _find(self, kind: type[Finding], value: str | None = None, detail: str = "") -> None:
+        self.findings.append(kind(file=self._name, row=self._row, value=value, detail=detail))
+
+    def _stop(self, kind: type[Finding], value: str | None = None) -> NoReturn:
+        self._find(kind, value)
+        raise BadInput(self.findings)
+
+
+def _counted(cells: int) -> str:
+    return "1 cell" if cells == 1 else f"{cells} cells"

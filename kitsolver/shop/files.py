@@ -1,0 +1,118 @@
+"""Opens the files that users name: what cannot be opened is a finding, endless input is refused."""
+
+from __future__ import annotations
+
+import io
+import os
+import stat
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import IO
+
+from kitsolver.shop.bounds import Reading
+from kitsolver.shop.catalogue_findings import FileIsFolder, FileMissing, FileUnreadable
+from kitsolver.shop.findings import BadInput, Finding
+
+_AT_ONCE = 1 << 20
+# What is copied from a pipe stays in memory up to this many bytes.
+_IN_MEMORY = 1 << 26
+
+
+@contextmanager
+def opened(path: str, reading: Reading) -> Iterator[io.FileIO]:
+    """Open a file for reading bytes, a pipe as it comes.
+
+    Raises
+    ------
+    BadInput
+        If it cannot be opened or read, or holds too many bytes.
+    """
+    try:
+        file = Path(path).open("rb", buffering=0)  # noqa: SIM115 - closed below, after its user
+    except ValueError as fault:
+        # A name may hold what no path can, such as a NUL from a TOML file.
+        raise BadInput([FileUnreadable(file=reading.name, detail=str(fault))]) from None
+    except OSError as fault:
+        raise BadInput([_unreadable(fault, reading.name)]) from None
+    with file:
+        try:
+            kind = os.fstat(file.fileno())
+            if stat.S_ISREG(kind.st_mode):
+                reading.check_size(kind.st_size)
+            yield file
+        except OSError as fault:
+            raise BadInput([_unreadable(fault, reading.name)]) from None
+
+
+def _unreadable(fault: OSError, name: str) -> Finding:
+    """Return the finding of a file that the system does not open or read."""
+    if isinstance(fault, FileNotFoundError):
+        return FileMissing(file=name)
+    if isinstance(fault, IsADirectoryError):
+        return FileIsFolder(file=name)
+    return FileUnreadable(file=name, detail=(fault.strerror or str(fault)).lower())
+
+
+@contextmanager
+def opened_with_places(path: str, reading: Reading) -> Iterator[IO[bytes]]:
+    """Open a file in which a reader goes forth and back; of a pipe a copy is made.
+
+    Raises
+    ------
+    BadInput
+        As `opened` does.
+    """
+    with opened(path, reading) as file:
+        if stat.S_ISREG(os.fstat(file.fileno()).st_mode):
+            yield io.BufferedReader(file)
+            return
+        with tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY) as copy:
+            while piece := file.read(_AT_ONCE):
+                reading.add_size(len(piece))
+                copy.write(piece)
+            copy.seek(0)
+            yield copy
+
+
+class CountedBytes(io.RawIOBase):
+    """A file's bytes as they are read: counted, line by line too, and perhaps kept.
+
+    Parameters
+    ----------
+    file : binary file
+        Where they come from.
+    reading : Reading
+        What counts them.
+    keep : bool
+        Whether `content` gives them afterwards.
+    """
+
+    def __init__(self, file: IO[bytes], reading: Reading, *, keep: bool) -> None:
+        super().__init__()
+        self._file = file
+        self._reading = reading
+        self._kept: list[bytes] | None = [] if keep else None
+        self._line = 0
+
+    @property
+    def content(self) -> bytes | None:
+        """The bytes read so far, None where they are not kept."""
+        return None if self._kept is None else b"".join(self._kept)
+
+    def readable(self) -> bool:
+        """Return whether the file can be read, which it can."""
+        return True
+
+    def readinto(self, buffer: memoryview) -> int:  # type: ignore[override]
+        """Read some bytes into a buffer and return how many."""
+        piece = self._file.read(len(buffer))
+        buffer[: len(piece)] = piece
+        self._reading.add_size(len(piece))
+        end = max(piece.rfind(b"\n"), piece.rfind(b"\r"))
+        self._line = len(piece) - 1 - end + (self._line if end < 0 else 0)
+        self._reading.check_row(self._line)
+        if self._kept is not None:
+            self._kept.append(piece)
+        return len(piece)
