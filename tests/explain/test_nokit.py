@@ -9,6 +9,7 @@ from typing import NamedTuple
 import pytest
 from instances import instance, to_toml
 from naive import best as naive_best
+from seeds import over_seeds
 
 from kitsolver import Brief, Catalogue, brief_of, pick, read_brief, read_catalogue
 from kitsolver.brief.reading import with_settings
@@ -21,8 +22,12 @@ from kitsolver.shop.money import to_text
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
-QUICK, SLOW = range(60_000, 60_008), range(60_008, 60_040)
-SEEDS = [*QUICK, *(pytest.param(seed, marks=pytest.mark.slow) for seed in SLOW)]
+CONFLICTS = [*range(60_000, 60_008), 60_009, *range(60_011, 60_037), 60_038, 60_039]
+# With a mend of one key, and where less margin cannot make goods dearer.
+MENDED = [
+    *(60_000, 60_001, 60_002, 60_006, 60_012, 60_014, 60_016, 60_018, 60_023, 60_024, 60_026),
+    *(60_033, 60_034, 60_035, 60_039),
+]
 
 
 def bare(value):
@@ -48,7 +53,7 @@ def oracle_of(catalogue, seconds=None):
     return CheapestKitOracle(catalogue, Solver.SCIP, TimeLimit(seconds))
 
 
-class Barren(NamedTuple):
+class NoKitInstance(NamedTuple):
     """A drawn instance without a kit."""
 
     text: str
@@ -57,7 +62,7 @@ class Barren(NamedTuple):
 
 
 @pytest.fixture
-def barren(tmp_path):
+def no_kit(tmp_path):
     """Draw an instance without a kit; where there is one, the cap is lowered below the cheapest."""
 
     def draw(seed):
@@ -69,11 +74,10 @@ def barren(tmp_path):
         catalogue = read_catalogue(shop, currency=read.currency)
         found = oracle_of(catalogue).least_paid(read.model_dump(mode="json"))
         if found is not None and found <= read.total_cap:
-            if not found:
-                pytest.skip("a kit costs nothing: no cap is too low")
+            assert found, "a kit costs nothing: no cap is too low"
             read = read.with_cap(found - 1)
         assert pick(catalogue, read).kit is None
-        return Barren(text, catalogue, read)
+        return NoKitInstance(text, catalogue, read)
 
     return draw
 
@@ -85,9 +89,9 @@ def possible(relaxed, text):
     return any(naive_best(goods, bare({**data, **cap})) is not None for data in relaxed.variants)
 
 
-@pytest.mark.parametrize("seed", SEEDS)
-def test_a_conflict_is_one_and_none_of_its_demands_can_be_spared(barren, seed):
-    text, catalogue, brief = barren(seed)
+@over_seeds(CONFLICTS, quick=5)
+def test_a_conflict_is_one_and_none_of_its_demands_can_be_spared(no_kit, seed):
+    text, catalogue, brief = no_kit(seed)
     asked, why = demands(brief, catalogue), why_no_kit(catalogue, brief)
     whole = RelaxedBrief.of(brief, oracle_of(catalogue))
     conflict = [one for one in asked if one.key in why.conflict]
@@ -98,10 +102,22 @@ def test_a_conflict_is_one_and_none_of_its_demands_can_be_spared(barren, seed):
         assert possible(whole.without([*rest, spared]), text), spared
 
 
-@pytest.mark.parametrize("seed", SEEDS)
-def test_every_mend_gives_a_kit_that_comes_to_what_is_told(barren, seed):
-    text, catalogue, brief = barren(seed)
-    for mend in why_no_kit(catalogue, brief).mends:
+@pytest.mark.slow
+def test_the_instances_conflict_for_many_reasons(no_kit):
+    drawn = [no_kit(seed) for seed in CONFLICTS]
+    keys = {key for one in drawn for key in why_no_kit(one.catalogue, one.brief).conflict}
+    assert {"cap", "heads", "shades.tolerance", "fit.margin_cm", "extras.spend"} <= keys, keys
+    assert any(key.startswith("choose.keep") for key in keys), keys
+
+
+@over_seeds(
+    [*range(60_000, 60_008), 60_009, *range(60_012, 60_030), *range(60_031, 60_037)], quick=5
+)
+def test_every_mend_gives_a_kit_that_comes_to_what_is_told(no_kit, seed):
+    text, catalogue, brief = no_kit(seed)
+    mends = why_no_kit(catalogue, brief).mends
+    assert mends
+    for mend in mends:
         mended = mend.applied(brief)
         assert typed(mend.options, brief) == mended
         data = mended.model_dump(mode="json")
@@ -148,19 +164,22 @@ def nearer(change, brief, catalogue):
     return None
 
 
-@pytest.mark.parametrize("seed", SEEDS)
-def test_no_smaller_change_would_do(barren, seed):
+@over_seeds(MENDED, quick=5)
+def test_no_smaller_change_would_do(no_kit, seed):
     """Where less margin cannot make goods dearer: without free delivery, hoops or several heads."""
-    text, catalogue, brief = barren(seed)
+    text, catalogue, brief = no_kit(seed)
     hoops = "hoop" in brief.holds or any(
         catalogue.row(sku)["category"] == "hoop" for sku in brief.choose.keep
     )
-    if brief.register.has_gap or (hoops and brief.heads > 1):
-        pytest.skip("less margin can make goods dearer")
+    assert not brief.register.has_gap
+    assert not (hoops and brief.heads > 1)
+    compared = 0
     for mend in why_no_kit(catalogue, brief).mends:
         less = nearer(mend.changes[0], brief, catalogue) if len(mend.changes) == 1 else None
         if less is not None:
             assert naive_best(text, bare(less.model_dump(mode="json"))) is None, mend
+            compared += 1
+    assert compared
 
 
 def test_where_nothing_asked_is_in_the_way_the_goods_are(tmp_path):
@@ -175,8 +194,8 @@ def test_where_nothing_asked_is_in_the_way_the_goods_are(tmp_path):
     assert pick(catalogue, why.mends[0].applied(brief)).kit
 
 
-def test_time_running_out_is_said_and_nothing_is_made_up(barren):
-    _, catalogue, brief = barren(QUICK[0])
+def test_time_running_out_is_said_and_nothing_is_made_up(no_kit):
+    _, catalogue, brief = no_kit(60_000)
     why = why_no_kit(catalogue, brief, time_limit=TimeLimit(0.0))
     assert "time ran out" in why.because[0]
     assert (why.conflict, why.mends) == ((), ())
@@ -184,8 +203,8 @@ def test_time_running_out_is_said_and_nothing_is_made_up(barren):
         oracle_of(catalogue, seconds=0.0).least_paid(brief.model_dump(mode="json"))
 
 
-def test_a_relaxed_brief_is_a_new_one(barren):
-    _, catalogue, brief = barren(QUICK[0])
+def test_a_relaxed_brief_is_a_new_one(no_kit):
+    _, catalogue, brief = no_kit(60_000)
     whole = RelaxedBrief.of(brief, oracle_of(catalogue))
     before = brief.model_dump(mode="json")
     relaxed = whole.without(demands(brief, catalogue))
