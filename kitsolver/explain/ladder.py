@@ -11,7 +11,7 @@ from kitsolver.explain.no_kit.why_no_kit import NoKit, why_no_kit
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.decomposition.search import least_payable
+from kitsolver.solve.decomposition.cheapest import least_payable
 from kitsolver.solve.decomposition.sweep import rungs
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit, ShowsItself

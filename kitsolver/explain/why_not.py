@@ -126,7 +126,7 @@ def why_not(
     forced = keeping(brief, [sku])
     candidates = find_candidates(catalogue, forced, thin=True, known=candidates)
     least, most = map(candidates.most_goods, (forced.total_cap, _beyond(sku, candidates)))
-    charts = Subproblems(candidates, least, most, ahead=most)
+    charts = Subproblems(candidates, least, most)
     with_it = _best(catalogue, candidates, charts, solver, time_limit)
     if with_it is None:
         barred = tuple(barring(sku, brief, catalogue))

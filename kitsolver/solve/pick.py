@@ -10,11 +10,12 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.class_plan.planning import class_plan
+from kitsolver.solve.decomposition.frontier import StateLimitReached
+from kitsolver.solve.decomposition.next_rung import next_rung
 from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems
-from kitsolver.solve.decomposition.sweep import rungs
 from kitsolver.solve.engine import Engine, Solver
-from kitsolver.solve.figures import figures
+from kitsolver.solve.figures import figures, weighed_points
 from kitsolver.solve.outcome import ChartCount, Outcome, Rung, Status
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.search_result import Progress, SearchResult
@@ -92,8 +93,8 @@ def pick(
     time_limit = TimeLimit(seconds)
     candidates = find_candidates(catalogue, brief, thin=engine is Engine.BY_CHART)
     cap = brief.total_cap
-    spendable, twice, near_by = map(candidates.most_goods, (cap, 2 * cap, _near_by(cap)))
-    charts = Subproblems(candidates, spendable, twice, ahead=near_by)
+    spendable, twice = map(candidates.most_goods, (cap, 2 * cap))
+    charts = Subproblems(candidates, spendable, twice)
     found = search(engine, candidates, solver, time_limit, progress, charts=charts)
     if confirm:
         _confirm(found, engine, candidates, solver.second, time_limit)
@@ -108,25 +109,19 @@ def pick(
         return Outcome(Status.BEST_SO_FAR, brief, kit, found.bound, charts=count, plan=plan)
     above = None
     if not candidates.tied:
-        above = _next_rung(candidates, charts, solver, time_limit)
+        above = _next_rung(candidates, charts, found, time_limit)
     return Outcome(Status.BEST, brief, kit, found.bound, charts=count, next_rung=above, plan=plan)
 
 
-def _near_by(cap: int) -> int:
-    """Return up to which cap the next rung is looked for first."""
-    return cap + cap // 10 + 1
-
-
 def _next_rung(
-    candidates: Candidates, charts: Subproblems, solver: Solver, time_limit: TimeLimit
+    candidates: Candidates, charts: Subproblems, found: SearchResult, time_limit: TimeLimit
 ) -> Rung | None:
-    """Return the first rung above the cap, looked for near by first; none beyond twice the cap."""
-    cap = candidates.brief.total_cap
-    for high in (_near_by(cap), 2 * cap):
-        with suppress(OutOfTime):
-            for rung in rungs(candidates, cap, high, solver, time_limit, charts=charts).rungs:
-                if rung.cap > cap:
-                    return Rung(rung.cap, figures(tally(rung.selection, candidates), candidates))
+    """Return the first rung above the cap; None if it is left to the ladder, or there is none."""
+    first = weighed_points(found.selection, candidates)
+    with suppress(OutOfTime, StateLimitReached):
+        rung = next_rung(charts, candidates.brief.total_cap, first, time_limit)
+        if rung is not None:
+            return Rung(rung.paid, figures(tally(rung.selection, candidates), candidates))
     return None
 
 

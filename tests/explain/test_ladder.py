@@ -17,8 +17,8 @@ from kitsolver import brief_of, ladder, pick, read_catalogue
 from kitsolver.solve.decomposition import subproblems
 from kitsolver.solve.decomposition import sweep as climbing
 from kitsolver.solve.decomposition.chart_frontier import chart_frontier
+from kitsolver.solve.decomposition.cheapest import least_payable
 from kitsolver.solve.decomposition.frontier import StateLimitReached
-from kitsolver.solve.decomposition.search import least_payable
 from kitsolver.solve.decomposition.sweep import _cap_by_cap, rungs
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.presolve.find import find_candidates
@@ -117,11 +117,13 @@ def tangled(*_):
     raise StateLimitReached
 
 
-@over_seeds([40_504, 40_531, 40_538, *range(40_542, 40_546), 40_557, 40_558, 40_564], quick=2)
+@over_seeds(
+    [40_500, 40_507, 40_510, 40_514, 40_521, 40_532, 40_535, 40_542, 40_544, 40_545], quick=2
+)
 def test_time_running_out_leaves_the_upper_rungs_proven(seed, draw, monkeypatch):
     catalogue, brief, _, _ = draw(seed, have=False)
     whole = ladder(catalogue, brief)
-    monkeypatch.setattr(subproblems, "chart_frontier", out_of_time_after(1, chart_frontier))
+    monkeypatch.setattr(subproblems, "chart_frontier", out_of_time_after(2, chart_frontier))
     part = ladder(catalogue, brief)
     assert not part.complete
     above = [rung for rung in part.rungs if rung.cap >= part.proven_from]

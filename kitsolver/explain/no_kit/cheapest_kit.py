@@ -14,7 +14,7 @@ from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
 from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.decomposition.search import least_payable
+from kitsolver.solve.decomposition.cheapest import least_payable
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.find import find_candidates

@@ -1,4 +1,4 @@
-"""A chart with all its kits: from the steps of its staircase to choices."""
+"""The kits of one chart as a frontier, and the way from a breakpoint back to a selection."""
 
 from __future__ import annotations
 
@@ -12,48 +12,46 @@ import numpy as np
 
 from kitsolver.solve.candidates.candidate import Candidate, Place, Selection
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.decomposition.frontier import Contents, Frontier, Numbers, StateLimitReached
-from kitsolver.solve.decomposition.objective import Objective, objective_of
+from kitsolver.solve.decomposition.frontier import Contents, Frontier, Numbers
+from kitsolver.solve.decomposition.objective import Objective
 from kitsolver.solve.decomposition.subproblem import Slot, Subproblem
+from kitsolver.solve.decomposition.target import Target
 from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import TimeLimit
 
 
 @dataclass(frozen=True)
 class ChartFrontier:
-    """A chart with all its kits.
+    """The kits of one chart.
 
     Parameters
     ----------
     candidates : Candidates
         What they are chosen from; the chart is the only one.
-    worth : Objective
-        What the steps' worths mean.
+    objective : Objective
+        What the breakpoints' worths mean.
     frontier : Frontier
         By goods total.
-    limit : int
-        The goods total up to which they are all there.
     """
 
     candidates: Candidates
-    worth: Objective
+    objective: Objective
     frontier: Frontier
-    limit: int
 
-    def steps(self, cap: int) -> Iterator[Breakpoint]:
-        """Return all steps whose payable sum is within `cap`."""
-        return self._steps(*self._within(cap))
+    def breakpoints(self, cap: int) -> Iterator[Breakpoint]:
+        """Yield all breakpoints whose payable sum is within `cap`."""
+        return self._breakpoints(*self._within(cap))
 
     def tops(self, cap: int) -> list[Breakpoint]:
-        """Return the steps within `cap` that no other beats before it comes to what is paid."""
+        """Return the breakpoints within `cap` with the most before it comes to what is paid."""
         cost, worth = self._within(cap)
         if not len(cost):
             return []
-        counts = worth // self.worth.base if self.worth.together else worth
+        counts = worth // self.objective.base if self.objective.together else worth
         top = counts == counts.max()
-        return list(self._steps(cost[top], worth[top]))
+        return list(self._breakpoints(cost[top], worth[top]))
 
-    def _steps(self, cost: Numbers, worth: Numbers) -> Iterator[Breakpoint]:
+    def _breakpoints(self, cost: Numbers, worth: Numbers) -> Iterator[Breakpoint]:
         till = self.candidates.brief.register
         for goods, value in zip(cost.tolist(), worth.tolist(), strict=True):
             yield Breakpoint(self, goods, value, till.payable(goods))
@@ -66,15 +64,15 @@ class ChartFrontier:
         return frontier.cost[within], frontier.worth[within]
 
     def selection(self, cost: int, worth: int) -> Selection:
-        """Return the choice of a step, the smallest if there are several."""
+        """Return the selection of a breakpoint, the smallest if there are several."""
         taken = self.frontier.trace_back(cost, worth)
-        return self._shorter(taken, cost, worth) or _choice(taken)
+        return self._shorter(taken, cost, worth) or _selection(taken)
 
     def _shorter(self, taken: Contents, cost: int, worth: int) -> Selection | None:
-        """Return a choice with the same lines but some free ones at the end, if there is one.
+        """Return a selection with the same lines but some free ones at the end, if there is one.
 
-        A list that ends comes before one that goes on. Staircases cannot tell, for what is added
-        to both may turn that around.
+        A list of lines that ends comes before one that goes on. Frontiers cannot decide that, for
+        what is added to both may turn it around.
         """
         free = {candidate.sku for candidate in map(_row, taken.goods) if not candidate.price}
         paid = len(taken.lines)
@@ -83,18 +81,19 @@ class ChartFrontier:
         for ending in range(paid, len(taken.lines)):
             lines = taken.lines[:ending]
             rest = self.candidates.only({sku for _, sku, _ in lines})
-            if not rest.charts or not (
-                frontier := Subproblem(rest, self.worth, cost, TimeLimit()).frontier()
-            ).has(cost, worth):
+            if not rest.charts:
                 continue
-            again = frontier.trace_back(cost, worth)
-            if again.lines == lines:
-                return _choice(again)
+            subproblem = Subproblem(rest, self.objective, cost, TimeLimit())
+            frontier = subproblem.frontier(cost, None, TimeLimit())
+            if frontier.has(cost, worth):
+                again = frontier.trace_back(cost, worth)
+                if again.lines == lines:
+                    return _selection(again)
         return None
 
 
 class Breakpoint(NamedTuple):
-    """A step of an opened chart, and what is paid for it."""
+    """A breakpoint of a chart's frontier, and what is paid for it."""
 
     chart_frontier: ChartFrontier
     cost: int
@@ -104,64 +103,61 @@ class Breakpoint(NamedTuple):
     @property
     def figures(self) -> tuple[tuple[Fraction, ...], Fraction]:
         """What counts before what is paid, and after it; comparable from chart to chart."""
-        return self.chart_frontier.worth.figures(self.worth)
+        return self.chart_frontier.objective.figures(self.worth)
 
     @property
     def first(self) -> Fraction:
         """The first figure in weighed points."""
-        return self.chart_frontier.worth.first(self.worth)
+        return self.chart_frontier.objective.first(self.worth)
 
     @property
     def selection(self) -> Selection:
-        """The smallest choice that makes the step."""
+        """The smallest selection that comes to it."""
         return self.chart_frontier.selection(self.cost, self.worth)
 
 
-def best_breakpoint(steps: Iterable[Breakpoint]) -> Breakpoint:
-    """Return the best of some steps, ties told apart."""
-    ranked = [(_rank(step), step) for step in steps]
+def best_breakpoint(breakpoints: Iterable[Breakpoint]) -> Breakpoint:
+    """Return the best of some breakpoints, by the tie-break where they are equal."""
+    ranked = [(_rank(one), one) for one in breakpoints]
     top = max(rank for rank, _ in ranked)
-    best = [step for rank, step in ranked if rank == top]
-    return best[0] if len(best) == 1 else min(best, key=_order)
+    best = [one for rank, one in ranked if rank == top]
+    return best[0] if len(best) == 1 else min(best, key=_tie_break)
 
 
-def _rank(step: Breakpoint) -> tuple[tuple[Fraction, ...], int, Fraction]:
-    before, after = step.figures
-    return before, -step.paid, after
+def _rank(one: Breakpoint) -> tuple[tuple[Fraction, ...], int, Fraction]:
+    before, after = one.figures
+    return before, -one.paid, after
 
 
-def _order(step: Breakpoint) -> tuple[object, ...]:
-    """Return what kits of equal figures are told apart by: less comes first."""
-    selection = step.selection
-    units = sorted(tally(selection, step.chart_frontier.candidates).units.items())
+def _tie_break(one: Breakpoint) -> tuple[object, ...]:
+    """Return what decides between kits of equal figures: less comes first."""
+    selection = one.selection
+    units = sorted(tally(selection, one.chart_frontier.candidates).units.items())
     return units, [place.key for place in selection.places]
 
 
 def chart_frontier(
-    candidates: Candidates, limit: int, time_limit: TimeLimit | None = None, *, gap: bool = True
+    subproblem: Subproblem, limit: int, target: Target | None, time_limit: TimeLimit
 ) -> ChartFrontier:
-    """Return all kits of the one chart in `candidates` whose goods cost no more than `limit`.
+    """Return the kits of a chart whose goods cost no more than `limit`.
 
     Parameters
     ----------
-    gap : bool
-        Whether to mind that dearer goods may be delivered free, where they may.
+    target : Target, optional
+        What kits must reach. All that do are there, and there may be others.
 
     Raises
     ------
     StateLimitReached
-        If the choices of the chart are not for staircases.
+        If the choices of the chart make too many states.
     OutOfTime
         If there is no time left.
     """
-    if candidates.tied:
-        raise StateLimitReached
-    worth = objective_of(candidates)
-    frontier = Subproblem(candidates, worth, limit, time_limit or TimeLimit(), gap=gap).frontier()
-    return ChartFrontier(candidates, worth, frontier, limit)
+    frontier = subproblem.frontier(limit, target, time_limit)
+    return ChartFrontier(subproblem.candidates, subproblem.objective, frontier)
 
 
-def _choice(taken: Contents) -> Selection:
+def _selection(taken: Contents) -> Selection:
     slots: dict[Any, list[Any]] = defaultdict(list)
     places = {}
     for slot, thing in taken.goods:

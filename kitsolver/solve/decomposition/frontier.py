@@ -1,9 +1,12 @@
-"""Cost–worth staircases: the most that can be had for every sum of money, exactly.
+"""Pareto frontiers of worth against cost: every best trade of quality for money, exactly.
 
-A staircase holds the steps (cost, worth) that no other step beats, which would be one that costs
-no more and is worth more. Staircases add up, and merge; the result remembers what it is made of,
-so that a step can be unfolded into what is taken for it. Costs are minor units, worths are whole
-numbers of any meaning that adds up.
+A frontier holds the breakpoints (cost, worth) that no other breakpoint dominates, which would be
+one that costs no more and is worth more. Frontiers add up and unite; the result remembers what it
+is made of, so that a breakpoint can be traced back to the goods that are taken for it. Costs are
+minor units; worths are whole numbers of any meaning that adds up (`objective.py`).
+
+A frontier need not be complete. `Bounds` say up to which cost breakpoints are wanted, and which
+score they must reach: their first figure less a multiplier times their cost.
 """
 
 from __future__ import annotations
@@ -17,18 +20,19 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from kitsolver.solve.decomposition.objective import SCORE_UNIT
 from kitsolver.solve.time_limit import TimeLimit
 
 Numbers = NDArray[Any]  # int64, or Python's whole numbers where those would not do
 
-# Sums of two staircases are reduced in blocks of about so many steps.
+# Sums of two frontiers are reduced in blocks of about so many breakpoints.
 _BLOCK = 1 << 21
-_MOST_STEPS = 1 << 18
-# Fewer minor units than this to a step, and sums are taken cost by cost.
+_MOST_BREAKPOINTS = 1 << 18
+# With fewer minor units than this to a breakpoint, sums are taken cost by cost.
 _SPARSE = 32
 # Below every worth, and so far that it stays there when another is added.
 _NOTHING = -(2**62)
-# In the order of lists below, a list that goes on comes before one that ends.
+# Ends a list of lines, so that a list that goes on comes before one that ends.
 _END = ((1, "", 0),)
 
 # A line of the kit: 0, the sku and the units.
@@ -36,10 +40,10 @@ Line = tuple[int, str, int]
 
 
 class Contents(NamedTuple):
-    """What is taken for a step: its lines, sorted, its places of thread, and the goods.
+    """What is taken for a breakpoint: its lines, sorted, its places of thread, and the goods.
 
-    Those of equal cost and worth are told apart by `order`, which keeps its sense when the same is
-    added on both sides.
+    Of several contents of equal cost and worth the one whose `order` comes first is taken. That
+    order stays the same when the same contents are added to both sides.
     """
 
     lines: tuple[Line, ...] = ()
@@ -69,44 +73,78 @@ class Option(NamedTuple):
 
 
 class StateLimitReached(Exception):
-    """Staircases are not the fast way here: too many steps, or too many ways to remember."""
+    """A frontier has too many breakpoints, or a walk too many states: a model takes over."""
 
 
 class FrontierSettings(NamedTuple):
-    """What all staircases of a search have in common.
+    """What all frontiers of a chart have in common.
 
     Parameters
     ----------
     free : int
         Below this goods total dearer may be better, for then delivery is free: up to it the best
-        step for every cost is kept. 0 where dearer is never better.
+        breakpoint for every cost is kept. 0 where dearer is never better.
     window : int
-        Steps of equal worth are kept while they cost less than this more than the cheapest: what
-        is paid may be the same. 1 if every minor unit counts.
+        Breakpoints of equal worth are kept while they cost less than this more than the cheapest:
+        what is paid may be the same. 1 if every minor unit counts.
+    base : int
+        What a worth is divided by to get its first figure.
     large : bool
-        Whether worths may leave 64 bits.
+        Whether worths or scores may leave 64 bits.
     time_limit : TimeLimit
         Sums are taken only while it runs.
     """
 
     free: int
     window: int
+    base: int
     large: bool
     time_limit: TimeLimit
 
-    def array(self, worths: Iterable[int]) -> Numbers:
+    def array(self, numbers: Iterable[int]) -> Numbers:
         """Return worths as an array."""
-        return np.array(list(worths), dtype=object if self.large else np.int64)
+        return np.array(list(numbers), dtype=object if self.large else np.int64)
+
+
+class Bounds(NamedTuple):
+    """Which breakpoints are wanted; none at all is left out where `floor` is None.
+
+    Parameters
+    ----------
+    limit : int
+        The highest cost.
+    floor : int or None
+        The lowest score.
+    multiplier : int
+        What a minor unit of cost takes from the score.
+    """
+
+    limit: int
+    floor: int | None = None
+    multiplier: int = 0
+
+    def beside(self, cost: int, score: int) -> Bounds:
+        """Return what is wanted of a part, where the others cost and score no better than this."""
+        floor = None if self.floor is None else self.floor - score
+        return Bounds(self.limit - cost, floor, self.multiplier)
+
+    def hold(self, cost: Numbers, worth: Numbers, base: int) -> NDArray[np.bool_]:
+        """Return which breakpoints are wanted."""
+        wanted: NDArray[np.bool_] = cost <= self.limit
+        if self.floor is not None:
+            score = SCORE_UNIT * (worth // base) - self.multiplier * cost
+            wanted = wanted & np.asarray(score >= self.floor, dtype=np.bool_)
+        return wanted
 
 
 @dataclass(frozen=True, eq=False)
 class Frontier(ABC):
-    """Steps in rising order of cost, and so of worth.
+    """Breakpoints in rising order of cost, and so of worth.
 
     Parameters
     ----------
     cost, worth : array of int
-        One entry a step.
+        One entry a breakpoint.
     """
 
     cost: Numbers
@@ -116,8 +154,12 @@ class Frontier(ABC):
     def __len__(self) -> int:
         return len(self.cost)
 
+    def best_score(self, multiplier: int, base: int) -> int:
+        """Return the highest score at a multiplier; there must be a breakpoint."""
+        return int((SCORE_UNIT * (self.worth // base) - multiplier * self.cost).max())
+
     def trace_back(self, cost: int, worth: int) -> Contents:
-        """Return the first of what can be taken for a step."""
+        """Return the first of what can be taken for a breakpoint."""
         at = cost, worth
         if at not in self._memo:
             self._memo[at] = min(self._ways(cost, worth), key=lambda way: way.order)
@@ -125,10 +167,10 @@ class Frontier(ABC):
 
     @abstractmethod
     def _ways(self, cost: int, worth: int) -> Iterator[Contents]:
-        """Yield what can be taken for a step."""
+        """Yield what can be taken for a breakpoint."""
 
     def has(self, cost: int, worth: int) -> bool:
-        """Tell whether there is such a step."""
+        """Tell whether there is such a breakpoint."""
         at = int(np.searchsorted(self.cost, cost))
         return at < len(self) and self.cost[at] == cost and self.worth[at] == worth
 
@@ -145,7 +187,7 @@ class OptionFrontier(Frontier):
 
 @dataclass(frozen=True, eq=False)
 class SumFrontier(Frontier):
-    """A step of each of two staircases is taken."""
+    """A breakpoint of each of two frontiers is taken."""
 
     large: Frontier
     small: Frontier
@@ -163,7 +205,7 @@ class SumFrontier(Frontier):
 
 @dataclass(frozen=True, eq=False)
 class UnionFrontier(Frontier):
-    """A step of one of several staircases is taken."""
+    """A breakpoint of one of several frontiers is taken."""
 
     parts: Sequence[Frontier]
 
@@ -174,80 +216,108 @@ class UnionFrontier(Frontier):
 
 
 def frontier_of(
-    options: Iterable[Option], limit: int, settings: FrontierSettings
+    options: Iterable[Option], bounds: Bounds, settings: FrontierSettings
 ) -> OptionFrontier:
-    """Return the staircase of one choice among options that cost no more than `limit`."""
-    by_step: dict[tuple[int, int], list[Contents]] = defaultdict(list)
+    """Return the frontier of one choice among the options that are wanted."""
+    by_point: dict[tuple[int, int], list[Contents]] = defaultdict(list)
     for option in options:
-        if option.cost <= limit:
-            by_step[option.cost, option.worth].append(option.taken)
-    cost = np.array([cost for cost, _ in by_step], dtype=np.int64)
-    return OptionFrontier(
-        *_highest(cost, settings.array(worth for _, worth in by_step), settings), dict(by_step)
-    )
+        by_point[option.cost, option.worth].append(option.taken)
+    cost = np.array([cost for cost, _ in by_point], dtype=np.int64)
+    worth = settings.array(worth for _, worth in by_point)
+    wanted = bounds.hold(cost, worth, settings.base)
+    return OptionFrontier(*_undominated(cost[wanted], worth[wanted], settings), dict(by_point))
 
 
-def sum_of(one: Frontier, other: Frontier, limit: int, settings: FrontierSettings) -> SumFrontier:
-    """Return the staircase of a step of each, at no more than `limit` in all.
+def sum_of(one: Frontier, other: Frontier, bounds: Bounds, settings: FrontierSettings) -> Frontier:
+    """Return the frontier of a breakpoint of each, of which only those within bounds are wanted.
 
     Raises
     ------
     OutOfTime
         If there is no time left.
     StateLimitReached
-        If there are too many steps.
+        If there are too many breakpoints.
     """
     settings.time_limit.check()
     small, large = sorted((one, other), key=len)
-    if not settings.large and len(small) and limit - large.cost[0] < _SPARSE * len(large):
-        return SumFrontier(*_highest(*_filled(small, large, limit), settings), large, small)
+    span = bounds.limit - large.cost[0] if len(small) else 0
+    if not settings.large and len(small) > 1 and span < _SPARSE * len(large):
+        cost, worth = _cost_by_cost(small, large, bounds.limit)
+        wanted = bounds.hold(cost, worth, settings.base)
+        return SumFrontier(*_undominated(cost[wanted], worth[wanted], settings), large, small)
     cost, worth = large.cost[:0], large.worth[:0]
     block = max(1, _BLOCK // max(1, len(large)))
     for start in range(0, len(small), block):
         part = slice(start, start + block)
-        sums = np.add.outer(small.cost[part], large.cost).ravel()
+        costs = np.add.outer(small.cost[part], large.cost).ravel()
         worths = np.add.outer(small.worth[part], large.worth).ravel()
-        within = sums <= limit
-        cost = np.concatenate([cost, sums[within]])
-        worth = np.concatenate([worth, worths[within]])
-        cost, worth = _highest(cost, worth, settings)
-        if len(cost) > _MOST_STEPS:
+        wanted = bounds.hold(costs, worths, settings.base)
+        cost = np.concatenate([cost, costs[wanted]])
+        worth = np.concatenate([worth, worths[wanted]])
+        cost, worth = _undominated(cost, worth, settings)
+        if len(cost) > _MOST_BREAKPOINTS:
             raise StateLimitReached
     return SumFrontier(cost, worth, large, small)
 
 
-def _filled(small: Frontier, large: Frontier, limit: int) -> tuple[Numbers, Numbers]:
-    """Return the highest of all sums at each cost, where there are steps at most costs."""
-    least = int(large.cost[0])
-    tread = np.full(max(0, limit - least) + 1, _NOTHING)
-    within = large.cost <= limit
-    tread[large.cost[within] - least] = large.worth[within]
-    best = np.full_like(tread, _NOTHING)
-    for cost, worth in zip(small.cost.tolist(), small.worth.tolist(), strict=True):
-        if cost < len(best):
-            np.maximum(best[cost:], tread[: len(best) - cost] + worth, out=best[cost:])
-    filled = np.flatnonzero(best >= 0)
-    return filled + least, best[filled]
+def sum_of_all(parts: Sequence[Frontier], bounds: Bounds, settings: FrontierSettings) -> Frontier:
+    """Return the frontier of a breakpoint of each of one or more parts, the shortest first.
+
+    Raises
+    ------
+    OutOfTime, StateLimitReached
+        As `sum_of` does.
+    """
+    if not all(map(len, parts)):
+        return union_of([], settings)
+    parts = sorted(parts, key=len)
+    least = [int(part.cost[0]) for part in parts]
+    best = [0] * len(parts)
+    if bounds.floor is not None:
+        best = [part.best_score(bounds.multiplier, settings.base) for part in parts]
+    whole = parts[0]
+    for number, part in enumerate(parts[1:], start=2):
+        rest = bounds.beside(sum(least[number:]), sum(best[number:]))
+        whole = sum_of(whole, part, rest, settings)
+        if not len(whole):
+            break
+    return whole
 
 
 def union_of(parts: Sequence[Frontier], settings: FrontierSettings) -> Frontier:
-    """Return the staircase of a step of one of several."""
+    """Return the frontier of a breakpoint of one of several."""
     if len(parts) == 1:
         return parts[0]
     cost = np.concatenate([part.cost for part in parts] or [np.array([], dtype=np.int64)])
     worth = np.concatenate([part.worth for part in parts] or [settings.array(())])
-    return UnionFrontier(*_highest(cost, worth, settings), parts)
+    return UnionFrontier(*_undominated(cost, worth, settings), parts)
 
 
-def _highest(cost: Numbers, worth: Numbers, settings: FrontierSettings) -> tuple[Numbers, Numbers]:
-    """Leave out the steps that others beat."""
+def _cost_by_cost(small: Frontier, large: Frontier, limit: int) -> tuple[Numbers, Numbers]:
+    """Return the highest of all sums at each cost, where there are breakpoints at most costs."""
+    least = int(large.cost[0])
+    at_cost = np.full(max(0, limit - least) + 1, _NOTHING)
+    within = large.cost <= limit
+    at_cost[large.cost[within] - least] = large.worth[within]
+    best = np.full_like(at_cost, _NOTHING)
+    for cost, worth in zip(small.cost.tolist(), small.worth.tolist(), strict=True):
+        if cost < len(best):
+            np.maximum(best[cost:], at_cost[: len(best) - cost] + worth, out=best[cost:])
+    filled = np.flatnonzero(best >= 0)
+    return filled + least, best[filled]
+
+
+def _undominated(
+    cost: Numbers, worth: Numbers, settings: FrontierSettings
+) -> tuple[Numbers, Numbers]:
+    """Leave out the breakpoints that others dominate."""
     if len(cost) < 2:
         return cost, worth
     order = np.argsort(cost, kind="stable")
     cost, worth = cost[order], worth[order]
     if settings.free and cost[0] < settings.free:
         start = int(np.searchsorted(cost, settings.free))
-        low = _highest_at_each(cost[:start], worth[:start])
+        low = _highest_at_each_cost(cost[:start], worth[:start])
         high = _rising(cost[start:], worth[start:], settings.window)
         return np.concatenate([low[0], high[0]]), np.concatenate([low[1], high[1]])
     return _rising(cost, worth, settings.window)
@@ -263,6 +333,6 @@ def _rising(cost: Numbers, worth: Numbers, window: int) -> tuple[Numbers, Number
     return cost[kept], worth[kept]
 
 
-def _highest_at_each(cost: Numbers, worth: Numbers) -> tuple[Numbers, Numbers]:
+def _highest_at_each_cost(cost: Numbers, worth: Numbers) -> tuple[Numbers, Numbers]:
     starts = np.flatnonzero(np.append(True, cost[1:] != cost[:-1]))
     return cost[starts], np.maximum.reduceat(worth, starts)

@@ -1,4 +1,4 @@
-"""How the figures of a kit become one whole number, so that staircases can carry them."""
+"""How the figures of a kit become one whole number, so that frontiers can carry them."""
 
 from __future__ import annotations
 
@@ -6,6 +6,9 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from kitsolver.solve.candidates.candidates import Candidates
+
+# Scores are whole numbers of this fraction of a weighed point, so that multipliers are whole, too.
+SCORE_UNIT = 1024
 
 _LARGE = 2**61
 _MOST_POINTS = 100_00
@@ -26,7 +29,9 @@ class Objective(NamedTuple):
     base : int
         More than the second figure can be.
     large : bool
-        Whether the whole may leave 64 bits.
+        Whether worths or scores may leave 64 bits.
+    only_money : bool
+        Whether nothing counts in the first figure, so that kits differ by money alone.
     """
 
     times: int
@@ -34,6 +39,7 @@ class Objective(NamedTuple):
     share: int
     base: int
     large: bool
+    only_money: bool
 
     def of_need(self, weighed: int) -> int:
         """Return what the weighed points of a need, times the colours, are worth."""
@@ -69,4 +75,14 @@ def objective_of(candidates: Candidates) -> Objective:
         share = int(Fraction(candidates.brief.extras.weight) * candidates.parts)
         base = first + 1
         first += times * share * most
-    return Objective(times, together, share, base, large=(first + 1) * base >= _LARGE)
+    return Objective(
+        times,
+        together,
+        share,
+        base,
+        large=(first + 1) * max(base, SCORE_UNIT) >= _LARGE,
+        only_money=not (
+            any(candidates.weights.values())
+            or (share and any(extra.points for extra in candidates.extras))
+        ),
+    )

@@ -1,36 +1,47 @@
-"""Everything that a kit with one chart can be, as one staircase.
+"""The choices of one chart, in parts that know of each other only by the money they share.
 
 The effective count ties fabric, needle and thread to each other, and a hoop ties itself to the
-fabric. What neither ties is added up once; for each count, and each set of hoops that a fabric
-takes, what is left are choices that do not know of each other, and their staircases add up.
+fabric. So each effective count has parts of its own: the cloth, which is the fabric with the
+needle and hoop, and the thread. The other parts are the same at every count. Parts add up.
+
+At any multiplier, the best scores of the parts add up to what no kit exceeds. Kits that must reach
+a target are therefore sought among few breakpoints of each part.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
 from enum import Enum
 from fractions import Fraction
 from typing import NamedTuple
 
-from kitsolver.craft.thread import Charted
 from kitsolver.solve import rules
-from kitsolver.solve.candidates.candidate import Candidate, Fabric, Place
+from kitsolver.solve.candidates.candidate import Candidate, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.quantities import fabric_units, skeins_of
+from kitsolver.solve.decomposition.assignment import Assignment
 from kitsolver.solve.decomposition.frontier import (
+    Bounds,
     Contents,
     Frontier,
     FrontierSettings,
     Option,
     frontier_of,
     sum_of,
+    sum_of_all,
     union_of,
 )
-from kitsolver.solve.decomposition.objective import Objective
-from kitsolver.solve.decomposition.thread_frontier import Assignment, Shades
+from kitsolver.solve.decomposition.multiplier import closest
+from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective
+from kitsolver.solve.decomposition.target import Target, at_goods
+from kitsolver.solve.decomposition.thread_frontier import ThreadSubproblem
 from kitsolver.solve.rules.stock import in_stock
 from kitsolver.solve.time_limit import TimeLimit
+
+# No multiplier takes more from a score than this.
+_MOST_SCORE = 2**60
 
 
 class Slot(Enum):
@@ -40,104 +51,178 @@ class Slot(Enum):
     EXTRA = "extra"
 
 
+@dataclass
+class _AtCount:
+    """The parts at one effective count."""
+
+    parts: list[Frontier]
+    thread: ThreadSubproblem | None
+    base: int
+    _scores: dict[int, int] = field(default_factory=dict)
+
+    def others(self, multiplier: int) -> int:
+        """Return what the parts but the thread score at most."""
+        return sum(part.best_score(multiplier, self.base) for part in self.parts)
+
+    def best_score(self, multiplier: int) -> int:
+        """Return what no kit at this count exceeds."""
+        if multiplier not in self._scores:
+            thread = self.thread.best_score(multiplier) if self.thread else 0
+            self._scores[multiplier] = thread + self.others(multiplier)
+        return self._scores[multiplier]
+
+
 class Subproblem:
-    """The choices of one chart, by what they depend on."""
+    """The choices of one chart.
+
+    Parameters
+    ----------
+    candidates : Candidates
+        The chart is the only one.
+    objective : Objective
+        What worths mean.
+    limit : int
+        The highest goods total that will be asked for.
+    time_limit : TimeLimit
+        Frontiers are added up only while it runs.
+    gap : bool
+        Whether to mind that dearer goods may be delivered free, where they may.
+    multiplier : int
+        One at which a relaxation bounds the chart closely, to start with.
+    """
 
     def __init__(
         self,
         candidates: Candidates,
-        worth: Objective,
+        objective: Objective,
         limit: int,
         time_limit: TimeLimit,
         *,
         gap: bool = True,
+        multiplier: int = 0,
     ) -> None:
-        self.candidates, self.worth, self.limit, self.brief = (
-            candidates,
-            worth,
-            limit,
-            candidates.brief,
-        )
+        self.candidates, self.objective, self.brief = candidates, objective, candidates.brief
+        self.limit, self.multiplier = limit, multiplier or SCORE_UNIT
         (self.chart,) = candidates.charts
         till, keep = self.brief.register, self.brief.choose.keep
         free = till.free_from if gap and till.free_from <= limit else 0
-        self.settings = FrontierSettings(free, till.window, worth.large, time_limit)
+        self.settings = FrontierSettings(
+            free, till.window, objective.base, objective.large, time_limit
+        )
         self.kept = {extra.category for extra in candidates.extras if extra.sku in keep}
-        parts = list(self._parts())
-        self.tied = [part for part in parts if part.tied]
-        self.loose = [part for part in parts if not part.tied]
+        self.counts = list(self._counts())
 
-    def frontier(self) -> Frontier:
-        """Return what all choices of the chart come to, by goods total."""
+    def upper_bound(self, goods: int) -> Fraction | None:
+        """Return what the first figure of no kit within a goods total exceeds, in weighed points.
+
+        None if there is no kit.
+        """
+        excess = [self._closest(at, at_goods(goods))[1] for at in self.counts]
+        most = max(excess, default=-1)
+        return Fraction(most, SCORE_UNIT * self.objective.times) if most >= 0 else None
+
+    @property
+    def goods_lower_bound(self) -> int | None:
+        """A goods total below which no kit comes, in minor units, where nothing else counts.
+
+        None if there is no kit.
+        """
+        best = max((at.best_score(SCORE_UNIT) for at in self.counts), default=None)
+        return None if best is None else -(best // SCORE_UNIT)
+
+    def frontier(self, limit: int, target: Target | None, time_limit: TimeLimit) -> Frontier:
+        """Return what the choices of the chart come to, by goods total.
+
+        Parameters
+        ----------
+        limit : int
+            No kit costs more than this.
+        target : Target, optional
+            What kits must reach. All that do are there, and there may be others.
+
+        Raises
+        ------
+        StateLimitReached, OutOfTime
+            As `kitsolver.solve.decomposition.frontier.sum_of` does.
+        """
+        found, settings = [], self.settings._replace(time_limit=time_limit)
+        for at in self.counts:
+            bounds = Bounds(limit)
+            if target is not None:
+                multiplier, excess = self._closest(at, target)
+                if excess < 0:
+                    continue
+                floor = target.floor(multiplier, self.objective.times)
+                bounds = Bounds(limit, floor, multiplier)
+            parts = list(at.parts)
+            if at.thread:
+                least = sum(int(part.cost[0]) for part in parts)
+                others = at.others(bounds.multiplier) if target else 0
+                parts.append(at.thread.frontier(bounds.beside(least, others), settings))
+            found.append(sum_of_all(parts, bounds, settings))
+        return union_of(found, settings)
+
+    def _closest(self, at: _AtCount, target: Target) -> tuple[int, int]:
+        """Return the multiplier that bounds closest at a count, and what it exceeds a target by."""
+        times = self.objective.times
+
+        def excess(multiplier: int) -> int:
+            return at.best_score(multiplier) - target.floor(multiplier, times)
+
+        if self.objective.only_money:
+            # Then all multipliers bound alike.
+            return SCORE_UNIT, excess(SCORE_UNIT)
+        found = closest(excess, self.multiplier, _MOST_SCORE // (self.limit + 1))
+        self.multiplier = max(1, found[0])
+        return found
+
+    def _counts(self) -> Iterator[_AtCount]:
+        """Yield the parts at each effective count at which there can be a kit."""
         if self.candidates.unavailable_keeps or self.candidates.competing_keeps:
-            return union_of([], self.settings)
+            return
         by_count: dict[Fraction | None, list[tuple[Fabric, int]]] = defaultdict(list)
         for fabric in self.candidates.fabrics:
             units = fabric_units(self.chart, fabric, self.brief)
             if units is not None and in_stock(fabric, units):
                 by_count[fabric.count].append((fabric, units))
-        chart = self._one([self.chart])
-        loose = self._all([chart, *(part.choose(part.rows) for part in self.loose)])
-        if not len(loose):
-            return loose
-        left = self.limit - int(loose.cost[0])
-        tied = union_of(
-            [self._at(count, cut, left) for count, cut in by_count.items()], self.settings
-        )
-        return self._all([loose, tied])
+        parts = list(self._parts())
+        tied = [part for part in parts if part.tied]
+        loose = [self._one([self.chart]), *(p.choose(p.rows) for p in parts if not p.tied)]
+        for count, fabrics in by_count.items():
+            together = [*loose, self._cloth(fabrics, tied)]
+            thread = self._thread(count)
+            if all(map(len, together)) and (thread is None or thread.feasible):
+                yield _AtCount(together, thread, self.objective.base)
 
-    def _at(
-        self, count: Fraction | None, fabrics: list[tuple[Fabric, int]], limit: int
-    ) -> Frontier:
-        """Return what can be had at an effective count, of what is tied to it."""
+    def _cloth(self, fabrics: list[tuple[Fabric, int]], tied: Sequence[_Part]) -> Frontier:
+        """Return what fabrics of an effective count come to with what is tied to them."""
         by_key: dict[tuple[Hashable, ...], list[tuple[Fabric, int]]] = defaultdict(list)
         for fabric, units in fabrics:
-            key = rules.compatibility_key(self.chart, fabric, self.brief)
-            by_key[key].append((fabric, units))
-        cloth = []
+            by_key[rules.compatibility_key(self.chart, fabric, self.brief)].append((fabric, units))
+        found = []
         for key, cut in by_key.items():
             piece = self._choice(self._need(*one) for one in cut)
-            tied = (
+            beside = (
                 part.choose([row for row in part.rows if rules.compatible(row, key)])
-                for part in self.tied
+                for part in tied
             )
-            cloth.append(self._all([piece, *tied]))
-        rest = union_of(cloth, self.settings)
-        if not len(rest):
-            return rest
-        return self._all([rest, *self._thread(count, limit - int(rest.cost[0]))])
-
-    def _all(self, parts: list[Frontier]) -> Frontier:
-        """Return the staircase of a step of each."""
-        if not all(map(len, parts)):
-            return union_of([], self.settings)
-        parts.sort(key=len)
-        rest = sum(int(part.cost[0]) for part in parts)
-        whole = parts[0]
-        rest -= int(whole.cost[0])
-        for part in parts[1:]:
-            rest -= int(part.cost[0])
-            whole = sum_of(whole, part, self.limit - rest, self.settings)
-            if not len(whole):
-                break
-        return whole
+            found.append(sum_of_all([piece, *beside], Bounds(self.limit), self.settings))
+        return union_of(found, self.settings)
 
     def _choice(self, options: Iterable[Option]) -> Frontier:
-        return frontier_of(options, self.limit, self.settings)
+        return frontier_of(options, Bounds(self.limit), self.settings)
 
     def _need(self, candidate: Candidate, units: int) -> Option:
-        weighed = (
-            self.worth.times * self.candidates.weights.get(candidate.category, 0) * candidate.points
-        )
-        return _option(candidate, units, self.worth.of_need(weighed), Slot.NEED)
+        weight = self.candidates.weights.get(candidate.category, 0)
+        weighed = self.objective.times * weight * candidate.points
+        return _option(candidate, units, self.objective.of_need(weighed), Slot.NEED)
 
     def _extra(self, candidate: Candidate) -> Option:
-        return _option(
-            candidate, candidate.units, self.worth.of_extra(candidate.points), Slot.EXTRA
-        )
+        worth = self.objective.of_extra(candidate.points)
+        return _option(candidate, candidate.units, worth, Slot.EXTRA)
 
     def _parts(self) -> Iterator[_Part]:
-        """Return what is chosen apart from cloth and shades; extras together if limited."""
+        """Yield what is chosen apart from fabric and thread; extras together if limited."""
         for need in self.candidates.plain_needs:
             yield _Part(self.candidates.needs[need], self._one)
         by_category = self._by_category(self.candidates.extras)
@@ -167,12 +252,12 @@ class Subproblem:
         return self._choice([_NONE, *map(self._extra, rows)])
 
     def _some(self, rows: Iterable[Candidate]) -> Frontier:
-        """Return the staircase of no more extras than asked, by how many are taken on the way."""
-        nothing = self._choice([])
+        """Return the frontier of no more extras than asked, counted as they are added."""
+        nothing, bounds = self._choice([]), Bounds(self.limit)
         numbered = [self._choice([_NONE]), *[nothing] * (self.brief.extras.most or 0)]
         for category, alike in self._by_category(rows).items():
             one = self._one_extra(alike)
-            more = [sum_of(fewer, one, self.limit, self.settings) for fewer in numbered[:-1]]
+            more = [sum_of(fewer, one, bounds, self.settings) for fewer in numbered[:-1]]
             as_before = [nothing] * len(numbered) if category in self.kept else numbered
             numbered = [
                 union_of([same, *another], self.settings)
@@ -180,24 +265,25 @@ class Subproblem:
             ]
         return union_of(numbered, self.settings)
 
-    def _thread(self, count: Fraction | None, limit: int) -> Iterator[Frontier]:
+    def _thread(self, count: Fraction | None) -> ThreadSubproblem | None:
+        """Return the thread at an effective count, where it is matched to chart colours."""
         if not self.candidates.matches_thread:
-            return
-        assignments = [
-            [self._assignment(number, place, asked, count) for place in places]
-            for number, (asked, places) in enumerate(
-                zip(self.chart.shades or (), self.candidates.places(self.chart), strict=True)
+            return None
+        assignments = []
+        places = self.candidates.places(self.chart)
+        for number, (asked, near) in enumerate(zip(self.chart.shades or (), places, strict=True)):
+            # Places in rows that hold as much take as many skeins.
+            taken = {
+                length: skeins_of(place, asked, count, self.brief)
+                for length, place in {p.thread.skein_length: p for p in near}.items()
+            }
+            assignments.append(
+                [
+                    Assignment(number, p, taken[p.thread.skein_length] if p.thread.sku else 0)
+                    for p in near
+                ]
             )
-        ]
-        weight = self.worth.of_need(self.candidates.weights["thread"])
-        yield Shades(self.candidates, assignments, weight, self.settings).frontier(limit)
-
-    def _assignment(
-        self, number: int, place: Place, asked: Charted, count: Fraction | None
-    ) -> Assignment:
-        at_home = not place.thread.sku
-        taken = 0 if at_home else skeins_of(place, asked, count, self.candidates.brief)
-        return Assignment(number, place, taken)
+        return ThreadSubproblem(self.candidates, assignments, self.objective)
 
 
 class _Part(NamedTuple):

@@ -1,18 +1,26 @@
-"""The charts of some offers: what each cannot go beyond, and those opened so far."""
+"""The charts of some candidates: an upper bound of each, and its subproblem once it is needed."""
 
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
+from math import ceil
+
+import numpy as np
 
 from kitsolver.solve.candidates.candidate import Chart
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.chart_frontier import ChartFrontier, chart_frontier
+from kitsolver.solve.decomposition.frontier import StateLimitReached
+from kitsolver.solve.decomposition.objective import SCORE_UNIT, objective_of
+from kitsolver.solve.decomposition.subproblem import Subproblem
+from kitsolver.solve.decomposition.target import Target
 from kitsolver.solve.decomposition.upper_bound import UpperBounds
 from kitsolver.solve.time_limit import TimeLimit
 
 
 class Subproblems:
-    """Every chart with its ceiling, to be opened when asked for, and once only.
+    """Every chart with its upper bound; its subproblem is set up when asked for, and once only.
 
     Parameters
     ----------
@@ -20,8 +28,6 @@ class Subproblems:
         With any number of charts.
     least, most : int
         The range of goods totals that will be asked for, in minor units.
-    ahead : int
-        Up to this goods total a chart is opened at once, if it is.
     upper_bounds : UpperBounds, optional
         If they are known already, of the same charts and at least as much else.
     """
@@ -31,32 +37,78 @@ class Subproblems:
         candidates: Candidates,
         least: int,
         most: int,
-        ahead: int = 0,
         upper_bounds: UpperBounds | None = None,
     ) -> None:
-        self.candidates, self.ahead = candidates, ahead
+        self.candidates, self.most = candidates, most
         self.upper_bounds = upper_bounds or UpperBounds(candidates, least, most)
-        self._opened: dict[int, ChartFrontier] = {}
+        self.colours = self.upper_bounds.colours
+        self._known: dict[int, Subproblem] = {}
 
     def alone(self, number: int) -> Candidates:
-        """Return the offers with one chart only, by its number."""
+        """Return the candidates with one chart only, by its number."""
         return with_chart(self.candidates, self.candidates.charts[number])
 
-    def chart_frontier(self, number: int, limit: int, time_limit: TimeLimit) -> ChartFrontier:
-        """Return a chart's kits whose goods cost no more than `limit`; there may be more.
+    def subproblem(self, number: int, limit: int, time_limit: TimeLimit) -> Subproblem:
+        """Return a chart's subproblem, for goods totals of up to `limit` at least.
 
         Raises
         ------
         StateLimitReached, OutOfTime
-            As `kitsolver.solve.decomposition.chart_frontier.opened` does.
+            As `kitsolver.solve.decomposition.chart_frontier.chart_frontier` does.
         """
-        known = self._opened.get(number)
+        if self.candidates.tied:
+            raise StateLimitReached
+        known = self._known.get(number)
         if known is None or known.limit < limit:
-            known = chart_frontier(self.alone(number), max(limit, self.ahead), time_limit)
-            self._opened[number] = known
+            alone, most = self.alone(number), max(limit, self.most)
+            multiplier = int(self.upper_bounds.multipliers(limit)[number])
+            known = Subproblem(alone, objective_of(alone), most, time_limit, multiplier=multiplier)
+            self._known[number] = known
         return known
+
+    def upper_bound(self, goods: int, time_limit: TimeLimit) -> Fraction:
+        """Return what the first figure of no kit within a goods total exceeds; 0 without a kit.
+
+        Raises
+        ------
+        StateLimitReached, OutOfTime
+            As `subproblem` does.
+        """
+        at = self.upper_bounds.at(goods)
+        order = sorted(np.flatnonzero(at >= 0).tolist(), key=lambda n: -at[n] / self.colours[n])
+        highest = Fraction(0)
+        for number in order:
+            bound = self.upper_bounds.figure(at[number], number)
+            if bound <= highest:
+                break
+            own = self.subproblem(number, goods, time_limit).upper_bound(goods)
+            highest = max(highest, min(bound, own or Fraction(0)))
+        return highest
+
+    def reaching(self, target: Target) -> list[int]:
+        """Return the charts whose upper bound reaches a target at some goods total."""
+        reach = np.zeros(len(self.colours), dtype=bool)
+        for goods, first in target.demands:
+            least = {n: ceil(first * SCORE_UNIT * n) for n in np.unique(self.colours).tolist()}
+            floors = np.array([least[n] for n in self.colours.tolist()], dtype=np.int64)
+            reach |= self.upper_bounds.at(goods) >= np.maximum(0, floors)
+        numbers: list[int] = np.flatnonzero(reach).tolist()
+        return numbers
+
+    def chart_frontier(
+        self, number: int, limit: int, target: Target | None, time_limit: TimeLimit
+    ) -> ChartFrontier:
+        """Return a chart's kits whose goods cost no more than `limit` and that reach a target.
+
+        Raises
+        ------
+        StateLimitReached, OutOfTime
+            As `kitsolver.solve.decomposition.chart_frontier.chart_frontier` does.
+        """
+        subproblem = self.subproblem(number, limit, time_limit)
+        return chart_frontier(subproblem, limit, target, time_limit)
 
 
 def with_chart(candidates: Candidates, chart: Chart) -> Candidates:
-    """Return the offers with one chart only."""
+    """Return the candidates with one chart only."""
     return replace(candidates, needs={**candidates.needs, "chart": (chart,)})

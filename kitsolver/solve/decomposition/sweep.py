@@ -1,38 +1,42 @@
 """Every rung between two caps: the caps at which the best kit gets better, with those kits.
 
-Charts are opened from the highest cap down: at a cap, all whose ceiling reaches what is known to
-be had there. Below, the best known first figure stays the same down to the sum at which it is
-paid, and ceilings only fall: so nothing is looked at again until there.
+The sweep goes from the highest cap down, one stretch of caps after the other. Stretches are short
+enough that the upper bound changes little within one. In each, charts are opened for kits that
+come close to the bound at some cap of the stretch; where the best kit found stays below that at
+some cap, the target is lowered and charts are opened again. Below a stretch, the best kit at its
+lowest cap stays the best down to what is paid for it: there the next stretch begins.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby
-from math import ceil, lcm
+from math import lcm
 from typing import NamedTuple
-
-import numpy as np
 
 from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.chart_frontier import Breakpoint, best_breakpoint
 from kitsolver.solve.decomposition.frontier import StateLimitReached
-from kitsolver.solve.decomposition.search import by_chart
+from kitsolver.solve.decomposition.search import GIVEN_UP, by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems
-from kitsolver.solve.decomposition.upper_bound import FINE
+from kitsolver.solve.decomposition.target import Demand, Target
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.search_result import Progress
 from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
+# Within a stretch the bound falls by no more than this part of it, if the stretch can be as short.
+_FALL = Fraction(1, 512)
+# The target is laid at so many caps of a stretch, and one more.
+_PARTS = 4
+
 
 class ChosenRung(NamedTuple):
-    """The least cap at which a kit can be had, in minor units, and its choice."""
+    """The least cap at which a kit can be had, in minor units, and its selection."""
 
     cap: int
     selection: Selection
@@ -59,7 +63,7 @@ def rungs(
     Parameters
     ----------
     charts : Subproblems, optional
-        Of the same offers, if something is known of them already.
+        Of the same candidates, if something is known of them already.
 
     Raises
     ------
@@ -72,94 +76,127 @@ def rungs(
         return ProvenRungs((), low)
     progress = progress or (lambda *_: None)
     at_high = replace(candidates, brief=candidates.brief.with_cap(high))
+    charts = charts or Subproblems(at_high, candidates.most_goods(low), candidates.most_goods(high))
     try:
-        return _Sweep(at_high, low, high, time_limit, progress, charts).climb()
+        return _Sweep(charts, low, high, time_limit, progress).run()
     except StateLimitReached:
         return _cap_by_cap(at_high, low, high, solver, time_limit, progress)
 
 
+def improvements(breakpoints: Sequence[Breakpoint]) -> Iterator[tuple[int, list[Breakpoint]]]:
+    """Yield what is paid for each best kit, in rising order, with the breakpoints that tie at it.
+
+    Each is better than all for which less is paid, before it comes to what is paid.
+    """
+    common = lcm(*{one.chart_frontier.objective.times for one in breakpoints})
+    ranked = [
+        (one.paid, one.chart_frontier.objective.before_payable(one.worth, common), one)
+        for one in breakpoints
+    ]
+    ranked.sort(key=lambda entry: entry[:2])
+    best: tuple[int, ...] = ()
+    for paid, alike in groupby(ranked, key=lambda entry: entry[0]):
+        together = list(alike)
+        top = together[-1][1]
+        if top > best:
+            best = top
+            yield paid, [one for _, before, one in together if before == top]
+
+
 class _Sweep:
-    """The steps of the charts opened so far, and what is known of every cap."""
+    """The best kits found so far, by what is paid for them."""
 
     def __init__(
         self,
-        candidates: Candidates,
+        charts: Subproblems,
         low: int,
         high: int,
         time_limit: TimeLimit,
         progress: Progress,
-        charts: Subproblems | None,
     ) -> None:
-        self.candidates, self.low, self.high = candidates, low, high
+        self.charts, self.candidates = charts, charts.candidates
+        self.low, self.high = low, high
         self.time_limit, self.progress = time_limit, progress
-        self.steps: list[Breakpoint] = []
-        # The most known of the first figure, by the least that is paid for it.
-        self.known: list[tuple[int, Fraction]] = []
-        self.charts = charts or Subproblems(
-            candidates, candidates.most_goods(low), candidates.most_goods(high)
-        )
-        self.closed = np.ones(len(candidates.charts), dtype=bool)
+        self.found: list[tuple[int, list[Breakpoint]]] = []
+        self.width = high - low
 
-    def climb(self) -> ProvenRungs:
+    def run(self) -> ProvenRungs:
         """Go down from the highest cap, as far as time allows."""
         cap = self.high
         try:
             while cap >= self.low:
                 self.progress(self.high - cap, self.high - self.low)
-                at = bisect_right(self.known, cap, key=lambda step: step[0]) - 1
-                paid, first = self.known[at] if at >= 0 else (0, Fraction(0))
-                if (chart := self._reaching(cap, first)) is None:
-                    cap = paid - 1
-                else:
-                    self._open(chart, cap)
+                self.time_limit.check()
+                bottom = self._stretch_below(cap)
+                self._complete(bottom, cap)
+                paid = [paid for paid, _ in self.found if paid <= bottom]
+                cap = max(paid, default=bottom) - 1
+                if not paid:
+                    # There is no kit at the lowest cap of the stretch, nor any below.
+                    cap = self.low - 1
         except OutOfTime:
             if cap == self.high:
                 raise
         low = max(self.low, cap + 1)
         return ProvenRungs(tuple(self._rungs(low)), low)
 
-    def _reaching(self, cap: int, first: Fraction) -> int | None:
-        """Return the closed chart with the highest ceiling, if it reaches what is known."""
-        numbers = np.flatnonzero(self.closed)
-        colours = self.charts.upper_bounds.colours[numbers]
-        bounds = self.charts.upper_bounds.at(self.candidates.most_goods(cap))[numbers]
-        least = {n: ceil(first * FINE * n) for n in np.unique(colours).tolist()}
-        reach = bounds >= np.array([least[n] for n in colours.tolist()], dtype=np.int64)
-        if not reach.any():
-            return None
-        return int(numbers[reach][np.argmax(bounds[reach] / colours[reach])])
+    def _stretch_below(self, cap: int) -> int:
+        """Return the lowest cap of the stretch that begins at a cap."""
+        top = self._upper_bound(cap)
+        width = min(2 * self.width, cap - self.low)
+        while width and self._upper_bound(cap - width) < top * (1 - _FALL):
+            width //= 2
+        self.width = max(1, width)
+        return cap - width
 
-    def _open(self, number: int, cap: int) -> None:
-        self.closed[number] = False
-        chart = self.charts.chart_frontier(number, self.candidates.most_goods(cap), self.time_limit)
-        steps = list(chart.steps(cap))
-        self.steps += steps
-        known, self.known = self.known, []
-        for paid, first in sorted([*known, *((step.paid, step.first) for step in steps)]):
-            if not self.known or first > self.known[-1][1]:
-                # Of what is paid for alike, the last counts most.
-                if self.known and self.known[-1][0] == paid:
-                    self.known.pop()
-                self.known.append((paid, first))
+    def _upper_bound(self, cap: int) -> Fraction:
+        """Return what the first figure of no kit within a cap exceeds; 0 where there is no kit."""
+        goods = self.candidates.most_goods(cap)
+        return self.charts.upper_bound(goods, self.time_limit)
+
+    def _complete(self, low: int, high: int) -> None:
+        """Find the best kits at every cap of a stretch."""
+        caps = sorted({low + (high - low) * part // _PARTS for part in range(_PARTS + 1)})
+        bottom, top = self._upper_bound(low), self._upper_bound(high)
+        # The bound is concave, but for jumps from chart to chart: a line lies below it.
+        line = [bottom + (top - bottom) * Fraction(cap - low, max(1, high - low)) for cap in caps]
+        opened: list[Breakpoint] = []
+        for given_up in GIVEN_UP:
+            wanted = [
+                max(self._best_first(opened, cap), first * (1 - given_up))
+                for cap, first in zip(caps, line, strict=True)
+            ]
+            opened = list(self._open(self._target(caps, wanted), high))
+            best = [self._best_first(opened, cap) for cap in caps]
+            if all(one >= other for one, other in zip(best, wanted, strict=True)):
+                break
+        self.found = [
+            *improvements(opened),
+            *self.found,
+        ]
+
+    def _target(self, caps: list[int], wanted: list[Fraction]) -> Target:
+        """Return what kits must reach: from each cap on as much as is wanted there."""
+        goods = [self.candidates.most_goods(cap) for cap in caps]
+        return Target(map(Demand, [*goods[1:], goods[-1]], wanted))
+
+    def _open(self, target: Target, cap: int) -> Iterator[Breakpoint]:
+        """Yield the breakpoints of all charts whose bound reaches a target."""
+        for number in self.charts.reaching(target):
+            chart = self.charts.chart_frontier(number, target.limit, target, self.time_limit)
+            yield from chart.breakpoints(cap)
+
+    @staticmethod
+    def _best_first(opened: list[Breakpoint], cap: int) -> Fraction:
+        return max((one.first for one in opened if one.paid <= cap), default=Fraction(0))
 
     def _rungs(self, low: int) -> Iterator[ChosenRung]:
-        """Return the rungs of all opened charts from a cap on, first what stands there."""
-        common = lcm(*{step.chart_frontier.worth.times for step in self.steps})
-        steps = [
-            (step.paid, step.chart_frontier.worth.before_payable(step.worth, common), step)
-            for step in self.steps
-        ]
-        steps.sort(key=lambda entry: entry[:2])
+        """Return the rungs from a cap on, first what stands there."""
         ladder: list[tuple[int, list[Breakpoint]]] = []
-        best: tuple[int, ...] = ()
-        for paid, alike in groupby(steps, key=lambda entry: entry[0]):
-            together = list(alike)
-            top = together[-1][1]
-            if top > best:
-                best = top
-                if paid <= low:
-                    ladder.clear()
-                ladder.append((paid, [step for _, before, step in together if before == top]))
+        for paid, tied in improvements([one for _, best in self.found for one in best]):
+            if paid <= low:
+                ladder.clear()
+            ladder.append((paid, tied))
         for paid, tied in ladder:
             yield ChosenRung(paid, best_breakpoint(tied).selection)
 

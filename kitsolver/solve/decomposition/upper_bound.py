@@ -14,10 +14,9 @@ from functools import cached_property
 import numpy as np
 
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.decomposition.objective import SCORE_UNIT
 from kitsolver.solve.decomposition.relaxation import NEVER, Ints, Relaxation, colours_of, share
 
-# Rates are whole numbers of this fraction of a weighed point per minor unit.
-FINE = 1024
 _RATES = 48
 # More than any kit costs, and yet such that sums stay within 64 bits.
 _DEAR = 2**40
@@ -50,7 +49,7 @@ class UpperBounds:
             return []
         relaxed = Relaxation(self.candidates, self.candidates.weights, min(self.most + 1, _DEAR))
         rates = _rates(self._top, self.least, self.most, relaxed)
-        return [(rate, relaxed.most(FINE, rate)) for rate in rates]
+        return [(rate, relaxed.most(SCORE_UNIT, rate)) for rate in rates]
 
     def at(self, spendable: int) -> Ints:
         """Return the ceilings of the first figure where goods cost no more than `spendable`.
@@ -63,16 +62,24 @@ class UpperBounds:
             any kit has.
         """
         if not self._lines:
-            return np.full(len(self.colours), FINE * self._top) * self.colours
+            return np.full(len(self.colours), SCORE_UNIT * self._top) * self.colours
         least = np.full(len(self.colours), 2**62)
         for rate, most in self._lines:
             bound = np.where(most > NEVER, most + rate * spendable, NEVER)
             least = np.minimum(least, bound)
         return least
 
+    def multipliers(self, spendable: int) -> Ints:
+        """Return for each chart the multiplier at which `at` comes closest."""
+        if not self._lines:
+            return np.maximum(1, SCORE_UNIT * self._top * self.colours // max(1, spendable))
+        bounds = np.array([most + rate * spendable for rate, most in self._lines])
+        rates: Ints = np.array([rate for rate, _ in self._lines])[bounds.argmin(axis=0)]
+        return np.maximum(1, rates)
+
     def figure(self, upper_bound: int, chart: int) -> Fraction:
         """Return the ceiling of a chart, by its number, in weighed points."""
-        return Fraction(int(upper_bound), FINE * int(self.colours[chart]))
+        return Fraction(int(upper_bound), SCORE_UNIT * int(self.colours[chart]))
 
 
 def goods_lower_bounds(candidates: Candidates) -> list[int | None]:
@@ -92,6 +99,6 @@ def _rates(top: int, least: int, most: int, relaxed: Relaxation) -> list[int]:
 
     Those are left out at which the terms would leave 64 bits.
     """
-    dearest = 64 * FINE * (top + 1) * int(relaxed.colours.max(initial=1)) // max(1, least) + 1
+    dearest = 64 * SCORE_UNIT * (top + 1) * int(relaxed.colours.max(initial=1)) // max(1, least) + 1
     rates = {0, *(int(dearest * 2 ** (-i / 3)) for i in range(_RATES))}
     return sorted(rate for rate in rates if rate * (most + 1) * relaxed.terms < -NEVER // 4)

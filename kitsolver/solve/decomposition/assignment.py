@@ -1,0 +1,81 @@
+"""A place of thread that one colour of a chart may be given, what it costs and what it counts."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kitsolver.solve.candidates.candidate import Place, Thread
+from kitsolver.solve.rules.stock import in_stock
+
+
+class Assignment(NamedTuple):
+    """A place that one colour of the chart may be given.
+
+    `colour` is the colour's number in the chart; `skeins` are those of one pool, 0 at home.
+    """
+
+    colour: int
+    place: Place
+    skeins: int
+
+    @property
+    def thread(self) -> Thread:
+        """The row that the place is in."""
+        return self.place.thread
+
+    @property
+    def sku(self) -> str:
+        """The row's sku, empty at home."""
+        return self.place.thread.sku
+
+
+class Costs(NamedTuple):
+    """What assignments cost and count.
+
+    Parameters
+    ----------
+    pools : int
+        How many pools of thread there are.
+    weight : int
+        What a hundredth of a point counts in the first figure.
+    worth_of_point : int
+        What a hundredth of a point is worth.
+    large : bool
+        Whether scores may leave 64 bits.
+    """
+
+    pools: int
+    weight: int
+    worth_of_point: int
+    large: bool
+
+    def cost(self, assignment: Assignment) -> int:
+        """Return what an assignment costs where nobody else uses its row, in minor units."""
+        return self.pools * assignment.skeins * assignment.thread.price
+
+    def points(self, assignment: Assignment) -> int:
+        """Return what an assignment counts in the first figure."""
+        return self.weight * assignment.place.points
+
+    def in_stock(self, assignment: Assignment) -> bool:
+        """Tell whether there are skeins enough of an assignment."""
+        return in_stock(assignment.thread, self.pools * assignment.skeins)
+
+    def array(self, numbers: Iterable[int]) -> NDArray[Any]:
+        """Return numbers as an array."""
+        return np.array(list(numbers), dtype=object if self.large else np.int64)
+
+
+def shared_packs(assignments: Sequence[Sequence[Assignment]]) -> frozenset[str]:
+    """Return the packs that more than one colour could use: only these share what they cost."""
+    users: dict[str, set[int]] = defaultdict(set)
+    for number, colour in enumerate(assignments):
+        for assignment in colour:
+            if assignment.sku and len(assignment.thread.colours) > 1:
+                users[assignment.sku].add(number)
+    return frozenset(sku for sku, colours in users.items() if len(colours) > 1)

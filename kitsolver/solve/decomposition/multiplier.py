@@ -1,0 +1,35 @@
+"""The multiplier, which is the price of money, at which an upper bound comes closest."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+# By these factors multipliers are tried, up and down, the finer ones later.
+_FACTORS = (1.6, 1.25, 1.1, 1.04, 1.015)
+
+
+def closest(excess: Callable[[int], int], start: int, most: int) -> tuple[int, int]:
+    """Return a multiplier with little excess, and that excess.
+
+    Parameters
+    ----------
+    excess : callable
+        By how much the bound at a multiplier is above what must be reached; convex. Once it is
+        below zero, nothing reaches it, and the search ends.
+    start : int
+        The multiplier to start with.
+    most : int
+        The highest multiplier.
+    """
+    best = min(start, most)
+    least = excess(best)
+    for factor in _FACTORS:
+        for step in (factor, 1 / factor):
+            while least >= 0:
+                other = int(best * step)
+                if other in (best, 0) and best <= 1:
+                    other = 1 - best
+                if other == best or other > most or (found := excess(other)) >= least:
+                    break
+                best, least = other, found
+    return best, least

@@ -1,0 +1,52 @@
+"""What a search is out for: the first figure that kits must reach, by what may be spent."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from fractions import Fraction
+from math import ceil
+from typing import NamedTuple
+
+from kitsolver.solve.decomposition.objective import SCORE_UNIT
+
+
+class Demand(NamedTuple):
+    """Up to this goods total, kits must have this first figure, in weighed points."""
+
+    goods: int
+    first: Fraction
+
+
+class Target:
+    """What kits must reach to be of interest, at some goods totals that may be spent.
+
+    A kit is of interest if at one of these totals it costs no more and reaches the first figure.
+
+    Parameters
+    ----------
+    demands : iterable of Demand
+        One for each goods total.
+    """
+
+    def __init__(self, demands: Iterable[Demand]) -> None:
+        self.demands = tuple(demands)
+
+    @property
+    def limit(self) -> int:
+        """The highest goods total."""
+        return max(goods for goods, _ in self.demands)
+
+    def floor(self, multiplier: int, times: int) -> int:
+        """Return what kits of interest score at least, where figures are told `times` over.
+
+        A kit scores its first figure less the multiplier times its cost, which is no more than
+        what may be spent.
+        """
+        return min(
+            ceil(SCORE_UNIT * times * first) - multiplier * goods for goods, first in self.demands
+        )
+
+
+def at_goods(goods: int, first: Fraction = Fraction(0)) -> Target:
+    """Return the target of one goods total."""
+    return Target([Demand(goods, first)])

@@ -1,0 +1,271 @@
+"""Colours that compete for places or share packs, assigned one after the other.
+
+A state says what earlier colours have taken that later colours could use: places, and how many of
+a pack a pool buys. Each state has a frontier. Where a floor is given, a state is left out if the
+relaxation shows that nothing assigned to the later colours brings it up to the floor.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Collection, Iterator, Sequence
+from math import comb
+from typing import NamedTuple
+
+from kitsolver.solve.decomposition.assignment import Assignment, Costs
+from kitsolver.solve.decomposition.frontier import (
+    Bounds,
+    Contents,
+    Frontier,
+    FrontierSettings,
+    Line,
+    Option,
+    StateLimitReached,
+    frontier_of,
+    sum_of,
+    union_of,
+)
+from kitsolver.solve.decomposition.objective import SCORE_UNIT
+from kitsolver.solve.decomposition.thread_relaxation import ColourScores
+
+# With more states than this after one colour, the chart is left to a model.
+_MOST_STATES = 2000
+
+# A place by its key, or a row by its sku.
+_Thing = tuple[str, int] | str
+
+
+class _State(NamedTuple):
+    """What earlier colours have taken that later colours could use."""
+
+    places: frozenset[tuple[str, int]] = frozenset()
+    packs: tuple[tuple[str, int], ...] = ()
+
+
+class _Step(NamedTuple):
+    """One assignment to a state: what it costs there, and the rows that nobody uses any more."""
+
+    assignment: Assignment
+    cost: int
+    closed: tuple[tuple[str, int], ...]
+
+
+def competing(
+    assignments: Sequence[Sequence[Assignment]], packs: Collection[str], kept: Collection[str]
+) -> list[list[int]]:
+    """Return the colours in groups that share nothing with each other."""
+    group = {number: [number] for number in range(len(assignments))}
+    owner: dict[_Thing, int] = {}
+    for number, colour in enumerate(assignments):
+        for thing in _things(colour, packs, kept):
+            first, mine = group[owner.setdefault(thing, number)], group[number]
+            if first is not mine:
+                first += mine
+                group |= dict.fromkeys(mine, first)
+    return [sorted(members) for members in {id(g): g for g in group.values()}.values()]
+
+
+def _things(
+    colour: Sequence[Assignment], packs: Collection[str], kept: Collection[str]
+) -> set[_Thing]:
+    """Return the places and rows that a colour may have to share with others."""
+    places: set[_Thing] = {a.place.key for a in colour if a.sku not in packs}
+    return places | {a.sku for a in colour if a.sku in packs or a.sku in kept}
+
+
+class Walk:
+    """The colours of one group, to be assigned in an order in which few states arise.
+
+    Parameters
+    ----------
+    colours : sequence of sequence of Assignment
+        For each colour of the group the places that it may be given.
+    packs : collection of str
+        The packs that several colours could use.
+    kept : collection of str
+        Rows of which at least one place must be assigned.
+    costs : Costs
+        What assignments cost and count.
+    """
+
+    def __init__(
+        self,
+        colours: Sequence[Sequence[Assignment]],
+        packs: Collection[str],
+        kept: Collection[str],
+        costs: Costs,
+    ) -> None:
+        self.costs = costs
+        self.order = _order([_things(colour, packs, kept) for colour in colours])
+        self.colours = [colours[number] for number in self.order]
+        # After which colour, by this order, a place or a row is wanted no more.
+        self.last: dict[_Thing, int] = {}
+        for at, colour in enumerate(self.colours):
+            for a in colour:
+                self.last |= {a.place.key: at, a.sku: at}
+        self.kept = {sku for sku in kept if sku in self.last}
+        self.bought_once = {*packs, *kept}
+
+    def frontier(
+        self, bounds: Bounds, settings: FrontierSettings, scores: ColourScores | None = None
+    ) -> Frontier:
+        """Return what the colours come to, of which only what is within bounds is wanted.
+
+        Parameters
+        ----------
+        scores : ColourScores, optional
+            What each colour scores at most, where a floor is given.
+
+        Raises
+        ------
+        StateLimitReached
+            If there are too many states.
+        """
+        if scores is None and self._surely_too_many:
+            raise StateLimitReached
+        rest = _Rest(self, scores, bounds)
+        states: dict[_State, Frontier] = {
+            _State(): frontier_of([Option(0, 0, Contents())], Bounds(0), settings)
+        }
+        for at in range(len(self.colours)):
+            steps: dict[_State, dict[_State, list[_Step]]] = defaultdict(dict)
+            for state, frontier in states.items():
+                best = frontier.best_score(bounds.multiplier, settings.base)
+                for after, step in self._steps(state, at):
+                    if best + rest.score(step) >= rest.floor(after, at):
+                        steps[after].setdefault(state, []).append(step)
+            if len(steps) > _MOST_STATES:
+                raise StateLimitReached
+            states = {
+                after: self._reached(states, ways, rest.bounds(after, at), settings)
+                for after, ways in steps.items()
+            }
+            states = {after: frontier for after, frontier in states.items() if len(frontier)}
+        return union_of(list(states.values()), settings)
+
+    def _reached(
+        self,
+        states: dict[_State, Frontier],
+        ways: dict[_State, list[_Step]],
+        bounds: Bounds,
+        settings: FrontierSettings,
+    ) -> Frontier:
+        """Return the frontier of a state that is reached by steps from others."""
+        limit = Bounds(bounds.limit)
+        return union_of(
+            [
+                sum_of(
+                    states[state],
+                    frontier_of(map(self._option, steps), limit, settings),
+                    bounds,
+                    settings,
+                )
+                for state, steps in ways.items()
+            ],
+            settings,
+        )
+
+    def _steps(self, state: _State, at: int) -> Iterator[tuple[_State, _Step]]:
+        """Yield the steps from a state at a colour, each with the state after it."""
+        must_close = {sku for sku in self.kept if self.last[sku] == at}
+        for assignment in self.colours[at]:
+            key, sku, skeins = assignment.place.key, assignment.sku, assignment.skeins
+            if key in state.places:
+                continue
+            packs, cost, closed = dict(state.packs), self.costs.cost(assignment), {}
+            if sku in self.bought_once:
+                before = packs.get(sku, 0)
+                packs[sku] = max(before, skeins)
+                cost = self.costs.pools * (packs[sku] - before) * assignment.thread.price
+            elif sku:
+                closed[sku] = skeins
+            closed |= {done: packs.pop(done) for done in [*packs] if self.last[done] == at}
+            if not must_close <= closed.keys():
+                continue
+            places = state.places | {key}
+            after = _State(
+                frozenset(place for place in places if self.last[place] > at),
+                tuple(sorted(packs.items())),
+            )
+            yield after, _Step(assignment, cost, tuple(closed.items()))
+
+    def _option(self, step: _Step) -> Option:
+        colour, place = step.assignment.colour, step.assignment.place
+        lines: tuple[Line, ...] = tuple(
+            sorted((0, sku, self.costs.pools * skeins) for sku, skeins in step.closed)
+        )
+        taken = Contents(lines, ((colour, place.key),), ((colour, place),))
+        return Option(step.cost, self.costs.worth_of_point * place.points, taken)
+
+    @property
+    def _surely_too_many(self) -> bool:
+        """Whether some of the colours can take more sets of places than there may be states."""
+        for taken in range(1, len(self.colours)):
+            # Places that a colour may take, and that are wanted later on.
+            many = (
+                sum(self.last[assignment.place.key] >= taken for assignment in colour)
+                for colour in self.colours[:taken]
+            )
+            if comb(min(many), taken) > _MOST_STATES:
+                return True
+        return False
+
+
+class _Rest:
+    """What the colours still to be assigned score at most, and so what a state must reach."""
+
+    def __init__(self, walk: Walk, scores: ColourScores | None, bounds: Bounds) -> None:
+        self.walk, self.limits = walk, bounds
+        self.best = [scores.best[number] for number in walk.order] if scores else []
+        # For each pack the colours that could use it: when, and by their best place.
+        self.users: dict[str, list[tuple[int, int, int, int]]] = defaultdict(list)
+        for at, colour in enumerate(walk.colours if scores else ()):
+            for a in colour:
+                share = scores.shares.get((a.sku, a.colour)) if scores else None
+                if share is not None:
+                    points = SCORE_UNIT * walk.costs.points(a)
+                    self.users[a.sku].append((at, points, share, a.skeins))
+        self._known: dict[tuple[int, tuple[tuple[str, int], ...]], int] = {}
+
+    def score(self, step: _Step) -> int:
+        """Return what a step adds to the score."""
+        points = SCORE_UNIT * self.walk.costs.points(step.assignment)
+        return points - self.limits.multiplier * step.cost
+
+    def bounds(self, state: _State, at: int) -> Bounds:
+        """Return what is wanted of a state after a colour."""
+        return self.limits.beside(0, self._most(state, at) if self.best else 0)
+
+    def floor(self, state: _State, at: int) -> float:
+        """Return what a state after a colour must score."""
+        floor = self.bounds(state, at).floor
+        return float("-inf") if floor is None else floor
+
+    def _most(self, state: _State, at: int) -> int:
+        """Return what the colours after one score at most; a pack that is bought costs no more."""
+        key = at, state.packs
+        if key not in self._known:
+            gains: dict[int, int] = {}
+            for sku, bought in state.packs:
+                for later, points, share, skeins in self.users.get(sku, ()):
+                    if later > at:
+                        score = points - share * max(0, skeins - bought)
+                        gains[later] = max(gains.get(later, 0), score - self.best[later])
+            self._known[key] = sum(self.best[at + 1 :]) + sum(gains.values())
+        return self._known[key]
+
+
+def _order(things: Sequence[set[_Thing]]) -> list[int]:
+    """Return an order of colours in which few things are open at a time (a greedy choice)."""
+    left, order, taken = list(range(len(things))), list[int](), set[_Thing]()
+    while left:
+        open_after = []
+        for number in left:
+            others = (things[other] for other in left if other != number)
+            wanted = set[_Thing]().union(*others)
+            open_after.append((len((taken | things[number]) & wanted), number))
+        _, first = min(open_after)
+        left.remove(first)
+        order.append(first)
+        taken |= things[first]
+    return order
