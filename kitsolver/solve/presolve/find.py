@@ -174,7 +174,25 @@ def _reusable(known: Candidates, brief: Brief, catalogue: Catalogue) -> _Known:
 
 
 def _common(brief: Brief) -> tuple[Any, ...]:
-    """Return what the candidates of every category depend on."""
-    till, off_cloth = brief.register, brief.shades.off_cloth > 0
-    asked = brief.kits, brief.fit.over, brief.currency, brief.all, brief.shop, off_cloth
-    return brief.holds, asked, till.has_gap, till.window
+    """Return what the candidates of every category depend on.
+
+    That is the whole brief but for what no rule looks at before the search, and what is compared
+    category by category: a new key counts until it is named here.
+    """
+    till = brief.register
+    margins = {"margin_cm": None, "margin_in": None}
+    others = {
+        "title": "",
+        "units": "cm",
+        "cap": None,
+        "cap_per_head": None,
+        "needs": None,
+        "extras": None,
+        "choose": None,
+        "shades": None,
+        "till": None,
+        "lesson": None,
+        "fit": brief.fit.model_copy(update=margins),
+    }
+    asked = brief.model_copy(update=others)
+    return asked, brief.shades.off_cloth > 0, till.has_gap, till.window, till.tax_rate
