@@ -5,17 +5,18 @@ from __future__ import annotations
 import re
 from importlib import import_module
 from pkgutil import walk_packages
+from textwrap import fill
 
 import kitsolver
 from kitsolver.shop.findings import Finding, code_of, kinds
 
+_WIDTH = 100
 _HEAD = """\
 # Findings
 
-What `kitsolver` can find wrong with a catalogue, a brief or a saved kit, by code. An error makes
-its row, or the whole file, unusable; a warning leaves the data as they are. Words in `{braces}`
-stand for what was found. This page is written from the program:
-`python -m kitsolver.show.findings_page`.
+Everything that kitsolver can find wrong with its input, by code. An error makes a row or the whole
+file unusable; a warning does not. Words in `{braces}` stand for what was found. This page is
+written by `python -m kitsolver.show.findings_page`, from the classes of the findings.
 """
 
 
@@ -37,10 +38,29 @@ def all_kinds() -> tuple[type[Finding], ...]:
 
 def _entry(kind: type[Finding]) -> str:
     level = "Warning" if kind.warning else "Error"
-    explained = " ".join((kind.__doc__ or "").split())
-    hint = [">", f"> hint: {_shown(kind.mend)}"] if kind.mend else []
-    head = [f"## {code_of(kind)}", "", f"{level}. {explained}", ""]
-    return "\n".join([*head, f"> {_shown(kind.says)}", *hint, ""])
+    quoted = [kind.says] + ([f"hint: {kind.mend}"] if kind.mend else [])
+    paragraphs = (_wrapped(_shown(template), "> ") for template in quoted)
+    return "\n".join(
+        [
+            f"## {code_of(kind)}",
+            "",
+            _wrapped(f"{level}. {kind.__doc__ or ''}"),
+            "",
+            "\n>\n".join(paragraphs),
+            "",
+        ]
+    )
+
+
+def _wrapped(text: str, prefix: str = "") -> str:
+    return fill(
+        " ".join(text.split()),
+        _WIDTH,
+        initial_indent=prefix,
+        subsequent_indent=prefix,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
 
 
 def _shown(template: str) -> str:
