@@ -1,4 +1,4 @@
-"""Packages that only some sources need: a missing one is a finding that names the command."""
+"""Packages that only some users need: a missing one is a finding that names the command."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ def needed(module: str, extra: str, name: str) -> Any:
     extra : str
         The extra that brings it, for example ``parquet``.
     name : str
-        What findings call the source.
+        What findings call the file that is read or written.
 
     Raises
     ------

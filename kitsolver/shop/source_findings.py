@@ -8,9 +8,9 @@ from kitsolver.shop.findings import Finding
 
 
 class PackageMissing(Finding):
-    """A source needs a package that is not installed."""
+    """What was asked for needs a package that is not installed."""
 
-    says = "Reading this takes a package that is not installed: {value}."
+    says = "This needs a package that is not installed: {value}."
     mend = "pip install {detail}"
 
 

@@ -8,7 +8,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.shop.money import to_text
 from kitsolver.show.json_record import JsonObject, size_cm
 from kitsolver.show.sentences import a_head, caution_sentences, size_text
-from kitsolver.solve.class_plan.plan import ClassPlan, StitchingTime
+from kitsolver.solve.class_plan import ClassPlan, StitchingTime
 from kitsolver.solve.outcome import Kit
 
 

@@ -8,8 +8,8 @@ from typing import Any
 
 from kitsolver.explain.ladder import Ladder
 from kitsolver.shop.findings import BadInput, Finding
-from kitsolver.shop.missing_package import require_package
 from kitsolver.shop.money import exponent
+from kitsolver.shop.packages import needed
 
 FORMATS = ("svg", "png")
 
@@ -32,7 +32,7 @@ def plot_format(target: str) -> str:
     ending = PurePath(target).suffix[1:].lower()
     if ending not in FORMATS:
         raise BadInput([UnknownPlot(file=target)])
-    require_package("matplotlib", "plot", target)
+    needed("matplotlib", "plot", target)
     return ending
 
 

@@ -11,7 +11,7 @@ from kitsolver.craft.fit import Size
 from kitsolver.shop.till import Receipt
 from kitsolver.solve.audit.audit import Check
 from kitsolver.solve.audit.evidence import Shade
-from kitsolver.solve.class_plan.plan import ClassPlan
+from kitsolver.solve.class_plan import ClassPlan
 from kitsolver.solve.figures import Figures
 
 

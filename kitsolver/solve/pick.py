@@ -9,7 +9,6 @@ from kitsolver.brief.validate_against import validate_against
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.class_plan.planning import class_plan
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.next_rung import next_rung
 from kitsolver.solve.decomposition.search import by_chart
@@ -17,6 +16,7 @@ from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.engine import Engine, Solver
 from kitsolver.solve.figures import figures, weighed_points
 from kitsolver.solve.outcome import ChartCount, Outcome, Rung, Status
+from kitsolver.solve.planning.class_planning import class_plan
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.search_result import Progress, SearchResult
 from kitsolver.solve.tally import tally

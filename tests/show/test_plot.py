@@ -36,7 +36,7 @@ def test_a_missing_package_is_a_finding_that_says_what_to_install(ending):
     with pytest.raises(BadInput) as caught:
         plot_format(f"ladder.{ending}")
     (finding,) = caught.value.findings
-    assert finding.code == "missing-package"
+    assert finding.code == "package-missing"
     assert finding.hint == "pip install 'kitsolver[plot]'"
 
 

@@ -21,9 +21,9 @@ from kitsolver.show.sentences import (
 )
 from kitsolver.show.sheet.fabric_drawing import fabric_drawing
 from kitsolver.solve.audit.evidence import Shade
-from kitsolver.solve.class_plan.plan import ClassPlan
-from kitsolver.solve.class_plan.stitching_time import stitching_time
+from kitsolver.solve.class_plan import ClassPlan
 from kitsolver.solve.outcome import Kit, Line, Outcome
+from kitsolver.solve.planning.stitching_time import stitching_time
 
 
 def kit_view(outcome: Outcome, kit: Kit, copies: int = 1) -> dict[str, Any]:

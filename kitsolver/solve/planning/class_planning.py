@@ -14,10 +14,10 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.candidates.candidate import Place, Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.quantities import pools, skeins_a_pool
-from kitsolver.solve.class_plan.pack_mix import pack_mixes
-from kitsolver.solve.class_plan.plan import ClassPlan, Cuts, ThreadShare
-from kitsolver.solve.class_plan.stitching_time import stitching_time
+from kitsolver.solve.class_plan import ClassPlan, Cuts, ThreadShare
 from kitsolver.solve.outcome import Kit
+from kitsolver.solve.planning.pack_mix import pack_mixes
+from kitsolver.solve.planning.stitching_time import stitching_time
 
 
 def class_plan(

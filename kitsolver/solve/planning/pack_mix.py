@@ -8,7 +8,7 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.till import Receipt
 from kitsolver.solve.candidates.candidate import Candidate, Selection
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.class_plan.plan import PackMix
+from kitsolver.solve.class_plan import PackMix
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.from_rows import candidates_of
 from kitsolver.solve.rules import compatibility_key, compatible

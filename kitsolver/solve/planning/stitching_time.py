@@ -7,7 +7,7 @@ from fractions import Fraction
 from math import ceil
 
 from kitsolver.brief.brief import Lesson
-from kitsolver.solve.class_plan.plan import StitchingTime
+from kitsolver.solve.class_plan import StitchingTime
 
 
 def stitching_time(stitches: Iterable[int | Fraction], lesson: Lesson) -> StitchingTime | None:

@@ -1,7 +1,7 @@
-"""The parts of a plan for a class, as values. Nothing is computed here.
+"""The plan for a class, as values. Nothing is computed here.
 
 An outcome holds a plan, and computing a plan takes a kit. The types therefore stand in this file,
-below the outcome, and the computation in `planning`, above it.
+below the outcome, and the computation in `kitsolver.solve.planning`, above it.
 """
 
 from __future__ import annotations

@@ -1,1 +1,0 @@
-"""The plan for a class: what is bought, cut and handed out, and how long the design takes."""
