@@ -49,7 +49,7 @@ def visit(browser, served):
         context.close()
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", ["light", pytest.param("dark", marks=pytest.mark.slow)])
 @pytest.mark.parametrize("view", VIEWS)
 def test_axe_finds_no_violation(visit, view, scheme):
     """axe-core's rules, those for WCAG 2.2 AA and its best practices."""
@@ -66,7 +66,7 @@ def test_nothing_runs_off_a_phone_s_width(visit, view):
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("paper", ["A4", pytest.param("Letter", marks=pytest.mark.slow)])
 @pytest.mark.parametrize("view", ["sheet", "picking list", "class plan", "kit"])
 def test_in_print_nothing_is_cut_off(visit, view, paper):
     page = visit(view)
