@@ -30,6 +30,13 @@ class NotASetting(Finding):
     mend = "write for example --set needs.fabric.max_price=14.00"
 
 
+class UnusableSetting(Finding):
+    """An override on the command line is longer or deeper than any key of a brief takes."""
+
+    says = "The setting {value} cannot be used: {detail}."
+    mend = "write such a key in the brief itself"
+
+
 class UnknownKey(Finding):
     """A key the brief does not have; it is refused so that no wish is passed over in silence."""
 
@@ -211,6 +218,14 @@ class UnknownConditionColumn(Finding):
 
     says = "The catalogue has no column {value}, which {column} names."
     mend = "{detail}"
+
+
+class ForeignColumn(Finding):
+    """A condition names a column that no row of its category fills, for it is another's."""
+
+    warning = True
+    says = "No row that {column} is for has {value}, which is a column of {detail}."
+    mend = "move the condition to the table of that category"
 
 
 class PriceFinerThanCurrency(Finding):

@@ -15,10 +15,10 @@ from pydantic import BaseModel, ValidationError
 from kitsolver.brief import brief_findings
 from kitsolver.brief.at_home import FORMS
 from kitsolver.brief.brief import Brief, Need, Needs
-from kitsolver.brief.settings import changed, parsed
+from kitsolver.brief.settings import changed
 from kitsolver.brief.validate import validate_brief
 from kitsolver.shop.findings import BadInput, Finding, code_of, nearest
-from kitsolver.shop.toml_text import read_small
+from kitsolver.shop.toml_text import excesses, parse_toml, read_small
 
 
 def read_brief(path: str | Path, *, sets: Iterable[str] = (), cap: str | None = None) -> Brief:
@@ -77,9 +77,11 @@ def brief_from_text(text: str, name: str = "brief") -> Brief:
 
 def _data(text: str, name: str) -> dict[str, Any]:
     try:
-        return parsed(text)
+        data = parse_toml(text)
     except ValueError as fault:
         raise BadInput([_not_toml(name, str(fault))]) from None
+    _check_bounds(data, name)
+    return data
 
 
 def with_settings(brief: Brief, *, sets: Iterable[str] = (), cap: str | None = None) -> Brief:
@@ -101,6 +103,7 @@ def brief_of(data: Mapping[str, Any], name: str = "brief") -> Brief:
     BadInput
         With every finding.
     """
+    _check_bounds(data, name)
     try:
         brief = Brief.model_validate(dict(data))
     except ValidationError as fault:
@@ -116,6 +119,15 @@ def brief_of(data: Mapping[str, Any], name: str = "brief") -> Brief:
     if findings := validate_brief(brief, name):
         raise BadInput(findings)
     return brief
+
+
+def _check_bounds(data: Mapping[str, Any], name: str) -> None:
+    """Refuse what nests more deeply, or is longer, than what any brief says."""
+    if found := [
+        brief_findings.BadValue(file=name, column=".".join(path), detail=detail)
+        for path, detail in excesses(dict(data))
+    ]:
+        raise BadInput(found)
 
 
 def findings_of(fault: ValidationError, name: str, root: type[BaseModel] = Brief) -> list[Finding]:

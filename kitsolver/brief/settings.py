@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import copy
 import re
-import tomllib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import suppress
 from decimal import Decimal
 from typing import Any
 
@@ -14,23 +12,17 @@ import tomli_w
 
 from kitsolver.brief import brief_findings
 from kitsolver.brief.brief import Brief
+from kitsolver.shop.cells import shortened
 from kitsolver.shop.findings import BadInput
+from kitsolver.shop.toml_text import MOST_DEPTH, parse_toml
 
 _NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
-
-
-def parsed(text: str) -> dict[str, Any]:
-    """Return TOML as data, floats by their written decimal.
-
-    Raises
-    ------
-    ValueError
-        If it is not well-formed, or has numbers or lists that no brief needs.
-    """
-    try:
-        return tomllib.loads(text, parse_float=Decimal)
-    except RecursionError:
-        raise ValueError("lists or tables nest too deeply") from None
+# More than the longest list that a brief may have.
+_LONGEST = 200_000
+_PART = r"""(?:[\w-]+|"(?:[^"\\\n]|\\.)*"|'[^'\n]*')"""
+# A key of TOML up to its sign, which may stand within quotes too.
+_KEY = re.compile(rf"[ \t]*(?P<key>{_PART}(?:[ \t]*\.[ \t]*{_PART})*)[ \t]*=", re.ASCII)
+_ONE_PART = re.compile(_PART, re.ASCII)
 
 
 def changed(
@@ -50,7 +42,7 @@ def changed(
     Raises
     ------
     BadInput
-        If something is no setting.
+        If something is no setting, or is too long or too deep for one.
     """
     new = copy.deepcopy(dict(data))
     for setting in sets:
@@ -63,36 +55,44 @@ def changed(
 
 def _replace(data: dict[str, Any], setting: str, source: str) -> None:
     """Replace the one key that a setting names."""
-    path, new = _parted(setting)
-    wrong = BadInput([brief_findings.NotASetting(file=source, value=setting)])
+    if len(setting) > _LONGEST:
+        detail = f"it has {len(setting):,} characters, and {_LONGEST:,} are the most"
+        found = brief_findings.UnusableSetting(file=source, value=shortened(setting), detail=detail)
+        raise BadInput([found])
+    key = _KEY.match(setting)
+    path = _path(key["key"]) if key else None
+    if key is None or path is None:
+        raise BadInput([brief_findings.NotASetting(file=source, value=shortened(setting))])
+    if len(path) > MOST_DEPTH:
+        detail = f"its key has {len(path)} parts, and {MOST_DEPTH} are the most"
+        found = brief_findings.UnusableSetting(file=source, value=shortened(setting), detail=detail)
+        raise BadInput([found])
     table = data
-    while True:
-        if len(path) != 1:
-            raise wrong
-        ((name, path),) = path.items()
-        if not isinstance(path, dict):
-            break
-        inner = table.get(name)
-        table[name] = table = inner if isinstance(inner, dict) else {}
+    *tables, name = path
+    for each in tables:
+        inner = table.get(each)
+        table[each] = table = inner if isinstance(inner, dict) else {}
     if table is data and name in ("cap", "cap_per_head"):
         data.pop("cap", None)
         data.pop("cap_per_head", None)
-    table[name] = new
+    table[name] = _value(setting[key.end() :])
 
 
-def _parted(setting: str) -> tuple[Any, Any]:
-    """Return the tables that a setting's key stands for, empty if it has none, and its value."""
-    for sign in re.finditer("=", setting):
-        # Within quotes a key may have the sign too.
-        with suppress(ValueError):
-            return parsed(f"{setting[: sign.start()]} = 0"), _value(setting[sign.end() :])
-    return {}, None
+def _path(key: str) -> list[str] | None:
+    """Return the parts of a key of TOML; None if one of them is none after all."""
+    parts = _ONE_PART.findall(key)
+    if len(parts) > MOST_DEPTH:
+        return parts
+    try:
+        return [next(iter(parse_toml(f"{part} = 0"))) for part in parts]
+    except ValueError:
+        return None
 
 
 def _value(text: str) -> Any:
     """Return a value of TOML, or text as it is."""
     try:
-        values = parsed(f"x = {text}")
+        values = parse_toml(f"x = {text}")
     except ValueError:
         return text.strip()
     # What goes on after its end is no value of TOML, but text.

@@ -8,11 +8,14 @@ from kitsolver.brief import brief_findings
 from kitsolver.brief.brief import DEFAULT_NEEDS, Brief
 from kitsolver.brief.numbers import is_number
 from kitsolver.shop.catalogue import UNSAID, Catalogue
-from kitsolver.shop.columns import KNOWN
+from kitsolver.shop.columns import KNOWN, columns
 from kitsolver.shop.findings import BadInput, Finding, nearest
 from kitsolver.shop.money import held_per_minor, uneven_step
 
 # Categories with rules of their own: known even where today's shelves have none of them.
+# Of so many unknown skus the nearest known one is looked for, which takes a while in a large shop.
+_MOST_HINTS = 5
+
 CRAFT_CATEGORIES = frozenset({*DEFAULT_NEEDS, "hoop"})
 
 
@@ -29,6 +32,7 @@ def validate_against(
     findings = (
         *_categories(brief, catalogue, file),
         *_columns(brief, catalogue, file),
+        *_foreign_columns(brief, catalogue, file),
         *_scores(brief, catalogue, file),
         *_skus(brief, catalogue, file),
         *_prices(brief, catalogue),
@@ -80,6 +84,32 @@ def _columns(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]
                 )
 
 
+def _foreign_columns(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
+    """Warn of conditions on a column that only rows of other categories fill."""
+    for place, table in brief.condition_tables:
+        category = place.rpartition(".")[2]
+        shelf = catalogue.shelves.get(category)
+        if shelf is None:
+            continue
+        for column in table.only:
+            users = {
+                user
+                for each in columns()
+                if each.name == column
+                for user in each.categories or (category,)
+            }
+            if not users or category in users:
+                continue
+            here = catalogue.text.loc[shelf.index] if column in catalogue.text else None
+            if here is None or not (here[column] != "").any():
+                yield brief_findings.ForeignColumn(
+                    file=file,
+                    column=f"{place}.only",
+                    value=column,
+                    detail=" and ".join(sorted(users)),
+                )
+
+
 def _scores(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
     """Find columns that are to be weighed and are not there, or hold something but numbers."""
     known = {str(column) for column in catalogue.text.columns}
@@ -110,10 +140,10 @@ def _skus(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
         ("choose.leave_out", choose.leave_out, brief_findings.UnknownLeftOut),
     )
     for column, skus, kind in named:
-        for sku in dict.fromkeys(skus):
-            if sku not in catalogue:
-                hint = nearest(sku, catalogue.skus)
-                yield kind(file=file, column=column, value=sku, detail=hint)
+        unknown = [sku for sku in dict.fromkeys(skus) if sku not in catalogue]
+        for place, sku in enumerate(unknown):
+            hint = nearest(sku, catalogue.skus) if place < _MOST_HINTS else ""
+            yield kind(file=file, column=column, value=sku, detail=hint)
 
 
 def _rolls(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:

@@ -13,7 +13,10 @@ _DRIVE = re.compile(r"[A-Za-z]:[\\/]")
 _SCHEME = re.compile(r"[A-Za-z][\w+.-]+:/?")
 _USER = re.compile(r"[\w.-]*")
 _HOST_AND_PORT = re.compile(r"[^:]*(?::[0-9]{0,5})?(?=[/#?]|$)")
-_IN_WORDS = re.compile(r"(?i)(\w*(?:pass|pwd|secret|token)\w*\s*[=:]\s*)('[^']*'?|\"[^\"]*\"?|\S+)")
+# Bounded repeats: the time to mask a text grows with its length alone.
+_IN_WORDS = re.compile(
+    r"(?i)((?:pass|pwd|secret|token)\w{0,20}\s{0,9}[=:]\s{0,9})('[^']*'?|\"[^\"]*\"?|\S+)"
+)
 _IPV6_HOST = re.compile(r"\[[0-9A-Fa-f:.%]*\]")
 # A secret as short as this may stand in any sentence, so none that holds it can be shown.
 _SHORT = 3

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 # More than any brief, map, range or saved kit comes to.
-MOST_BYTES = 16_000_000
+MOST_BYTES = 4_000_000
 # So many tables and lists may stand within each other.
 MOST_DEPTH = 32
 # So many entries may a list or a table have, and so many characters a text.

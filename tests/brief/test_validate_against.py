@@ -39,7 +39,7 @@ def test_a_brief_that_names_what_the_shop_has_passes(held):
     findings = held("""
         holds = ["lamp", "chart"]
         [needs.lamp]
-        only = { finish = "matt", weave = "aida", quality = 60 }
+        only = { finish = "matt", tags = "a", quality = 60 }
         [extras]
         categories = ["case", "hoop", "needle"]
         [choose]
@@ -48,6 +48,33 @@ def test_a_brief_that_names_what_the_shop_has_passes(held):
         leave_out = ["tin-2"]
     """)
     assert findings == ()
+
+
+def test_a_condition_on_another_category_s_column_is_a_warning(held):
+    findings = held("""
+        holds = ["lamp"]
+        [needs.lamp]
+        only = { finish = "matt", weave = ["aida"], count = [14] }
+    """)
+    assert told(findings) == [
+        (
+            "foreign-column",
+            "warning",
+            "brief.toml",
+            "needs.lamp.only",
+            column,
+            "move the condition to the table of that category",
+        )
+        for column in ("weave", "count")
+    ]
+    shop = SHOP.replace("finish", "weave")
+    assert held('holds = ["lamp"]\n[needs.lamp]\nonly = { weave = "matt" }', shop=shop) == ()
+
+
+def test_of_many_unknown_skus_only_the_first_have_hints(held):
+    findings = held(f"[choose]\nkeep = {[f'lamp-{place}' for place in range(2, 5000)]}")
+    assert len(findings) == 4998
+    assert [bool(finding.hint) for finding in findings[:7]] == [True] * 5 + [False] * 2
 
 
 @pytest.mark.parametrize("key", ["keep", "own"])

@@ -1,6 +1,7 @@
 """No text of an address shows a password, however the address is written."""
 
 import pickle
+import time
 from pathlib import Path
 
 import pytest
@@ -97,6 +98,13 @@ def test_a_library_s_message_is_scrubbed(written, message):
 
 def test_a_message_with_a_very_short_secret_is_not_shown_at_all():
     assert SourceAddress("postgresql://shop:no@h/db").scrub("there is no such host") == ""
+
+
+@pytest.mark.parametrize("piece", ["x", "pass", "pass ", "a:", "@", "#", "?", "://", "pass="])
+def test_long_texts_are_masked_in_a_time_that_grows_with_their_length(piece):
+    begun = time.process_time()
+    SourceAddress(piece * (200_000 // len(piece)))
+    assert time.process_time() - begun < 5
 
 
 def test_an_address_goes_to_other_processes_and_is_compared_as_written():
