@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from fractions import Fraction
+from functools import lru_cache
 from itertools import islice
 from math import ceil, floor, lcm
 from typing import NamedTuple
@@ -34,8 +35,14 @@ def pieces(cut: Size, fabric: Size, enough: int | None = None) -> int:
     length, width, high, wide = (int(side * scale) for side in (*fabric, *cut))
     if enough is not None and _in_rows(length, width, high, wide) >= enough:
         return enough
-    most = _Cutting(*sorted((high, wide))).most(length, width)
+    most = _most_pieces(length, width, *sorted((high, wide)))
     return most if enough is None else min(most, enough)
+
+
+# An explanation asks for the same pieces again and again, of briefs that differ in other things.
+@lru_cache(maxsize=1 << 14)
+def _most_pieces(length: int, width: int, short: int, long: int) -> int:
+    return _Cutting(short, long).most(length, width)
 
 
 class Roll(NamedTuple):

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from kitsolver.brief.brief import Brief
 from kitsolver.explain.demands.demand import Demand, Easing, easing
 from kitsolver.explain.demands.explanation import Conflict, Obstacle, RuleExplanation
-from kitsolver.explain.demands.heads import sharing
+from kitsolver.explain.demands.heads import fewer_kits, sharing
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.explain.wording import order_sum, sum_text
 from kitsolver.shop.catalogue import Catalogue
@@ -25,20 +25,24 @@ class Cap(Demand):
         return replace(relaxed, capped=False)
 
     def ease(self, relaxed: RelaxedBrief) -> Iterator[Easing]:
-        """Yield the cap of the cheapest kit, and what heads could share instead."""
-        paid, brief = relaxed.least_paid, relaxed.brief
-        if paid is None:
-            return
-        cap = relaxed.now.total_cap
-        pain = (paid - cap) / max(1, cap)
-        if relaxed.value("cap_per_head") is None:
-            value, says = to_text(paid, brief.currency), f"pay {order_sum(paid, brief)}"
-            yield easing(relaxed, ("cap",), value, says, pain)
-        else:
-            each = -(-paid // brief.heads)
-            value, says = to_text(each, brief.currency), f"pay {sum_text(each, brief)} a head"
-            yield easing(relaxed, ("cap_per_head",), value, says, pain)
+        """Yield the cap of the cheapest kit, what heads could share instead, and fewer kits."""
+        paid = relaxed.least_paid
+        if paid is not None:
+            yield _pay(paid, relaxed)
         yield from sharing(relaxed)
+        yield from fewer_kits(relaxed)
+
+
+def _pay(paid: int, relaxed: RelaxedBrief) -> Easing:
+    """Return that so much may be paid, by the key of the cap that the brief has."""
+    brief, cap = relaxed.brief, relaxed.now.total_cap
+    pain = (paid - cap) / max(1, cap)
+    if relaxed.value("cap_per_head") is None:
+        value, says = to_text(paid, brief.currency), f"pay {order_sum(paid, brief)}"
+        return easing(relaxed, ("cap",), value, says, pain)
+    each = -(-paid // brief.heads)
+    value, says = to_text(each, brief.currency), f"pay {sum_text(each, brief)} a head"
+    return easing(relaxed, ("cap_per_head",), value, says, pain)
 
 
 def _demands(brief: Brief, _: Catalogue) -> Iterator[Demand]:
@@ -49,19 +53,23 @@ def _demands(brief: Brief, _: Catalogue) -> Iterator[Demand]:
 
 def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
     """Tell what the cheapest kit comes to that meets all but the cap."""
-    whole = conflict.whole
-    paid = whole.least_paid if conflict.has(Cap) else None
-    if paid is None:
+    if not conflict.has(Cap):
         return
-    brief = whole.brief
-    above = sum_text(paid - brief.total_cap, brief)
-    says = f"the cheapest kit that meets all the rest comes to {order_sum(paid, brief)}"
-    yield Obstacle(f"{says}{_delivery(whole)}, which is {above} above the cap")
+    relaxed, which = conflict.whole, "the cheapest kit that meets all the rest"
+    paid = relaxed.least_paid
+    if paid is None:
+        relaxed, which = conflict.alone, "whatever else is given up, the cheapest kit"
+        paid = relaxed.least_paid
+    if paid is not None:
+        brief = relaxed.brief
+        above = sum_text(paid - brief.total_cap, brief)
+        says = f"{which} comes to {order_sum(paid, brief)}{_delivery(relaxed)}"
+        yield Obstacle(f"{says}, which is {above} above the cap")
 
 
-def _delivery(whole: RelaxedBrief) -> str:
-    till, brief = whole.brief.register, whole.brief
-    kit = whole.cheapest_kit if till.delivery else None
+def _delivery(relaxed: RelaxedBrief) -> str:
+    till, brief = relaxed.brief.register, relaxed.brief
+    kit = relaxed.cheapest_kit if till.delivery else None
     if kit is None or not kit.receipt.delivery:
         return ""
     told = f", {sum_text(kit.receipt.delivery, brief)} of it for delivery"

@@ -132,7 +132,8 @@ def _too_small(chart: Chart, fabric: Fabric, candidates: Candidates) -> str:
     brief = candidates.brief
     cut = cut_of(chart, fabric.count, brief.fit) or Size(Fraction(0), Fraction(0))
     design, cloth = chart.sku or "the chart at home", fabric.sku or "the fabric at home"
-    needs = f"{design} takes {size_text(cut, brief)} of {cloth} with its margins"
+    margins = " with its margins" if brief.fit.margin else ""
+    needs = f"{design} takes {size_text(cut, brief)} of {cloth}{margins}"
     closest = len(candidates.charts) * len(candidates.fabrics) > 1
     told = f"no fabric takes any design, and the closest is this: {needs}" if closest else needs
     if fabric.roll is not None:

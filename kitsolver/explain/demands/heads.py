@@ -33,16 +33,23 @@ def sharing(relaxed: RelaxedBrief) -> Iterator[Easing]:
             yield easing(relaxed, path, found, f"let {found} heads share the {need}", pain)
 
 
-def fewer_spare(relaxed: RelaxedBrief) -> Iterator[Easing]:
+def fewer_kits(relaxed: RelaxedBrief) -> Iterator[Easing]:
+    """Yield fewer kits to spare, and fewer heads."""
+    yield from _fewer_spare(relaxed)
+    yield from _fewer_heads(relaxed)
+
+
+def _fewer_spare(relaxed: RelaxedBrief) -> Iterator[Easing]:
     """Yield the most spare kits that can be made."""
     spare, path = relaxed.value("spare"), ("spare",)
     found = least_change(relaxed, path, range(spare - 1, -1, -1))
     if found is not None:
+        # All heads still get their kit.
         says = f"make {_kits(found)} to spare"
-        yield easing(relaxed, path, found, says, (spare - found) / (2 * spare))
+        yield easing(relaxed, path, found, says, (spare - found) / (10 * spare))
 
 
-def fewer_heads(relaxed: RelaxedBrief) -> Iterator[Easing]:
+def _fewer_heads(relaxed: RelaxedBrief) -> Iterator[Easing]:
     """Yield the most heads for which kits can be made, without spare kits if need be."""
     heads, spare = relaxed.value("heads"), relaxed.value("spare")
     path, fewer = ("heads",), range(heads - 1, 0, -1)

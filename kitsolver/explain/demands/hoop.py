@@ -19,21 +19,28 @@ def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
     """Tell how large a piece the smallest hoop takes, where no piece is so large."""
     candidates = conflict.alone.candidates
     brief, hoops = candidates.brief, _hoops(candidates)
-    pairs = list(fitting_pairs(candidates))
-    pieces = [piece_worked_on(chart, fabric, brief) for chart, fabric in pairs]
-    known = [widest_hoop(piece) for piece in pieces if piece is not None]
-    if not hoops or not pairs or len(known) < len(pieces):
+    known = _widest(candidates)
+    if not hoops or not known:
         return
-    most = max(known)
-    if any(hoop.diameter is None or hoop.diameter <= most for hoop in hoops):
+    if any(hoop.diameter is None or hoop.diameter <= max(known) for hoop in hoops):
         return
     hoop = min(hoops, key=lambda hoop: (hoop.diameter or Fraction(0), hoop.sku))
     side = (hoop.diameter or Fraction(0)) + 2 * HOOP_GRIP
     name = hoop.sku or "the hoop at home"
+    # With all that the brief demands of fabric and margins, if a piece is left then.
+    most = max(_widest(conflict.whole.candidates) or known)
     across = length_text(most + 2 * HOOP_GRIP, brief)
     piece = "the largest piece of fabric that is left" if brief.kits == 1 else "the largest cut"
     says = f"{name} takes a piece of {size_text(Size(side, side), brief)}, and {piece} is {across}"
     yield Obstacle(f"{says} across", {"hoop": True} if "hoop" in brief.holds else {})
+
+
+def _widest(candidates: Candidates) -> list[Fraction]:
+    """Return the widest hoops that the pieces take; nothing where a piece is of unknown size."""
+    brief = candidates.brief
+    pieces = [piece_worked_on(*pair, brief) for pair in fitting_pairs(candidates)]
+    known = [widest_hoop(piece) for piece in pieces if piece is not None]
+    return known if len(known) == len(pieces) else []
 
 
 def _hoops(candidates: Candidates) -> list[Hoop]:

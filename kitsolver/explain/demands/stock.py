@@ -10,7 +10,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.explain.demands.at_home import shades_at_home
 from kitsolver.explain.demands.demand import Demand, Easing, easing
 from kitsolver.explain.demands.explanation import Conflict, Obstacle, RuleExplanation
-from kitsolver.explain.demands.heads import fewer_heads, fewer_spare, sharing
+from kitsolver.explain.demands.heads import fewer_kits, sharing
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.explain.wording import listed, row_text
 from kitsolver.shop.catalogue import Catalogue
@@ -31,10 +31,8 @@ class InStock(Demand):
 
     def ease(self, relaxed: RelaxedBrief) -> Iterator[Easing]:
         """Yield fewer kits, rows that heads share, and what could be at home."""
-        if relaxed.brief.spare:
-            yield from fewer_spare(relaxed)
+        yield from fewer_kits(relaxed)
         yield from sharing(relaxed)
-        yield from fewer_heads(relaxed)
         yield from _at_home(relaxed)
 
 
@@ -51,8 +49,8 @@ def _at_home(relaxed: RelaxedBrief) -> Iterator[Easing]:
     if need == "thread" and kit.shades:
         skus = {line.sku for line in lines}
         colours = [shade.thread_colour for shade in kit.shades if shade.sku in skus]
-        # Nothing that was asked gives way.
-        yield from shades_at_home(relaxed, colours, pain=0.0)
+        # Nothing that was asked gives way; but who teaches a class has no such store of thread.
+        yield from shades_at_home(relaxed, colours, pain=0.0 if relaxed.brief.kits == 1 else 1.0)
     elif relaxed.works_with(path, True):
         yield easing(relaxed, path, True, f"have the {need} at home")
 

@@ -14,12 +14,14 @@ from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
 from kitsolver.craft.thread import Charted
 from kitsolver.explain.demands.at_home import SHADES_AT_HOME, shades_at_home
+from kitsolver.explain.demands.competing_colours import Competing, competing
 from kitsolver.explain.demands.demand import Demand, Easing, easing
 from kitsolver.explain.demands.explanation import Conflict, Obstacle, RuleExplanation
 from kitsolver.explain.demands.least_change import least_change
 from kitsolver.explain.demands.matched import thread_is_matched
 from kitsolver.explain.demands.stock import InStock
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
+from kitsolver.explain.wording import listed
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.palette import Palette
 from kitsolver.solve.candidates.candidate import Chart
@@ -32,8 +34,8 @@ ANY_DIFFERENCE = "1000"
 _MOST_TOLERANCE = 10
 # A wider tolerance is weighed by what is usual, for a tolerance near 0 may well grow manifold.
 _USUAL_TOLERANCE = Decimal(6)
-# A shade that has to be at home weighs as much as a tolerance half as wide again.
-_SHADE_AT_HOME = 0.5
+# A shade that has to be at home weighs more than a demand that is given up: not all have it.
+_SHADE_AT_HOME = 1.1
 _TOLERANCE = ("shades", "tolerance")
 
 
@@ -61,8 +63,7 @@ class Tolerance(Demand):
             yield easing(relaxed, _TOLERANCE, found, says, pain)
         closest = _closest_chart(relaxed.candidates)
         if closest is not None:
-            colours = [asked.colour for asked in closest.unmatched]
-            yield from shades_at_home(relaxed, colours, _SHADE_AT_HOME)
+            yield from shades_at_home(relaxed, closest.colours, _SHADE_AT_HOME)
 
 
 def _least_tolerance(relaxed: RelaxedBrief) -> int:
@@ -87,17 +88,30 @@ def _charted(charts: pd.DataFrame | None, keep: Sequence[str]) -> list[str]:
 
 
 class _Unmatched(NamedTuple):
-    """A chart, and its colours that no thread is near enough to."""
+    """A chart, and what its colours lack.
+
+    `bare` are the colours that no thread is near enough to; where there are none, `competing` are
+    colours that have too few places between them.
+    """
 
     chart: Chart
-    unmatched: list[Charted]
+    bare: list[Charted]
+    competing: Competing | None = None
+
+    @property
+    def colours(self) -> list[str]:
+        """Colours that lack thread, as many as do."""
+        if self.competing is None:
+            return [asked.colour for asked in self.bare]
+        shades = self.chart.shades or ()
+        return [shades[number].colour for number in self.competing.left_over]
 
 
 def _closest_chart(candidates: Candidates) -> _Unmatched | None:
-    """Return the chart with the fewest unmatched colours; None if one is matched throughout."""
+    """Return the chart with the fewest colours that lack thread; None if one has all of it."""
     if not candidates.near:
         return None
-    every = [
+    bare = [
         _Unmatched(
             chart,
             [
@@ -108,8 +122,18 @@ def _closest_chart(candidates: Candidates) -> _Unmatched | None:
         )
         for chart in candidates.charts
     ]
-    closest = min(every, key=lambda one: (len(one.unmatched), one.chart.sku), default=None)
-    return closest if closest and closest.unmatched else None
+    fewest = min((len(one.bare) for one in bare), default=0)
+    if fewest:
+        return min(bare, key=lambda one: (len(one.bare), one.chart.sku))
+    found: list[_Unmatched] = []
+    for one in bare:
+        choices = [[place.key for place in places] for places in candidates.places(one.chart)]
+        short = None if one.bare else competing(choices)
+        if short is None and not one.bare:
+            return None
+        if short is not None:
+            found.append(one._replace(competing=short))
+    return min(found, key=lambda one: (len(one.colours), one.chart.sku), default=None)
 
 
 def _demands(brief: Brief, _: Catalogue) -> Iterator[Demand]:
@@ -125,25 +149,31 @@ def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
     closest = None if conflict.has(InStock) else _closest_chart(candidates)
     if closest is None:
         return
-    chart, (asked, *_) = closest
-    sku, number = chart.sku or "the chart at home", len(candidates.charts)
-    if number == 1:
-        yield Obstacle(f"{_too_far(asked, candidates)} of {sku}{_nearest(asked, candidates)}")
+    sku, number = closest.chart.sku or "the chart at home", len(candidates.charts)
+    if closest.competing is not None:
+        says = _competing(closest, sku)
     else:
-        yield Obstacle(
-            f"each of {number} charts has a colour that no thread is near enough to; "
-            f"{_too_far(asked, candidates)} of {sku}, which comes closest"
-            f"{_nearest(asked, candidates)}"
-        )
+        asked = closest.bare[0]
+        says = _too_far(asked, sku, candidates)
+    if number > 1:
+        says = f"each of {number} charts lacks thread; the closest is {sku}: {says}"
+    yield Obstacle(says, {"thread": True})
 
 
-def _too_far(asked: Charted, candidates: Candidates) -> str:
-    tolerance = candidates.brief.shades.tolerance
-    return f"no {asked.kind} thread that is left is within {tolerance} of {asked.colour}"
+def _competing(closest: _Unmatched, sku: str) -> str:
+    if closest.competing is None:
+        return ""
+    shades = closest.chart.shades or ()
+    colours = [shades[number].colour for number in closest.competing.colours]
+    places = closest.competing.places
+    many = "only one colour of thread" if places == 1 else f"only {places} colours of thread"
+    return f"{listed(colours)} of {sku} have {many} near enough between them"
 
 
-def _nearest(asked: Charted, candidates: Candidates) -> str:
-    kinds = {asked.kind, *candidates.brief.shades.kinds.get(asked.kind, ())}
+def _too_far(asked: Charted, sku: str, candidates: Candidates) -> str:
+    """Return that no thread is near enough to a colour, and which is nearest."""
+    shades = candidates.brief.shades
+    kinds = {asked.kind, *shades.kinds.get(asked.kind, ())}
     places = [
         (thread.sku, colour)
         for thread in candidates.threads
@@ -151,12 +181,15 @@ def _nearest(asked: Charted, candidates: Candidates) -> str:
         for colour in thread.colours
     ]
     if not places:
-        return ""
+        return f"no {asked.kind} thread is left for {asked.colour} of {sku}"
     away = differences([asked.colour], [colour for _, colour in places])[0]
     nearest = int(away.argmin())
-    sku, colour = places[nearest]
-    distance = f"{int(away[nearest]) / DIFFERENCE_UNIT:.1f}"
-    return f" ({sku or 'thread at home'}, {colour}, is {distance} away)"
+    thread, colour = places[nearest]
+    return (
+        f"no {asked.kind} thread that is left is within {shades.tolerance} of {asked.colour} of "
+        f"{sku} ({thread or 'thread at home'}, {colour}, is {away[nearest] / DIFFERENCE_UNIT:.1f} "
+        "away)"
+    )
 
 
 EXPLANATION = RuleExplanation(
