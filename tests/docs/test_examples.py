@@ -171,9 +171,17 @@ def test_lines_are_wrapped_and_links_lead_somewhere(path):
         assert (path.parent / target).exists(), target
 
 
+ROOMS = {path.name for path in (HOME / "kitsolver").iterdir() if path.is_dir()}
+PYTHON = {path for room in ("kitsolver", "tests") for path in (HOME / room).rglob("*.py")}
+
+
 @pytest.mark.parametrize("path", DOCUMENTS, ids=lambda path: str(path.relative_to(HOME)))
 def test_each_file_that_a_document_names_is_there(path):
     for span in spans(path):
         for word in span.split():
             if re.fullmatch(r"(?:kitsolver|tests|docs|catalogues)/[\w./-]+", word):
                 assert (HOME / word).exists(), word
+            elif word.partition("/")[0] in ROOMS and "/" in word:
+                assert (HOME / "kitsolver" / word).exists(), word
+            elif re.fullmatch(r"\w+\.py", word):
+                assert any(file.name == word for file in PYTHON), word
