@@ -68,6 +68,7 @@ def pick(
                 seconds=seconds,
                 confirm=confirm,
                 progress=progress,
+                validated=True,
             )
         write_json(json, record_of(outcome, why))
         if csv is not None:

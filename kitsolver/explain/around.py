@@ -5,14 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kitsolver.brief.brief import Brief
-from kitsolver.explain.ladder import Ladder, ladder
+from kitsolver.explain.ladder import Ladder, ladder_among
 from kitsolver.explain.reach import Reached
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.presolve.find import find_candidates
-from kitsolver.solve.time_limit import OutOfTime
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
-_A_WHILE = 5.0
+# In seconds.
+_SHORT_TIME = 5.0
 
 
 @dataclass(frozen=True)
@@ -40,19 +41,26 @@ def around(
 ) -> Around | None:
     """Return what stands around the best kit of a brief; None where that would take too long.
 
-    Takes and raises what `kitsolver.explain.ladder.ladder` does.
+    The brief was held against the catalogue before.
+
+    Raises
+    ------
+    OutOfTime
+        If the time limit passed before any rung was proven.
+    AuditFailed, SolverFault
+        If the program is at fault.
     """
     cap = brief.total_cap
-    slow = find_candidates(catalogue, brief, thin=True).tied
-    if slow:
-        # Every rung would take a model for each chart: what is found in a while will do.
-        seconds = min(seconds or _A_WHILE, _A_WHILE)
+    candidates = find_candidates(catalogue, brief, thin=True)
+    if candidates.tied:
+        # Each rung takes a model for every chart: the rungs found in a short time are enough.
+        seconds = min(seconds or _SHORT_TIME, _SHORT_TIME)
     low, high = cap * 3 // 5, cap * 7 // 5
     try:
-        climbed = ladder(catalogue, brief, low=low, high=high, solver=solver, seconds=seconds)
+        found = ladder_among(candidates, catalogue, low, high, solver, TimeLimit(seconds))
     except OutOfTime:
-        if slow:
+        if candidates.tied:
             return None
         raise
-    near = (rung for rung in climbed.rungs if cap < rung.cap <= cap + cap // 10)
-    return Around(climbed, tuple(Reached(rung.cap, rung.kit) for rung in near))
+    near = (rung for rung in found.rungs if cap < rung.cap <= cap + cap // 10)
+    return Around(found, tuple(Reached(rung.cap, rung.kit) for rung in near))

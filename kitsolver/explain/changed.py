@@ -9,7 +9,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.solve.figures import Figures
 from kitsolver.solve.outcome import Kit
 
-Worth = tuple[tuple[Fraction, ...], int, Fraction]
+ComparisonKey = tuple[tuple[Fraction, ...], int, Fraction]
 
 
 def keeping(brief: Brief, skus: Iterable[str]) -> Brief:
@@ -35,8 +35,11 @@ def _choosing(brief: Brief, **lists: tuple[str, ...]) -> Brief:
     return brief.model_copy(update={"choose": brief.choose.model_copy(update=lists)})
 
 
-def worth(of: Figures) -> Worth:
-    """Return what kits are compared by, more being better: before, at and after what is paid."""
+def comparison_key(of: Figures) -> ComparisonKey:
+    """Return what kits are compared by: the greater key is of the better kit.
+
+    Its parts are the figures before what is paid, minus what is paid, and the figure after it.
+    """
     if of.together is not None:
         return (of.together,), -of.payable, of.quality
     return (of.quality, of.extras), -of.payable, Fraction(0)

@@ -80,8 +80,8 @@ class Ladder(ShowsItself):
 
     @property
     def main(self) -> tuple[LadderRung, ...]:
-        """The rungs at which quality changes, each told against the one before."""
-        return tuple(_told((rung.cap, rung.kit) for rung in self.rungs if rung.main))
+        """The rungs at which quality changes, each compared with the one before."""
+        return tuple(_compared((rung.cap, rung.kit) for rung in self.rungs if rung.main))
 
 
 def ladder(
@@ -106,7 +106,7 @@ def ladder(
         Caps for the whole order in minor units, the lower first. If left out: what the cheapest
         kit comes to, and twice the brief's cap.
     solver : Solver
-        The mixed-integer solver behind charts that are not for staircases.
+        The mixed-integer solver for charts that are too large for frontiers.
     seconds : float, optional
         Time limit; the ladder is found from above, and is cut off below when it passes.
     progress : callable, optional
@@ -124,6 +124,23 @@ def ladder(
     validate_against(brief, catalogue)
     time_limit = TimeLimit(seconds)
     candidates = find_candidates(catalogue, brief, thin=True)
+    return ladder_among(candidates, catalogue, low, high, solver, time_limit, progress)
+
+
+def ladder_among(
+    candidates: Candidates,
+    catalogue: Catalogue,
+    low: int | None,
+    high: int | None,
+    solver: Solver,
+    time_limit: TimeLimit,
+    progress: Progress | None = None,
+) -> Ladder:
+    """Return the ladder of candidates that are known, and whose brief was validated.
+
+    Takes and raises what `ladder` does.
+    """
+    brief = candidates.brief
     top = 2 * brief.total_cap if high is None else high
     least = least_payable(candidates, solver, time_limit)
     bottom = min(least or 0, top) if low is None else low
@@ -136,15 +153,15 @@ def ladder(
         (rung.cap, audited(rung.selection, _at(candidates, rung.cap), catalogue))
         for rung in climb.rungs
     )
-    return Ladder(brief, bottom, top, tuple(_told(found)), proven_from)
+    return Ladder(brief, bottom, top, tuple(_compared(found)), proven_from)
 
 
 def _at(candidates: Candidates, cap: int) -> Candidates:
     return replace(candidates, brief=candidates.brief.with_cap(cap))
 
 
-def _told(found: Iterable[tuple[int, Kit]]) -> Iterator[LadderRung]:
-    """Tell of each rung what changed from the one below; of the first, everything came."""
+def _compared(found: Iterable[tuple[int, Kit]]) -> Iterator[LadderRung]:
+    """Yield rungs with what changed from the one below; to the first, everything came."""
     below: Kit | None = None
     for cap, kit in found:
         here = [line.sku for line in kit.lines]

@@ -1,9 +1,9 @@
 """Other kits that come close: each the best of those that differ enough from the ones before.
 
-The kits that differ from a given one fall into overlapping parts: those with another chart, and
-those with the same chart and something else changed. Each part is a search of its own. The best
-kit of the best part comes next if it differs from all that came before; else its part is divided
-by the kit that it is too much like.
+The kits that differ from a given one fall into overlapping subspaces: those with another chart, and
+those with the same chart and something else changed. Each subspace is a search of its own. The best
+kit of the best subspace comes next if it differs from all that came before; else its subspace is
+divided by the kit that it is too much like.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from typing import Any, NamedTuple
 
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.validate_against import validate_against
-from kitsolver.explain.changed import keeping, leaving_out, worth
+from kitsolver.explain.changed import comparison_key, keeping, leaving_out
 from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
@@ -79,7 +79,7 @@ def others(
     tied : bool
         Whether only kits as good in quality and extras are wanted; they differ in any line.
     solver : Solver
-        The mixed-integer solver behind charts that are not for staircases.
+        The mixed-integer solver for charts that are too large for frontiers.
     seconds : float, optional
         Time limit.
 
@@ -109,15 +109,15 @@ def others(
     return Others(brief, tuple(kits), complete=True)
 
 
-class _Part(NamedTuple):
-    """Some of the kits: without some skus, and with one chart if one is named."""
+class _Subspace(NamedTuple):
+    """A subspace of all kits: without some skus, and with one chart if one is named."""
 
     left_out: frozenset[str] = frozenset()
     charts_left_out: frozenset[str] = frozenset()
     chart: str = ""
 
 
-class _PartBest(NamedTuple):
+class _SubspaceBest(NamedTuple):
     """A kit, its choice, and what that was chosen from."""
 
     kit: Kit
@@ -126,7 +126,7 @@ class _PartBest(NamedTuple):
 
 
 class _Search:
-    """Finds the best kit of parts, and remembers what parts have in common."""
+    """Finds the best kit of subspaces, and remembers what they have in common."""
 
     def __init__(
         self, catalogue: Catalogue, brief: Brief, solver: Solver, time_limit: TimeLimit
@@ -141,26 +141,26 @@ class _Search:
 
     @property
     def counted(self) -> list[str]:
-        """The needs in which kits can be told to differ: what is bought, but no matched thread."""
+        """The needs in which kits can differ: what is bought, but no matched thread."""
         candidates, _ = self._choices(frozenset(), "")
         shaded = {"thread"} if candidates.matches_thread else set()
         return [need for need in self.brief.holds if need in set(candidates.weights) - shaded]
 
-    def best(self, part: _Part) -> _PartBest | None:
-        """Return the best kit of a part, not yet audited; None if it has none.
+    def best(self, subspace: _Subspace) -> _SubspaceBest | None:
+        """Return the best kit of a subspace, not yet audited; None if it has none.
 
         Raises
         ------
         OutOfTime
             If that is not known in time.
         """
-        candidates, charts = self._choices(part.left_out, part.chart)
+        candidates, charts = self._choices(subspace.left_out, subspace.chart)
         selection = proven(
-            candidates, self.solver, self.time_limit, charts=charts, but=part.charts_left_out
+            candidates, self.solver, self.time_limit, charts=charts, but=subspace.charts_left_out
         )
         if selection is None:
             return None
-        return _PartBest(kit_of(selection, candidates, self.catalogue), selection, candidates)
+        return _SubspaceBest(kit_of(selection, candidates, self.catalogue), selection, candidates)
 
     def _choices(self, left_out: frozenset[str], chart: str) -> tuple[Candidates, Subproblems]:
         key = left_out, chart
@@ -205,39 +205,39 @@ def _any_line(brief: Brief) -> Ways:
 
 def _in_order(search: _Search, ways: Ways, tied: bool) -> Iterator[Kit]:
     """Yield kits, best first, each different enough from all before it."""
-    first = search.best(_Part())
+    first = search.best(_Subspace())
     if first is None:
         return
     best = first.kit
     order = count()
-    heap: list[tuple[Any, int, _Part, _PartBest]] = []
-    seen: set[_Part] = set()
+    heap: list[tuple[Any, int, _Subspace, _SubspaceBest]] = []
+    seen: set[_Subspace] = set()
 
-    def divide(part: _Part, kit: Kit) -> None:
-        """Search what is left of a part without all that is too much like a kit."""
-        for smaller in _smaller(part, kit, ways):
+    def divide(subspace: _Subspace, kit: Kit) -> None:
+        """Search what is left of a subspace without all that is too much like a kit."""
+        for smaller in _smaller(subspace, kit, ways):
             if smaller in seen:
                 continue
             seen.add(smaller)
             found = search.best(smaller)
             if found is None:
                 continue
-            before, paid, after = worth(found.kit.figures)
-            if tied and before < worth(best.figures)[0]:
+            before, paid, after = comparison_key(found.kit.figures)
+            if tied and before < comparison_key(best.figures)[0]:
                 continue
             rank = tuple(-figure for figure in before), -paid, -after, found.kit.order
             heappush(heap, (rank, next(order), smaller, found))
 
     yield audited(first.selection, first.candidates, search.catalogue)
-    told = [best]
-    divide(_Part(), best)
+    yielded = [best]
+    divide(_Subspace(), best)
     while heap:
-        *_, part, found = heappop(heap)
-        alike = next((one for one in told if not _differs(found.kit, one, ways)), None)
+        *_, subspace, found = heappop(heap)
+        alike = next((one for one in yielded if not _differs(found.kit, one, ways)), None)
         if alike is None:
             yield audited(found.selection, found.candidates, search.catalogue)
-            told.append(found.kit)
-        divide(part, alike or found.kit)
+            yielded.append(found.kit)
+        divide(subspace, alike or found.kit)
 
 
 def _differs(kit: Kit, other: Kit, ways: Ways) -> bool:
@@ -245,16 +245,16 @@ def _differs(kit: Kit, other: Kit, ways: Ways) -> bool:
     return any(not way & held for way in ways(other))
 
 
-def _smaller(part: _Part, kit: Kit, ways: Ways) -> Iterator[_Part]:
-    """Yield the parts of a part that hold all its kits that differ enough from a kit."""
+def _smaller(subspace: _Subspace, kit: Kit, ways: Ways) -> Iterator[_Subspace]:
+    """Yield subspaces of a subspace that hold all its kits that differ enough from a kit."""
     charts = {line.sku for line in kit.lines if line.category == "chart" and line.role == "need"}
-    other_chart = bool(part.chart) and part.chart not in charts
+    other_chart = bool(subspace.chart) and subspace.chart not in charts
     for way in ways(kit):
-        rest = part.left_out | (way - charts)
-        if charts & way and not part.chart:
-            yield _Part(rest, part.charts_left_out | charts)
+        rest = subspace.left_out | (way - charts)
+        if charts & way and not subspace.chart:
+            yield _Subspace(rest, subspace.charts_left_out | charts)
         elif charts & way and other_chart:
-            yield part._replace(left_out=rest)
+            yield subspace._replace(left_out=rest)
         elif not charts & way and not other_chart:
-            # With another chart they are in a part without this one.
-            yield _Part(rest, chart=next(iter(charts), part.chart))
+            # Kits with another chart are in a subspace without this one.
+            yield _Subspace(rest, chart=next(iter(charts), subspace.chart))

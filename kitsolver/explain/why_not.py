@@ -12,7 +12,7 @@ from math import floor
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_findings import UnknownSku
 from kitsolver.brief.validate_against import validate_against
-from kitsolver.explain.changed import keeping, leaving_out, worth
+from kitsolver.explain.changed import comparison_key, keeping, leaving_out
 from kitsolver.explain.demands.registry import barring
 from kitsolver.explain.no_kit.why_no_kit import NoKit, why_no_kit
 from kitsolver.explain.proven import proven
@@ -95,7 +95,7 @@ def why_not(
     sku : str
         The row.
     solver : Solver
-        The mixed-integer solver behind charts that are not for staircases.
+        The mixed-integer solver for charts that are too large for frontiers.
     seconds : float, optional
         Time limit.
 
@@ -186,12 +186,12 @@ def _price(
     if till.has_gap or candidates.limited_beside_goods or not price:
         return None
     found: list[int] = []
-    first, paid, _ = worth(best.figures)
+    first, paid, _ = comparison_key(best.figures)
     for rung in rungs(
         candidates, cap, _beyond(sku, candidates), solver, time_limit, charts=charts
     ).rungs:
         sums = tally(rung.selection, candidates)
-        before, _, _ = worth(figures(sums, candidates))
+        before, _, _ = comparison_key(figures(sums, candidates))
         if before < first:
             continue
         # With no more to show than the best kit, it has to come to less.
@@ -229,7 +229,7 @@ def _quality(sku: str, best: Kit, with_it: Kit, candidates: Candidates) -> int |
             if with_it.figures.together is None
             else with_it.figures.together + more * (gain.together or 0),
         )
-        if points <= _MOST_POINTS and worth(raised) > worth(best.figures):
+        if points <= _MOST_POINTS and comparison_key(raised) > comparison_key(best.figures):
             return points
     return None
 

@@ -8,7 +8,7 @@ from itertools import chain
 from rich.console import Console
 from rich.text import Text
 
-from kitsolver.explain.recheck.recheck import Change, Recheck
+from kitsolver.explain.recheck.recheck import LineChange, Recheck
 from kitsolver.shop.money import to_text
 from kitsolver.show.json_record import JsonObject, check_records, figure_number, kit_figures_record
 from kitsolver.show.sentences import figure_text
@@ -102,7 +102,7 @@ def _change_sentences(found: Recheck) -> Iterator[str]:
         yield f"  {change.sku} {_change_text(change)}."
 
 
-def _change_text(change: Change) -> str:
+def _change_text(change: LineChange) -> str:
     return _CHANGES[change.what].format(before=change.before, now=change.now)
 
 

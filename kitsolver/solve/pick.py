@@ -59,6 +59,7 @@ def pick(
     seconds: float | None = None,
     confirm: bool = False,
     progress: Progress | None = None,
+    validated: bool = False,
 ) -> Outcome:
     """Return the proven best kit, or that there is none.
 
@@ -79,6 +80,8 @@ def pick(
         Whether a second solver proves the answer again.
     progress : callable, optional
         Told the steps done and the steps there are.
+    validated : bool
+        Whether the brief was held against the catalogue before, so that it need not be again.
 
     Raises
     ------
@@ -89,7 +92,8 @@ def pick(
     AuditFailed, SolversDisagree, SolverFault
         If the program is at fault.
     """
-    validate_against(brief, catalogue)
+    if not validated:
+        validate_against(brief, catalogue)
     time_limit = TimeLimit(seconds)
     candidates = find_candidates(catalogue, brief, thin=engine is Engine.BY_CHART)
     cap = brief.total_cap

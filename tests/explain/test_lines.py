@@ -14,7 +14,7 @@ from naive.till import Till
 from seeds import over_seeds
 
 from kitsolver import Solver, ladder, pick, read_brief, read_catalogue
-from kitsolver.explain.changed import worth
+from kitsolver.explain.changed import comparison_key
 from kitsolver.explain.lines import instead
 from kitsolver.explain.reach import out_of_reach
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
@@ -110,7 +110,7 @@ def test_what_replaces_a_line_leaves_the_others_and_is_no_better(seed, lined):
         assert staying(line, best) <= held, line.sku
         assert line.sku not in held, line.sku
         if not kept(asked, line.sku):
-            assert worth(replaced.figures) <= worth(best.figures), line.sku
+            assert comparison_key(replaced.figures) <= comparison_key(best.figures), line.sku
 
 
 @over_seeds(SEEDS, quick=3)
@@ -203,7 +203,7 @@ def test_what_the_demo_s_lines_give_way_to_leaves_the_others_and_is_worse():
         if one.replaced:
             assert staying(one.line, best) <= held, one.line.sku
             assert one.line.sku not in held
-            assert worth(one.replaced.figures) < worth(best.figures), one.line.sku
+            assert comparison_key(one.replaced.figures) < comparison_key(best.figures), one.line.sku
         if one.given_up:
             there = {line.category for line in one.given_up.lines}
             assert one.line.category not in there, one.line.sku

@@ -8,7 +8,7 @@ from typing import Any
 
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
-from kitsolver.explain.changed import keeping, worth
+from kitsolver.explain.changed import comparison_key, keeping
 from kitsolver.explain.demands.thread import ANY_DIFFERENCE
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
@@ -51,7 +51,7 @@ def nearest_kit(
         if not selection.proven:
             raise OutOfTime
         kit = audited(selection.selection, candidates, catalogue)
-        before, paid, after = worth(kit.figures)
+        before, paid, after = comparison_key(kit.figures)
         rank = (changes, *(-figure for figure in before), -paid, -after, kit.order)
         if fewest is None or rank < fewest:
             found, fewest = kit, rank

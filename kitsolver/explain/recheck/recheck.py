@@ -10,7 +10,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_findings import UnknownCategory
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.craft.lengths import CM
-from kitsolver.explain.changed import worth
+from kitsolver.explain.changed import comparison_key
 from kitsolver.explain.recheck.nearest import nearest_kit
 from kitsolver.explain.recheck.saved import Saved
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
@@ -28,7 +28,7 @@ from kitsolver.solve.time_limit import TimeLimit
 
 
 @dataclass(frozen=True)
-class Change:
+class LineChange:
     """What is different today about one line of a saved kit.
 
     Parameters
@@ -55,7 +55,7 @@ class Recheck:
         The kit.
     brief : Brief
         What was asked, without what has vanished.
-    changes : tuple of Change
+    changes : tuple of LineChange
         By line.
     checks : tuple of Check
         Every rule held against the saved lines on today's rows.
@@ -73,7 +73,7 @@ class Recheck:
 
     saved: Saved
     brief: Brief
-    changes: tuple[Change, ...]
+    changes: tuple[LineChange, ...]
     checks: tuple[Check, ...]
     today: Figures | None
     best: Kit | None
@@ -91,7 +91,7 @@ class Recheck:
         """Whether no kit is better today."""
         if not self.stands or self.best is None or self.today is None or not self.proven:
             return False
-        return worth(self.today) >= worth(self.best.figures)
+        return comparison_key(self.today) >= comparison_key(self.best.figures)
 
 
 def recheck(
@@ -155,23 +155,23 @@ def _without_vanished(brief: Brief, catalogue: Catalogue) -> Brief:
     return brief.model_copy(update={"choose": chosen.model_copy(update=there)})
 
 
-def _changes(saved: Saved, brief: Brief, catalogue: Catalogue) -> Iterator[Change]:
+def _changes(saved: Saved, brief: Brief, catalogue: Catalogue) -> Iterator[LineChange]:
     for line in saved.lines:
         if line.sku not in catalogue:
-            yield Change(line.sku, "vanished", line.name, "")
+            yield LineChange(line.sku, "vanished", line.name, "")
             continue
         category = catalogue.row(line.sku)["category"]
         if category != line.category:
-            yield Change(line.sku, "category", line.category, category)
+            yield LineChange(line.sku, "category", line.category, category)
             continue
         price, quality, stock = _today(line, brief, catalogue)
         if price != line.price:
             sums = (to_text(sum_, brief.currency) for sum_ in (line.price, price))
-            yield Change(line.sku, "price", *sums)
+            yield LineChange(line.sku, "price", *sums)
         if quality != line.quality:
-            yield Change(line.sku, "quality", f"{line.quality / 100:g}", f"{quality / 100:g}")
+            yield LineChange(line.sku, "quality", f"{line.quality / 100:g}", f"{quality / 100:g}")
         if stock < line.units:
-            yield Change(line.sku, "stock", str(line.units), str(stock))
+            yield LineChange(line.sku, "stock", str(line.units), str(stock))
 
 
 def _today(line: Line, brief: Brief, catalogue: Catalogue) -> tuple[int, int, int]:
