@@ -12,6 +12,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.brief.names import unusable
 from kitsolver.brief.reading import read_brief
 from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.shop.source_address import SourceAddress
 
 # The name of the file about all briefs, which no brief may have.
 _TAKEN = "batch"
@@ -41,7 +42,8 @@ class Source:
     @property
     def place(self) -> str:
         """The file, and the row if there is one, as people read it."""
-        return f"{self.table}, row {self.row}" if self.table else self.file
+        file = SourceAddress(self.table or self.file)
+        return f"{file}, row {self.row}" if self.table else str(file)
 
     def located(self, finding: Finding) -> Finding:
         """Return a finding of the brief, naming the row if a key that it sets is at fault."""
@@ -103,7 +105,7 @@ def is_table(file: str) -> bool:
 
 def _jobs(file: str, base: str | None, sets: Sequence[str]) -> Iterator[Job]:
     if not is_table(file):
-        yield _read(Job(Path(file).stem, Source(file)), sets)
+        yield _read(Job(Path(str(SourceAddress(file))).stem, Source(file)), sets)
         return
     if base is None:
         raise BadInput([brief_findings.NoBaseBrief(file=file)])
@@ -124,7 +126,8 @@ def _read(job: Job, sets: Iterable[str]) -> Job:
         return replace(job, brief=read_brief(job.source.file, sets=sets))
     except BadInput as bad:
         # A malformed option is malformed for every brief: it is told once.
-        if any(isinstance(finding, brief_findings.NotASetting) for finding in bad.findings):
+        malformed = (brief_findings.NotASetting, brief_findings.UnusableSetting)
+        if any(isinstance(finding, malformed) for finding in bad.findings):
             raise
         return job.with_findings(bad.findings)
 

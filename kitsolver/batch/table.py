@@ -59,7 +59,11 @@ def _check_base(base: str, sets: Sequence[str]) -> None:
     try:
         read_brief(base, sets=sets)
     except BadInput as bad:
-        decisive = (*_OF_THE_BASE, brief_findings.NotASetting)
+        decisive = (
+            *_OF_THE_BASE,
+            brief_findings.NotASetting,
+            brief_findings.UnusableSetting,
+        )
         if found := [finding for finding in bad.findings if isinstance(finding, decisive)]:
             raise BadInput(found) from None
 

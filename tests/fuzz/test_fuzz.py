@@ -1,0 +1,29 @@
+"""A few mutated runs of every reader; `tests/fuzz/fuzz.py` does thousands."""
+
+import os
+from datetime import date
+
+import pytest
+
+from .corpus import lay_out
+from .fuzz import NAMES, fault_of
+
+FIRST = 1000 * int(os.environ.get("KITSOLVER_SEED", date.today().toordinal()))
+
+
+@pytest.fixture(scope="module")
+def corpus(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("corpus")
+    return folder, lay_out(folder)
+
+
+def test_every_reader_is_among_them(corpus):
+    assert sorted(corpus[1]) == sorted(NAMES)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("seed", range(FIRST, FIRST + 20))
+def test_no_mutated_input_is_a_fault(corpus, name, seed):
+    folder, readers = corpus
+    assert fault_of(readers[name], seed, folder) == ""
