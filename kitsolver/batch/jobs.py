@@ -9,7 +9,7 @@ from pathlib import Path
 from kitsolver.batch.table import read_table
 from kitsolver.brief import brief_findings
 from kitsolver.brief.brief import Brief
-from kitsolver.brief.names import unusable
+from kitsolver.brief.file_names import unusable_because
 from kitsolver.brief.reading import read_brief
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.source_address import SourceAddress
@@ -143,7 +143,7 @@ def _unusable_names(jobs: Iterable[Job]) -> Iterator[Finding]:
             yield _named(
                 brief_findings.UnusableBriefName, job, f"{_TAKEN}.json is the file about all briefs"
             )
-        elif detail := unusable(job.name):
+        elif detail := unusable_because(job.name):
             yield _named(brief_findings.UnusableBriefName, job, detail)
 
 

@@ -237,14 +237,14 @@ class Shades(Part):
         return self.mode == "free"
 
     @property
-    def apart(self) -> int:
+    def least_contrast(self) -> int:
         """The least by which shades must differ from each other, in ten-thousandths."""
         return ceil(self.contrast * DIFFERENCE_UNIT) if self.free else 0
 
     @property
-    def off_cloth(self) -> int:
+    def cloth_contrast(self) -> int:
         """The least by which shades must differ from the cloth's own colour, likewise."""
-        return max(self.apart, ceil((self.on_cloth or Decimal(0)) * DIFFERENCE_UNIT))
+        return max(self.least_contrast, ceil((self.on_cloth or Decimal(0)) * DIFFERENCE_UNIT))
 
 
 class TillRules(Part):
@@ -365,7 +365,7 @@ class Brief(Part):
         return to_minor(amount, self.currency)
 
     @cached_property
-    def register(self) -> Till:
+    def exact_till(self) -> Till:
         """The till in minor units and exact rates."""
         return Till(
             discount_rate=Fraction(self.till.discount_rate),

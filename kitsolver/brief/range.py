@@ -13,7 +13,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from kitsolver.brief import brief_findings
 from kitsolver.brief.brief import Brief
-from kitsolver.brief.names import unusable
+from kitsolver.brief.file_names import unusable_because
 from kitsolver.brief.numbers import Counted, Word
 from kitsolver.brief.reading import brief_of, data_of, findings_of
 from kitsolver.shop.findings import BadInput, Finding, nearest
@@ -124,7 +124,7 @@ def _alone(file: _File, name: str) -> Iterator[Finding]:
     if not file.kits:
         yield brief_findings.EmptyRange(file=name, column="kits")
     for kit in file.kits:
-        if detail := unusable(kit.name):
+        if detail := unusable_because(kit.name):
             yield brief_findings.UnusableKitName(
                 file=name, column="kits.name", value=kit.name, detail=detail
             )

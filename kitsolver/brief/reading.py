@@ -15,7 +15,7 @@ from pydantic import BaseModel, ValidationError
 from kitsolver.brief import brief_findings
 from kitsolver.brief.at_home import FORMS
 from kitsolver.brief.brief import Brief, Need, Needs
-from kitsolver.brief.settings import changed
+from kitsolver.brief.settings import with_changes
 from kitsolver.brief.validate import validate_brief
 from kitsolver.shop.findings import BadInput, Finding, code_of, nearest
 from kitsolver.shop.toml_text import excesses, parse_toml, read_small
@@ -38,7 +38,7 @@ def read_brief(path: str | Path, *, sets: Iterable[str] = (), cap: str | None = 
     BadInput
         With every finding.
     """
-    return brief_of(changed(data_of(path), sets, cap), str(path))
+    return brief_of(with_changes(data_of(path), sets, cap), str(path))
 
 
 def data_of(path: str | Path) -> dict[str, Any]:
@@ -92,7 +92,7 @@ def with_settings(brief: Brief, *, sets: Iterable[str] = (), cap: str | None = N
     BadInput
         With every finding.
     """
-    return brief_of(changed(brief.model_dump(mode="json"), sets, cap))
+    return brief_of(with_changes(brief.model_dump(mode="json"), sets, cap))
 
 
 def brief_of(data: Mapping[str, Any], name: str = "brief") -> Brief:

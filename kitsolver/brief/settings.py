@@ -25,7 +25,7 @@ _KEY = re.compile(rf"[ \t]*(?P<key>{_PART}(?:[ \t]*\.[ \t]*{_PART})*)[ \t]*=", r
 _ONE_PART = re.compile(_PART, re.ASCII)
 
 
-def changed(
+def with_changes(
     data: Mapping[str, Any], sets: Iterable[str], cap: str | None = None, source: str = "--set"
 ) -> dict[str, Any]:
     """Return a copy of a brief's data with some keys replaced.
@@ -134,7 +134,7 @@ def _number(value: Decimal) -> int | float:
     return int(value) if whole else float(value)
 
 
-def said(brief: Brief) -> dict[str, Any]:
+def non_defaults(brief: Brief) -> dict[str, Any]:
     """Return what a brief says beside the defaults, as data that reads as the same brief."""
     plain = Brief.model_validate(
         {"currency": brief.currency, "cap": 0, "holds": brief.holds}
@@ -171,7 +171,7 @@ def _text(key: Any) -> str:
 
 def settings_of(brief: Brief) -> Iterator[tuple[str, str]]:
     """Yield key and value of all that a brief says beside the defaults, as settings take them."""
-    yield from _leaves(said(brief), ())
+    yield from _leaves(non_defaults(brief), ())
 
 
 def _leaves(data: Mapping[str, Any], path: tuple[str, ...]) -> Iterator[tuple[str, str]]:
@@ -194,7 +194,7 @@ def _short(value: Any) -> str:
 
 def toml_of(brief: Brief) -> str:
     """Return a brief as TOML text that reads as the same brief."""
-    return tomli_w.dumps(_for_toml(said(brief)))
+    return tomli_w.dumps(_for_toml(non_defaults(brief)))
 
 
 def _for_toml(value: Any) -> Any:

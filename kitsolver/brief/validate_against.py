@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Iterator
 from kitsolver.brief import brief_findings
 from kitsolver.brief.brief import DEFAULT_NEEDS, Brief
 from kitsolver.brief.numbers import is_number
-from kitsolver.shop.catalogue import UNSAID, Catalogue
+from kitsolver.shop.catalogue import NOT_GIVEN, Catalogue
 from kitsolver.shop.columns import KNOWN, columns
 from kitsolver.shop.findings import BadInput, Finding, nearest
 from kitsolver.shop.money import held_per_minor, uneven_step
@@ -176,7 +176,7 @@ def _costs(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
             bought = not have or isinstance(have, tuple)
         else:
             bought = brief.extras.spend != "none" and (named is None or category in named)
-        for row, sku in shelf.loc[shelf["trade_cost"] == UNSAID, "sku"].items():
+        for row, sku in shelf.loc[shelf["trade_cost"] == NOT_GIVEN, "sku"].items():
             if bought and sku not in spare:
                 yield brief_findings.UncostedRow(
                     file=catalogue.name, row=int(str(row)), column="trade_cost", value=sku

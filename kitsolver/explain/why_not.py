@@ -163,7 +163,7 @@ def _price_of(sku: str, candidates: Candidates) -> int:
 
 def _beyond(sku: str, candidates: Candidates) -> int:
     """Return the cap up to which kits can come within it by the row's costing nothing."""
-    till, cap = candidates.brief.register, candidates.brief.total_cap
+    till, cap = candidates.brief.exact_till, candidates.brief.total_cap
     if till.has_gap or candidates.limited_beside_goods:
         return cap
     return till.payable(till.most_goods(cap) + _price_of(sku, candidates) * candidates.brief.kits)
@@ -179,7 +179,7 @@ def _price(
     """
     candidates = charts.candidates
     till, cap, price = (
-        candidates.brief.register,
+        candidates.brief.exact_till,
         candidates.brief.total_cap,
         _price_of(sku, candidates),
     )

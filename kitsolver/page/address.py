@@ -8,7 +8,7 @@ from urllib.parse import urlencode
 
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.reading import brief_of
-from kitsolver.brief.settings import changed, setting, settings_of
+from kitsolver.brief.settings import setting, settings_of, with_changes
 from kitsolver.shop.money import to_text
 
 CATALOGUE, SKIP, TO = "catalogue", "skip_bad_rows", "to"
@@ -57,7 +57,7 @@ class Address:
             With every finding.
         """
         sets = (f"{key}={value}" for key, value in self.settings.items())
-        return brief_of(changed({}, sets, source=SOURCE), SOURCE)
+        return brief_of(with_changes({}, sets, source=SOURCE), SOURCE)
 
     def asking(self, brief: Brief) -> Address:
         """Return the address of another brief for the same catalogue."""

@@ -15,7 +15,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_findings import UnknownCurrency
 from kitsolver.brief.numbers import Money
 from kitsolver.brief.reading import brief_of
-from kitsolver.brief.settings import changed
+from kitsolver.brief.settings import with_changes
 from kitsolver.page import tasks
 from kitsolver.page.page_findings import LadderUpsideDown, SumTooFine
 from kitsolver.page.service import Service
@@ -160,7 +160,7 @@ def api(service: Service) -> APIRouter:
     router = APIRouter(prefix="/api", responses=_TROUBLES)
 
     def asked(body: PickBody) -> tuple[Shelf, Brief]:
-        brief = brief_of(changed(body.brief, body.sets, body.cap, "sets"))
+        brief = brief_of(with_changes(body.brief, body.sets, body.cap, "sets"))
         return shelf(body, brief.currency), brief
 
     def shelf(body: PickBody | RecheckBody, currency: str) -> Shelf:

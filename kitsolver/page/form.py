@@ -11,7 +11,7 @@ from typing import Any
 
 from kitsolver.brief.brief import DEFAULT_NEEDS, Brief
 from kitsolver.brief.reading import brief_of
-from kitsolver.brief.settings import said
+from kitsolver.brief.settings import non_defaults
 from kitsolver.page.tasks import Look
 from kitsolver.solve.rules.extras import NEVER_UNASKED
 
@@ -237,7 +237,7 @@ def brief_from(values: Values, before: Brief | None, look: Look) -> Brief:
     BadInput
         With every finding, the field being its column.
     """
-    data = {} if before is None else said(before)
+    data = {} if before is None else non_defaults(before)
     holds = _words(values.get("holds", [])) or list(DEFAULT_NEEDS)
     open_for = before.holds if before else ()
     data.pop("cap_per_head", None)
@@ -269,7 +269,7 @@ def _read(field: Field, texts: Sequence[str], before: Brief | None) -> Any:
     match field.kind:
         case Kind.FLAG if texts and isinstance(described, dict):
             # It stays described as it was.
-            return _at(said(before), field.path) if before else True
+            return _at(non_defaults(before), field.path) if before else True
         case Kind.FLAG:
             return bool(texts) or None
         case Kind.WORDS:

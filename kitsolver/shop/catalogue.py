@@ -16,7 +16,7 @@ from kitsolver.shop.palette import Palette
 # Stock and the like where the cell is blank: more than any order.
 UNLIMITED = 2**40
 # What shelves hold where a cell is blank and no number stands for that.
-UNSAID = -1
+NOT_GIVEN = -1
 # A rate is held in millionths.
 RATE_UNIT = 1_000_000
 

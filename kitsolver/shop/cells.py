@@ -190,7 +190,7 @@ def yes_or_no(cell: str) -> int:
 
 
 @dataclass(frozen=True)
-class Subproblem:
+class Aperture:
     """Reads an aperture: ``width x height``, or one number for a square or a round one.
 
     Parameters

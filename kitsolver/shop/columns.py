@@ -14,7 +14,7 @@ import numpy.typing as npt
 from kitsolver.craft import lengths
 from kitsolver.craft.thread import USUAL_KIND
 from kitsolver.shop import bulk, catalogue_findings, cells, money
-from kitsolver.shop.catalogue import RATE_UNIT, UNLIMITED, UNSAID
+from kitsolver.shop.catalogue import NOT_GIVEN, RATE_UNIT, UNLIMITED
 from kitsolver.shop.cells import Number, Reader
 from kitsolver.shop.findings import Finding
 
@@ -106,8 +106,8 @@ def _length(name: str, unit: int, category: str, blank: int = 0) -> Column:
     return Column(name, reads, blank, (category,), shelved=blank > 0)
 
 
-def _opening(unit: int) -> cells.Subproblem:
-    return cells.Subproblem(Number(_MOST, held=unit, decimals=lengths.MOST_DECIMALS))
+def _aperture(unit: int) -> cells.Aperture:
+    return cells.Aperture(Number(_MOST, held=unit, decimals=lengths.MOST_DECIMALS))
 
 
 @cache
@@ -134,14 +134,14 @@ def columns(currency: str | None = None) -> tuple[Column, ...]:
         Column("quality", Number(100, held=100, decimals=2, positive=False), blank),
         Column("stock", Number(_MOST_MONEY, positive=False), UNLIMITED),
         Column("serves", whole, 1),
-        Column("trade_cost", price, UNSAID),
-        Column("tax_rate", Number(1, held=RATE_UNIT, decimals=6, positive=False), UNSAID),
+        Column("trade_cost", price, NOT_GIVEN),
+        Column("tax_rate", Number(1, held=RATE_UNIT, decimals=6, positive=False), NOT_GIVEN),
         Column("download", cells.yes_or_no, 0),
         Column("tags", cells.words, "", shelved=False),
         Column("line", cells.words, "", shelved=False),
         Column("gtin", cells.gtin, "", shelved=False, sound=bulk.gtins),
-        Column("opening_cm", _opening(lengths.CM), ""),
-        Column("opening_in", _opening(lengths.INCH), ""),
+        Column("opening_cm", _aperture(lengths.CM), ""),
+        Column("opening_in", _aperture(lengths.INCH), ""),
         Column("stitches_wide", whole, blank, ("chart",)),
         Column("stitches_high", whole, blank, ("chart",)),
         Column("colours", cells.chart_colours, catalogue_findings.ChartWithoutColours, ("chart",)),

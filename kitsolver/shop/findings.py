@@ -104,9 +104,9 @@ def code_of(kind: type[Finding]) -> str:
     return re.sub(r"(?<!^)(?=[A-Z])", "-", kind.__name__).lower()
 
 
-def kinds(root: type[Finding] = Finding) -> list[type[Finding]]:
+def finding_classes(root: type[Finding] = Finding) -> list[type[Finding]]:
     """Return every kind of finding the program can give, sorted by code."""
-    found = [kind for child in root.__subclasses__() for kind in (child, *kinds(child))]
+    found = [kind for child in root.__subclasses__() for kind in (child, *finding_classes(child))]
     return sorted({kind for kind in found if kind.says}, key=code_of)
 
 

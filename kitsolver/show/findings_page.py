@@ -8,7 +8,7 @@ from pkgutil import walk_packages
 from textwrap import fill
 
 import kitsolver
-from kitsolver.shop.findings import Finding, code_of, kinds
+from kitsolver.shop.findings import Finding, code_of, finding_classes
 
 _WIDTH = 100
 _HEAD = """\
@@ -33,7 +33,7 @@ def all_kinds() -> tuple[type[Finding], ...]:
     for module in walk_packages(kitsolver.__path__, "kitsolver."):
         if not module.name.endswith("__main__"):
             import_module(module.name)
-    return tuple(kinds())
+    return tuple(finding_classes())
 
 
 def _entry(kind: type[Finding]) -> str:

@@ -99,7 +99,7 @@ def paid_for(costs: Iterable[tuple[Candidate, int]], brief: Brief) -> Receipt:
         downloaded += cost if row.download else 0
         if row.tax_rate is not None:
             own[row.tax_rate] = own.get(row.tax_rate, 0) + cost
-    return brief.register.receipt(goods, own, downloaded)
+    return brief.exact_till.receipt(goods, own, downloaded)
 
 
 def _mean(places: tuple[Place, ...]) -> Fraction:

@@ -11,7 +11,7 @@ import pytest
 
 from kitsolver import BadInput, brief_of, read_brief
 from kitsolver.brief.range import read_range
-from kitsolver.brief.settings import changed
+from kitsolver.brief.settings import with_changes
 from kitsolver.explain.recheck.saved import read_saved
 from kitsolver.shop.mapping import read_map
 
@@ -37,7 +37,7 @@ SETTINGS = {
 def test_a_setting_is_read_in_a_time_that_grows_with_its_length(name):
     begun = time.process_time()
     with contextlib.suppress(BadInput):
-        changed({}, [SETTINGS[name][:LENGTH]])
+        with_changes({}, [SETTINGS[name][:LENGTH]])
     # A hundred times what it takes; the square took minutes.
     assert time.process_time() - begun < 10
 
@@ -56,7 +56,7 @@ def test_a_setting_is_read_in_a_time_that_grows_with_its_length(name):
 )
 def test_what_is_no_setting_is_a_finding(setting, code):
     with pytest.raises(BadInput) as caught:
-        changed({}, [setting])
+        with_changes({}, [setting])
     (found,) = caught.value.findings
     assert (found.code, found.file) == (code, "--set")
     assert len(str(found.value)) <= 120
@@ -74,7 +74,7 @@ def test_what_is_no_setting_is_a_finding(setting, code):
     ],
 )
 def test_what_is_a_setting_is_read_as_before(setting, data):
-    found = changed({}, [setting])
+    found = with_changes({}, [setting])
     assert data is None or found == data
 
 

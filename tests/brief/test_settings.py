@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kitsolver import brief_of, read_brief
-from kitsolver.brief.settings import changed, setting, settings_of, toml_of
+from kitsolver.brief.settings import setting, settings_of, toml_of, with_changes
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 
@@ -35,7 +35,7 @@ FULL = {
 
 
 def read_again(brief):
-    return brief_of(changed({}, (f"{key}={value}" for key, value in settings_of(brief))))
+    return brief_of(with_changes({}, (f"{key}={value}" for key, value in settings_of(brief))))
 
 
 @pytest.mark.parametrize("name", ["bundle", "class-of-twelve", "gift-card"])
@@ -71,4 +71,4 @@ def test_any_title_reads_the_same_again(title):
 
 @given(st.text(min_size=1), st.lists(st.text()))
 def test_a_setting_gives_back_its_value_whatever_its_key(name, values):
-    assert changed({}, [setting(["needs", name], values)]) == {"needs": {name: values}}
+    assert with_changes({}, [setting(["needs", name], values)]) == {"needs": {name: values}}

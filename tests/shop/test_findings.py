@@ -6,7 +6,7 @@ import re
 import pytest
 
 from kitsolver.shop.catalogue_findings import DuplicateSku, NegativeNumber, NotUtf8
-from kitsolver.shop.findings import BadInput, code_of, kinds, nearest
+from kitsolver.shop.findings import BadInput, code_of, finding_classes, nearest
 
 for _home in ("brief.brief_findings", "shop.catalogue_findings", "show.files"):
     importlib.import_module(f"kitsolver.{_home}")
@@ -18,13 +18,13 @@ def test_a_code_is_the_name_of_its_kind():
 
 
 def test_kinds_are_those_that_say_something_each_under_its_own_code():
-    codes = [code_of(kind) for kind in kinds()]
+    codes = [code_of(kind) for kind in finding_classes()]
     assert codes == sorted(set(codes))
     assert {"duplicate-sku", "two-caps", "not-toml"} < set(codes)
     assert "finding" not in codes
 
 
-@pytest.mark.parametrize("kind", kinds(), ids=code_of)
+@pytest.mark.parametrize("kind", finding_classes(), ids=code_of)
 def test_each_kind_is_one_sentence_and_names_nothing_a_finding_lacks(kind):
     finding = kind(file="shop.csv", row=3, column="price", value="x", detail="said so")
     assert re.fullmatch(r"[^\n]*[^.\n]\.", finding.sentence)

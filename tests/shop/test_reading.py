@@ -23,7 +23,7 @@ from kitsolver.shop.reading import read_catalogue
 
 BASE = {"sku": "L1", "name": "Oil lamp", "category": "lamp", "price": "3.50", "quality": "60"}
 # What every shelf holds where a row says nothing of its tax, its cost or its opening.
-UNSAID_CELLS = {
+NOT_GIVEN_CELLS = {
     "trade_cost": -1,
     "tax_rate": -1,
     "download": 0,
@@ -103,7 +103,7 @@ def test_each_category_arrives_in_whole_units(read):
     assert shop.findings == ()
     one = {category: shelf.iloc[0].to_dict() for category, shelf in shop.shelves.items()}
     common = {"name": "Oil lamp", "price": 35_000, "quality": 6_000, "serves": 1}
-    common |= {"stock": UNLIMITED} | UNSAID_CELLS
+    common |= {"stock": UNLIMITED} | NOT_GIVEN_CELLS
     assert one == {
         "chart": common
         | {"sku": "S0", "stitches_wide": 56, "stitches_high": 77, "colours": CHART["colours"]}
@@ -613,7 +613,7 @@ def test_what_is_written_is_read_back(read, sku, name, price, quality, wide, col
             "colour_kinds": "",
             "colour_strands": "",
         }
-        | UNSAID_CELLS
+        | NOT_GIVEN_CELLS
     )
 
 

@@ -37,7 +37,7 @@ def drawn(draw):
 
 def upper_bounds(candidates):
     """Return each chart's upper bound in weighed points; None if no kit holds it."""
-    spendable = candidates.brief.register.most_goods(candidates.brief.total_cap)
+    spendable = candidates.brief.exact_till.most_goods(candidates.brief.total_cap)
     found = UpperBounds(candidates, spendable, spendable)
     return [
         found.figure(upper_bound, number) if upper_bound >= 0 else None

@@ -68,7 +68,7 @@ def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
 
 
 def _delivery(relaxed: RelaxedBrief) -> str:
-    till, brief = relaxed.brief.register, relaxed.brief
+    till, brief = relaxed.brief.exact_till, relaxed.brief
     kit = relaxed.cheapest_kit if till.delivery else None
     if kit is None or not kit.receipt.delivery:
         return ""

@@ -11,7 +11,7 @@ from kitsolver.explain.demands.explanation import Conflict, Obstacle, RuleExplan
 from kitsolver.explain.demands.least_change import lowered
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.explain.wording import listed, row_text
-from kitsolver.shop.catalogue import UNSAID, Catalogue
+from kitsolver.shop.catalogue import NOT_GIVEN, Catalogue
 from kitsolver.solve.rules import margin as rule
 
 _RATE, _SELL_AT = ("shop", "margin_rate"), ("shop", "sell_at")
@@ -66,7 +66,7 @@ def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
 
 def _is_silent(sku: str, catalogue: Catalogue) -> bool:
     shelf = catalogue.shelves[catalogue.row(sku)["category"]]
-    return int(shelf["trade_cost"][catalogue.row_number(sku)]) == UNSAID
+    return int(shelf["trade_cost"][catalogue.row_number(sku)]) == NOT_GIVEN
 
 
 def _bars(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:

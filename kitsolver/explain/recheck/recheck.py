@@ -228,7 +228,7 @@ def _claim(pieces: Sequence[Piece], saved: Saved, brief: Brief, catalogue: Catal
         downloaded += cost if row.get("download") == "yes" else 0
         if rate := row.get("tax_rate"):
             own[Fraction(rate)] = own.get(Fraction(rate), 0) + cost
-    receipt = brief.register.receipt(goods, own, downloaded)
+    receipt = brief.exact_till.receipt(goods, own, downloaded)
     return Claim(
         lines=pieces,
         shades=saved.shades,

@@ -103,7 +103,7 @@ class Candidates:
     @cached_property
     def paid_by_row(self) -> bool:
         """Whether what is payable depends on which rows are bought, beside the goods total."""
-        downloads = self.brief.register.delivery > 0 and any(row.download for row in self._rows)
+        downloads = self.brief.exact_till.delivery > 0 and any(row.download for row in self._rows)
         return downloads or bool(self.own_tax_rates)
 
     def most_goods(self, cap: int) -> int:
@@ -119,7 +119,7 @@ class Candidates:
     @cached_property
     def _cheapest_till(self) -> tuple[Till, int]:
         """A till that asks no more than the brief's, and how far rounding may go below it."""
-        till = self.brief.register
+        till = self.brief.exact_till
         if not self.paid_by_row:
             return till, 0
         rate = min(self.own_tax_rates | {till.tax_rate})

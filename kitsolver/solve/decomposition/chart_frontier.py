@@ -52,14 +52,14 @@ class ChartFrontier:
         return list(self._breakpoints(cost[top], worth[top]))
 
     def _breakpoints(self, cost: Numbers, worth: Numbers) -> Iterator[Breakpoint]:
-        till = self.candidates.brief.register
+        till = self.candidates.brief.exact_till
         for goods, value in zip(cost.tolist(), worth.tolist(), strict=True):
             yield Breakpoint(self, goods, value, till.payable(goods))
 
     def _within(self, cap: int) -> tuple[Numbers, Numbers]:
         frontier = self.frontier
         within = np.zeros(len(frontier), dtype=bool)
-        for low, high in self.candidates.brief.register.affordable(cap):
+        for low, high in self.candidates.brief.exact_till.affordable(cap):
             within |= (low <= frontier.cost) & (frontier.cost <= high)
         return frontier.cost[within], frontier.worth[within]
 

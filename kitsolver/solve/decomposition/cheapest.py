@@ -76,7 +76,7 @@ def _least_of_frontiers(lean: Candidates, time_limit: TimeLimit) -> int | None:
         weights=dict.fromkeys(lean.weights, 0),
         extras=tuple(replace(extra, points=0) for extra in lean.extras),
     )
-    goods, till = _least_goods(worthless, time_limit), lean.brief.register
+    goods, till = _least_goods(worthless, time_limit), lean.brief.exact_till
     if goods is None:
         return None
     paid = till.payable(goods)

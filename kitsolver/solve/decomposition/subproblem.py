@@ -104,7 +104,7 @@ class Subproblem:
         self.candidates, self.objective, self.brief = candidates, objective, candidates.brief
         self.limit, self.multiplier = limit, multiplier or SCORE_UNIT
         (self.chart,) = candidates.charts
-        till, keep = self.brief.register, self.brief.choose.keep
+        till, keep = self.brief.exact_till, self.brief.choose.keep
         free = till.free_from if gap and till.free_from <= limit else 0
         self.settings = FrontierSettings(
             free, till.window, objective.base, objective.large, time_limit

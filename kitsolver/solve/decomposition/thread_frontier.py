@@ -46,7 +46,7 @@ class ThreadSubproblem:
         assignments: Assignments,
         objective: Objective,
     ) -> None:
-        self.till = candidates.brief.register
+        self.till = candidates.brief.exact_till
         number, _ = pools(candidates.brief)
         weight = candidates.weights["thread"]
         self.costs = Costs(number, weight, objective.of_need(weight), objective.large)

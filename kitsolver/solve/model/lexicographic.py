@@ -48,7 +48,7 @@ class LexicographicSearch:
             time_limit,
             cap,
         )
-        self.till = candidates.brief.register
+        self.till = candidates.brief.exact_till
         self.model = build_kit_model(candidates, cap, distinct_colours=distinct_colours)
         self.selection: Selection | None = None
         self.finished = True

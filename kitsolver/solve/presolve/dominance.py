@@ -33,7 +33,7 @@ def undominated(rows: Rows, *, counted: bool) -> Mask:
     -------
     array of bool, shape (rows,)
     """
-    table, till = rows.table, rows.brief.register
+    table, till = rows.table, rows.brief.exact_till
     units, price = table["units"], table["price"]
     if float(units.max(initial=0)) * float(price.max(initial=0)) >= _LARGE:
         return np.ones(len(rows), dtype=bool)
@@ -75,7 +75,7 @@ def _undominated(cost: Ints, points: Ints, measures: Ints, brief: Brief) -> Mask
         undominated_rows[first] = True
         as_good = (points[first] >= points[left]) & (measures[first] >= measures[left]).all(axis=1)
         preferred = (points[first] > points[left]) | (first < left)
-        if brief.register.window == 1:
+        if brief.exact_till.window == 1:
             preferred |= cost[first] < cost[left]
         left = left[~(as_good & preferred)]
     return undominated_rows

@@ -141,8 +141,8 @@ def _near_of(
     dominance = PlaceDominance(
         colours=max((len(chart.shades or ()) for chart in candidates.charts), default=0),
         keep=frozenset(brief.choose.keep),
-        exact=brief.register.window == 1,
-        alike=brief.register.has_gap,
+        exact=brief.exact_till.window == 1,
+        alike=brief.exact_till.has_gap,
         counted=candidates.weights["thread"] > 0,
     )
     # Where choices are tied, a dominated place may be the one that a rule allows.
@@ -179,7 +179,7 @@ def _common(brief: Brief) -> tuple[Any, ...]:
     That is the whole brief but for what no rule looks at before the search, and what is compared
     category by category: a new key counts until it is named here.
     """
-    till = brief.register
+    till = brief.exact_till
     margins = {"margin_cm": None, "margin_in": None}
     others = {
         "title": "",
@@ -195,4 +195,4 @@ def _common(brief: Brief) -> tuple[Any, ...]:
         "fit": brief.fit.model_copy(update=margins),
     }
     asked = brief.model_copy(update=others)
-    return asked, brief.shades.off_cloth > 0, till.has_gap, till.window, till.tax_rate
+    return asked, brief.shades.cloth_contrast > 0, till.has_gap, till.window, till.tax_rate

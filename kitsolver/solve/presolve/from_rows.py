@@ -14,7 +14,7 @@ from kitsolver.craft.cutting import Roll
 from kitsolver.craft.fit import Size, effective_count
 from kitsolver.craft.lengths import CM
 from kitsolver.craft.thread import USUAL_SKEIN
-from kitsolver.shop.catalogue import RATE_UNIT, UNLIMITED, UNSAID, Catalogue
+from kitsolver.shop.catalogue import NOT_GIVEN, RATE_UNIT, UNLIMITED, Catalogue
 from kitsolver.shop.charted import charted
 from kitsolver.shop.money import held_per_minor
 from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric, Hoop, Needle, Thread
@@ -91,7 +91,7 @@ def _quantities(
         of_step = table["price"] * table["step_cm"] // (10 * CM)
         found["price"] = np.where(rolls, of_step, table["price"])
         of_step = np.maximum(0, table["trade_cost"]) * table["step_cm"] // (10 * CM)
-        said = rolls & (table["trade_cost"] != UNSAID)
+        said = rolls & (table["trade_cost"] != NOT_GIVEN)
         found["trade_cost"] = np.where(said, of_step, table["trade_cost"])
     return found
 
@@ -104,10 +104,10 @@ def _sums(table: Table, brief: Brief, owned: Mask) -> Table:
     """
     scale = held_per_minor(brief.currency)
     free = owned if brief.most_trade_cost is not None else np.ones_like(owned)
-    till_rate = brief.register.tax_rate * RATE_UNIT
+    till_rate = brief.exact_till.tax_rate * RATE_UNIT
     of_till = (table["tax_rate"] * till_rate.denominator) == till_rate.numerator
     return {
-        "tax_rate": np.where(of_till, UNSAID, table["tax_rate"]),
+        "tax_rate": np.where(of_till, NOT_GIVEN, table["tax_rate"]),
         "price": np.where(owned, 0, table["price"] // scale),
         "trade_cost": np.where(free, 0, table["trade_cost"] // scale),
     }
@@ -128,7 +128,7 @@ def _candidate(category: str, row: dict[Any, Any], brief: Brief, measures: list[
         "points": row["quality"],
         "stock": row["stock"],
         "units": row["units"],
-        "tax_rate": None if row["tax_rate"] == UNSAID else Fraction(row["tax_rate"], RATE_UNIT),
+        "tax_rate": None if row["tax_rate"] == NOT_GIVEN else Fraction(row["tax_rate"], RATE_UNIT),
         "download": bool(row["download"]),
         "opening": _opening(row),
         "measures": tuple((column, row[column]) for column in measures),

@@ -41,7 +41,7 @@ class Cap(Rule):
             if model.cap < NO_CAP:
                 model.add(self, model.payable <= model.cap)
             return
-        till = model.candidates.brief.register
+        till = model.candidates.brief.exact_till
         most = model.goods_of_everything
         # No kit costs more than everything: a higher bound would only blur the arithmetic.
         within = [(low, min(high, most)) for low, high in till.affordable(model.cap) if low <= most]
@@ -53,7 +53,7 @@ class Cap(Rule):
 
     def _payable_by_row(self, model: KitModel) -> Linear:
         """Return what is paid for the goods, or more than that where delivery is free."""
-        till, most = model.candidates.brief.register, model.goods_of_everything
+        till, most = model.candidates.brief.exact_till, model.goods_of_everything
         own: dict[Fraction, list[Linear]] = defaultdict(list)
         delivered = []
         for line, taken in model.lines.items():
@@ -89,7 +89,7 @@ class Cap(Rule):
         whole = model.whole(-2, most + 2)
         exact = float(rate) * amount
         half, step = Fraction(1, 2), Fraction(1, rate.denominator)
-        if not model.candidates.brief.register.half_even:
+        if not model.candidates.brief.exact_till.half_even:
             model.add(self, exact >= whole - float(half))
             model.add(self, exact <= whole + float(half - step / 2))
             return whole

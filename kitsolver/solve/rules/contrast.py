@@ -32,7 +32,7 @@ class Contrast(Rule):
 
     def dominance(self, rows: Rows) -> Dominance:
         """Compare fabrics of one colour."""
-        if rows.category != "fabric" or not rows.need or not rows.brief.shades.off_cloth:
+        if rows.category != "fabric" or not rows.need or not rows.brief.shades.cloth_contrast:
             return Dominance()
         return Dominance(equal=(pd.factorize(rows.table["colours"])[0],))
 
@@ -40,21 +40,21 @@ class Contrast(Rule):
         """Thread colours are tied to the cloth and to each other."""
         shades = candidates.brief.shades
         in_order = candidates.free and shades.keep_values
-        return candidates.matches_thread and (shades.off_cloth > 0 or in_order)
+        return candidates.matches_thread and (shades.cloth_contrast > 0 or in_order)
 
     def constrain(self, model: KitModel) -> None:
         """Keep thread colours apart from each other and from the cloth, and in order."""
         shades = model.candidates.brief.shades
-        if not shades.off_cloth and not model.candidates.free:
+        if not shades.cloth_contrast and not model.candidates.free:
             return
         by_colour: dict[str, list[Variable]] = defaultdict(list)
         for groups in model.places.values():
             for variables in groups.values():
                 for one in variables:
                     by_colour[one.place.colour].append(one.taken)
-        if shades.apart:
-            self._keep_apart(model, by_colour, shades.apart)
-        self._keep_off_cloth(model, by_colour, shades.off_cloth)
+        if shades.least_contrast:
+            self._keep_apart(model, by_colour, shades.least_contrast)
+        self._keep_off_cloth(model, by_colour, shades.cloth_contrast)
         if model.candidates.free and shades.keep_values:
             for chart in model.places:
                 self._keep_values(model, chart)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from kitsolver.brief.brief import Brief
-from kitsolver.shop.catalogue import UNSAID
+from kitsolver.shop.catalogue import NOT_GIVEN
 from kitsolver.solve.rules.rule import Added, Dominance, Mask, Rows, Rule
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ class Margin(Rule):
         """Bar rows that do not say what they cost the shop, unless the buyer owns them."""
         if rows.brief.most_trade_cost is None:
             return None
-        admitted: Mask = rows.owned | (rows.table["trade_cost"] != UNSAID)
+        admitted: Mask = rows.owned | (rows.table["trade_cost"] != NOT_GIVEN)
         return admitted
 
     def dominance(self, rows: Rows) -> Dominance:

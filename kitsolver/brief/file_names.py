@@ -9,7 +9,7 @@ _REFUSED = re.compile(r"""[\x00-\x1f\x7f\ud800-\udfff/\\:*?"<>|]|^[\s.-]|[\s.]$"
 _LONGEST = 200
 
 
-def unusable(name: str) -> str:
+def unusable_because(name: str) -> str:
     """Return why a name cannot be that of a file; empty if it can."""
     if refused := _REFUSED.search(name):
         return f"not every system takes {refused[0]!r} there"
