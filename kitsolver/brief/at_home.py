@@ -7,15 +7,14 @@ from typing import Annotated, Any, Literal
 
 from pydantic import (
     AfterValidator,
-    BaseModel,
     BeforeValidator,
-    ConfigDict,
     Discriminator,
     Tag,
     model_validator,
 )
 
 from kitsolver.brief.numbers import Counted, Hex, Positive, as_list, refuse, whole
+from kitsolver.brief.part import Part, key
 from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import CM, INCH
 from kitsolver.craft.thread import Charted
@@ -26,13 +25,6 @@ from kitsolver.shop.charted import charted
 NeedleSizes = Annotated[
     tuple[Annotated[int, BeforeValidator(whole)], ...], BeforeValidator(as_list)
 ]
-
-
-class Part(BaseModel):
-    """A table of a brief: frozen, and unknown keys are refused."""
-
-    # Only the brief itself needs a validator of its own, and building each takes a while.
-    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
 
 
 def _units(length: Any, unit: int) -> Fraction:
@@ -51,9 +43,17 @@ def _charted(colours: str) -> str:
 class HomeChart(Part):
     """A chart at home."""
 
-    stitches_wide: Counted | None = None
-    stitches_high: Counted | None = None
-    colours: Annotated[str, AfterValidator(_charted)] | None = None
+    stitches_wide: Counted | None = key(
+        None, "The width of the design.", unit="stitches", example=56
+    )
+    stitches_high: Counted | None = key(
+        None, "The height of the design.", unit="stitches", example=77
+    )
+    colours: Annotated[str, AfterValidator(_charted)] | None = key(
+        None,
+        "The chart's colours with their stitches, and with centimetres of backstitch if there is.",
+        example="#e8e0c8:620;#7fc4c8:415:12.5",
+    )
 
     @model_validator(mode="after")
     def _check(self) -> HomeChart:
@@ -70,13 +70,15 @@ class HomeChart(Part):
 class HomeFabric(Part):
     """A piece of fabric at home."""
 
-    weave: Literal["aida", "evenweave", "linen"] | None = None
-    count: Positive | None = None
-    width_cm: Positive | None = None
-    height_cm: Positive | None = None
-    width_in: Positive | None = None
-    height_in: Positive | None = None
-    colours: Hex | None = None
+    weave: Literal["aida", "evenweave", "linen"] | None = key(
+        None, "The weave, which decides the effective count.", example="aida"
+    )
+    count: Positive | None = key(None, "The count.", unit="threads per inch", example=14)
+    width_cm: Positive | None = key(None, "The width of the piece.", unit="cm", example=36)
+    height_cm: Positive | None = key(None, "The height of the piece.", unit="cm", example=43)
+    width_in: Positive | None = key(None, "The width of the piece.", unit="in", example=14)
+    height_in: Positive | None = key(None, "The height of the piece.", unit="in", example=17)
+    colours: Hex | None = key(None, "The fabric's own colour.", example="#fdfdfb")
 
     @model_validator(mode="after")
     def _check(self) -> HomeFabric:
@@ -98,14 +100,14 @@ class HomeFabric(Part):
 class HomeNeedle(Part):
     """Needles at home."""
 
-    needle_sizes: NeedleSizes
+    needle_sizes: NeedleSizes = key(..., "The tapestry sizes.", example=[24, 26])
 
 
 class HomeHoop(Part):
     """A hoop at home."""
 
-    diameter_cm: Positive | None = None
-    diameter_in: Positive | None = None
+    diameter_cm: Positive | None = key(None, "The inner diameter.", unit="cm", example=15)
+    diameter_in: Positive | None = key(None, "The inner diameter.", unit="in", example=6)
 
     @model_validator(mode="after")
     def _check(self) -> HomeHoop:

@@ -14,7 +14,8 @@ from pydantic import BaseModel, ValidationError
 
 from kitsolver.brief import brief_findings
 from kitsolver.brief.at_home import FORMS
-from kitsolver.brief.brief import Brief, Need, Needs
+from kitsolver.brief.brief import Brief
+from kitsolver.brief.needs import Need, Needs
 from kitsolver.brief.settings import with_changes
 from kitsolver.brief.validate import validate_brief
 from kitsolver.shop.findings import BadInput, Finding, code_of, nearest

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from kitsolver.brief import brief_findings
-from kitsolver.brief.brief import Brief, Need
+from kitsolver.brief.brief import Brief
+from kitsolver.brief.needs import Need
 from kitsolver.shop.findings import Finding, nearest
 from kitsolver.shop.money import exponent, to_minor
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator
 
 from kitsolver.brief import brief_findings
-from kitsolver.brief.brief import DEFAULT_NEEDS, Brief
+from kitsolver.brief.brief import Brief
+from kitsolver.brief.needs import DEFAULT_NEEDS
 from kitsolver.brief.numbers import is_number
 from kitsolver.shop.catalogue import NOT_GIVEN, Catalogue
 from kitsolver.shop.columns import KNOWN, columns

@@ -9,7 +9,8 @@ from decimal import Decimal
 from enum import Enum
 from typing import Any
 
-from kitsolver.brief.brief import DEFAULT_NEEDS, Brief
+from kitsolver.brief.brief import Brief
+from kitsolver.brief.needs import DEFAULT_NEEDS
 from kitsolver.brief.reading import brief_of
 from kitsolver.brief.settings import non_defaults
 from kitsolver.page.tasks import Look

@@ -9,7 +9,8 @@ from urllib.parse import parse_qsl
 from fastapi import APIRouter, Form, Query, Request, UploadFile
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from kitsolver.brief.brief import DEFAULT_NEEDS, Brief
+from kitsolver.brief.brief import Brief
+from kitsolver.brief.needs import DEFAULT_NEEDS
 from kitsolver.brief.reading import brief_from_text
 from kitsolver.brief.settings import toml_of
 from kitsolver.page import form, tasks, view_models

@@ -4,7 +4,8 @@ import pytest
 from pydantic import BaseModel
 
 from kitsolver import Brief
-from kitsolver.brief.brief import Conditions, Need
+from kitsolver.brief.conditions import Conditions
+from kitsolver.brief.needs import Need
 from kitsolver.explain.demands.registry import EXPLANATIONS, NOT_EASED
 from kitsolver.solve.rules import RULES
 

@@ -8,8 +8,10 @@ from pathlib import Path
 import frictionless
 import jsonschema
 import pytest
+from pydantic import ValidationError
 from typer.testing import CliRunner
 
+from kitsolver.brief.part import Part
 from kitsolver.cli import app
 from kitsolver.cli.schema import What
 from kitsolver.show.schema.schemas import NAMES, schema_of
@@ -91,3 +93,41 @@ def test_every_result_fits_its_schema(tmp_path):
         jsonschema.Draft202012Validator.check_schema(schema)
         assert list(jsonschema.Draft202012Validator(schema).iter_errors(record)) == [], name
         assert list(jsonschema.Draft202012Validator(schema).iter_errors(record | {"more": 1}))
+
+
+def subclasses(root):
+    return [kind for child in root.__subclasses__() for kind in (child, *subclasses(child))]
+
+
+def refused_keys(table, data):
+    """Return the keys of a table that are refused."""
+    try:
+        table.model_validate(data)
+    except ValidationError as refused:
+        return {error["loc"][0] for error in refused.errors() if error["loc"]}
+    return set()
+
+
+KEYS = [
+    (table, name)
+    for table in subclasses(Part)
+    if table.__module__.startswith("kitsolver.brief.")
+    for name in table.model_fields
+]
+
+
+@pytest.mark.parametrize(("table", "name"), KEYS, ids=lambda part: getattr(part, "__name__", part))
+def test_each_key_of_a_brief_is_described_with_an_example_that_it_takes(table, name):
+    field = table.model_fields[name]
+    assert field.description
+    assert field.description.endswith(".")
+    (example,) = field.examples
+    assert name not in refused_keys(table, {name: example})
+
+
+def test_the_schema_of_a_brief_shows_each_key_s_meaning():
+    schema = schema_of("brief")
+    tables = [schema, *schema["$defs"].values()]
+    keys = [key for table in tables for key in table.get("properties", {}).values()]
+    assert len(keys) > 80
+    assert all(key.get("description") and key.get("examples") for key in keys)

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from kitsolver.brief.brief import Brief, Conditions
+from kitsolver.brief.brief import Brief
+from kitsolver.brief.conditions import Conditions
 from kitsolver.explain.demands.demand import Demand, Easing, easing, easings_that_work
 from kitsolver.explain.demands.explanation import Conflict, Obstacle, RuleExplanation
 from kitsolver.explain.demands.least_change import least_change

@@ -7,7 +7,8 @@ from fractions import Fraction
 import numpy as np
 from numpy.typing import NDArray
 
-from kitsolver.brief.brief import Brief, Fit
+from kitsolver.brief.brief import Brief
+from kitsolver.brief.stitching import Fit
 from kitsolver.craft import fit as cloth
 from kitsolver.craft.cutting import pieces, steps_off
 from kitsolver.craft.thread import Charted, skeins, strands

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from math import ceil
 
-from kitsolver.brief.brief import Lesson
+from kitsolver.brief.stitching import Lesson
 from kitsolver.solve.class_plan import StitchingTime
 
 

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from kitsolver.brief.brief import Shades
+from kitsolver.brief.stitching import Shades
 from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
 from kitsolver.shop.catalogue import UNLIMITED
 from kitsolver.shop.palette import Palette

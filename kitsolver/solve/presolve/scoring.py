@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from kitsolver.brief.brief import Need
+from kitsolver.brief.needs import Need
 
 
 def scored(shelf: pd.DataFrame, text: pd.DataFrame, need: Need) -> NDArray[np.int64]:

@@ -12,7 +12,7 @@ from math import ceil, floor
 import numpy as np
 import pandas as pd
 
-from kitsolver.brief.brief import Conditions, WholeKit
+from kitsolver.brief.conditions import Conditions, WholeKit
 from kitsolver.craft.thread import USUAL_KIND
 from kitsolver.shop.catalogue import UNLIMITED
 from kitsolver.shop.columns import NUMERIC, columns

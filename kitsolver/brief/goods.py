@@ -1,0 +1,51 @@
+"""Which goods a buyer wants: extras, and single skus that are kept, left out or owned."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Literal
+
+from kitsolver.brief.conditions import Conditions
+from kitsolver.brief.numbers import Number, Whole, Word
+from kitsolver.brief.part import Part, key
+
+
+class Extras(Part):
+    """What may be bought with what the needs leave over."""
+
+    spend: Literal["leftover", "together", "none"] = key(
+        "leftover",
+        "Whether extras get the money that is left, count together with the needs, or are none.",
+        example="together",
+    )
+    weight: Number = key(
+        Decimal("0.25"),
+        "How much a point of an extra counts where both count together.",
+        example=0.5,
+    )
+    categories: tuple[Word, ...] | None = key(
+        None,
+        "The categories that may be extras; every category that is no need, if left out.",
+        example=["hoop", "case"],
+    )
+    most: Whole | None = key(
+        None, "The most extras; never more than one of a category.", unit="rows", example=2
+    )
+    conditions: dict[Word, Conditions] = key(
+        {}, "Conditions on the extras of a category.", example={"hoop": {"min_quality": 50}}
+    )
+
+    @property
+    def together(self) -> bool:
+        """Whether quality and extras are one figure, weighed together."""
+        return self.spend == "together"
+
+
+class Choose(Part):
+    """Skus that are kept, left out or owned."""
+
+    keep: tuple[Word, ...] = key((), "Skus that must be in the kit.", example=["CH-HERMIT"])
+    leave_out: tuple[Word, ...] = key((), "Skus that must not be in the kit.", example=["GW-NET"])
+    own: tuple[Word, ...] = key(
+        (), "Skus that the buyer owns: free, and not taken from stock.", example=["SC-HERON"]
+    )
