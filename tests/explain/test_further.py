@@ -40,15 +40,17 @@ def mended(brief, mend):
     [
         (['all.tags_all=["unheard-of"]'], "all.tags_all", "carry the tag unheard-of"),
         (['all.tags_none=["beginner"]'], "all.tags_none", "go without the tag beginner"),
-        (
+        pytest.param(
             ["shop.sell_at=30.00", "shop.margin_rate=0.9", "shop.uncosted=leave out", KEPT],
             "shop.margin_rate",
             "0.9 is to be left",
+            marks=pytest.mark.slow,
         ),
-        (
+        pytest.param(
             ["shades.mode=free", "shades.contrast=99", KEPT],
             "shades.contrast",
             "differ by 99 from each other",
+            marks=pytest.mark.slow,
         ),
         (
             [

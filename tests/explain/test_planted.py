@@ -147,4 +147,22 @@ def test_the_first_sentence_names_the_cause_and_the_first_hint_gives_a_kit(cause
     hint = next(line for line in done.stdout.splitlines() if "hint: " in line)
     options = shlex.split(hint.partition("hint: ")[2])
     assert run("pick", SHOP, brief, *changed, *options).exit_code == 0, hint
-    assert run("why", SHOP, brief, *changed).stdout.strip() in done.stdout
+
+
+@pytest.mark.parametrize(
+    "cause",
+    [
+        "the cap is too low",
+        *(
+            pytest.param(cause, marks=pytest.mark.slow)
+            for cause in PLANTED
+            if cause != "the cap is too low"
+        ),
+    ],
+)
+def test_why_says_what_pick_says(cause):
+    name, changed, _ = PLANTED[cause]
+    brief = DEMO / f"{name}.toml"
+    told = run("why", SHOP, brief, *changed).stdout.strip()
+    assert told.startswith("No kit.")
+    assert told in run("pick", SHOP, brief, *changed).stdout
