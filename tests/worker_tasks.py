@@ -6,7 +6,7 @@ A worker imports a task by its module's name, so they cannot stand in a test fil
 import os
 import time
 
-from kitsolver.shop.catalogue_findings import FileMissing
+from kitsolver.shop.file_findings import FileMissing
 from kitsolver.shop.findings import BadInput
 
 

@@ -8,8 +8,8 @@ from pathlib import Path
 
 from kitsolver.brief import brief_findings
 from kitsolver.brief.reading import read_brief
-from kitsolver.shop.catalogue_findings import BlankColumnName, DuplicateColumn, NoRows
 from kitsolver.shop.csv_source import read_records
+from kitsolver.shop.file_findings import BlankColumnName, DuplicateColumn, NoRows
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.records import Records
 

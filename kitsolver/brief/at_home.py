@@ -19,7 +19,8 @@ from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import CM, INCH
 from kitsolver.craft.thread import Charted
 from kitsolver.shop.catalogue_findings import RepeatedChartColour
-from kitsolver.shop.cells import Refused, chart_colours
+from kitsolver.shop.cell_faults import Refused
+from kitsolver.shop.cells import chart_colours
 from kitsolver.shop.charted import charted
 
 NeedleSizes = Annotated[

@@ -11,11 +11,12 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from kitsolver.brief import brief_findings
+from kitsolver.brief import brief_findings, range_findings
 from kitsolver.brief.brief import Brief
+from kitsolver.brief.error_findings import findings_of
 from kitsolver.brief.file_names import unusable_because
 from kitsolver.brief.numbers import Counted, Word
-from kitsolver.brief.reading import brief_of, data_of, findings_of
+from kitsolver.brief.reading import brief_of, data_of
 from kitsolver.shop.findings import BadInput, Finding, nearest
 
 
@@ -107,12 +108,12 @@ def read_range(path: str | Path) -> Range:
         if brief.currency != file.currency:
             column = f"kits.{kit.name}.currency"
             findings.append(
-                brief_findings.OtherCurrency(file=name, column=column, value=brief.currency)
+                range_findings.OtherCurrency(file=name, column=column, value=brief.currency)
             )
         if brief.extras.spend == "together" and file.plan == "together":
             column = f"kits.{kit.name}.extras.spend"
             findings.append(
-                brief_findings.WeighedTogether(file=name, column=column, value="together")
+                range_findings.WeighedTogether(file=name, column=column, value="together")
             )
     if findings:
         raise BadInput(findings)
@@ -122,15 +123,15 @@ def read_range(path: str | Path) -> Range:
 
 def _alone(file: _File, name: str) -> Iterator[Finding]:
     if not file.kits:
-        yield brief_findings.EmptyRange(file=name, column="kits")
+        yield range_findings.EmptyRange(file=name, column="kits")
     for kit in file.kits:
         if detail := unusable_because(kit.name):
-            yield brief_findings.UnusableKitName(
+            yield range_findings.UnusableKitName(
                 file=name, column="kits.name", value=kit.name, detail=detail
             )
     for kit_name, times in Counter(kit.name.casefold() for kit in file.kits).items():
         if times > 1:
-            yield brief_findings.RepeatedKitName(file=name, column="kits.name", value=kit_name)
+            yield range_findings.RepeatedKitName(file=name, column="kits.name", value=kit_name)
 
 
 def _brief(kit: _Kit, file: _File, path: Path) -> Brief:

@@ -1,18 +1,17 @@
-"""A brief key by key: read from settings such as ``needs.fabric.max_price=14.00``, and written."""
+"""Settings such as ``needs.fabric.max_price=14.00``: read into a brief's data, and written."""
 
 from __future__ import annotations
 
 import copy
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
 import tomli_w
 
 from kitsolver.brief import brief_findings
-from kitsolver.brief.brief import Brief
-from kitsolver.shop.cells import shortened
+from kitsolver.shop.cell_faults import shortened
 from kitsolver.shop.findings import BadInput
 from kitsolver.shop.toml_text import MOST_DEPTH, parse_toml
 
@@ -75,7 +74,7 @@ def _replace(data: dict[str, Any], setting: str, source: str) -> None:
     if table is data and name in ("cap", "cap_per_head"):
         data.pop("cap", None)
         data.pop("cap_per_head", None)
-    table[name] = _value(setting[key.end() :])
+    table[name] = parse_value(setting[key.end() :])
 
 
 def _path(key: str) -> list[str] | None:
@@ -89,8 +88,8 @@ def _path(key: str) -> list[str] | None:
         return None
 
 
-def _value(text: str) -> Any:
-    """Return a value of TOML, or text as it is."""
+def parse_value(text: str) -> Any:
+    """Return what stands behind the sign of a setting: a value of TOML, else text as it is."""
     try:
         values = parse_toml(f"x = {text}")
     except ValueError:
@@ -104,103 +103,35 @@ def setting(path: Sequence[str], value: Any) -> str:
 
     Reading it again gives the same value.
     """
-    return f"{_key(path)}={_written(value)}"
+    return f"{key_text(path)}={value_text(value)}"
 
 
-def _key(path: Sequence[str]) -> str:
+def key_text(path: Sequence[str]) -> str:
+    """Return the key of some nested tables as a setting has it, in quotes where TOML needs them."""
     return ".".join(tomli_w.dumps({part: 0}).removesuffix(" = 0\n") for part in path)
 
 
-def _written(value: Any) -> str:
+def value_text(value: Any) -> str:
+    """Return a value as a setting has it: a table in one line, and numbers without quotes."""
     match value:
         case str() if _NUMBER.fullmatch(value):
             return value
         case dict():
-            pairs = (f"{_key([str(key)])} = {_listed(held)}" for key, held in value.items())
+            pairs = (f"{key_text([str(key)])} = {list_text(held)}" for key, held in value.items())
             return f"{{ {', '.join(pairs)} }}" if value else "{}"
-    return _listed(value)
+    return list_text(value)
 
 
-def _listed(value: Any) -> str:
+def list_text(value: Any) -> str:
+    """Return a list, a number or a text as TOML has it in one line."""
     if isinstance(value, (list, tuple)):
-        return f"[{', '.join(map(_listed, value))}]"
+        return f"[{', '.join(map(list_text, value))}]"
     if isinstance(value, Decimal):
-        value = _number(value)
+        value = plain_number(value)
     return tomli_w.dumps({"x": value}).removeprefix("x = ").removesuffix("\n")
 
 
-def _number(value: Decimal) -> int | float:
+def plain_number(value: Decimal) -> int | float:
+    """Return a number as TOML has it: whole where it is, else with its decimals."""
     whole = value == value.to_integral_value()
     return int(value) if whole else float(value)
-
-
-def non_defaults(brief: Brief) -> dict[str, Any]:
-    """Return what a brief says beside the defaults, as data that reads as the same brief."""
-    plain = Brief.model_validate(
-        {"currency": brief.currency, "cap": 0, "holds": brief.holds}
-    ).model_dump()
-    plain.pop("currency"), plain.pop("cap"), plain.pop("holds")
-    usual = Brief.model_fields["holds"].default
-    return _beside(brief.model_dump(), plain | {"holds": usual})
-
-
-def _beside(data: Mapping[str, Any], plain: Mapping[str, Any]) -> dict[str, Any]:
-    found: dict[str, Any] = {}
-    for key, value in data.items():
-        usual = plain.get(key)
-        if value is None or (value == usual and key in plain):
-            continue
-        if isinstance(value, dict) and isinstance(usual, dict):
-            value = _beside(value, usual)
-        found[str(key)] = _data(value)
-    return found
-
-
-def _data(value: Any) -> Any:
-    """Return a value as TOML has it."""
-    if isinstance(value, dict):
-        return {_text(key): _data(held) for key, held in value.items() if held is not None}
-    if isinstance(value, (list, tuple)):
-        return [_data(held) for held in value]
-    return value
-
-
-def _text(key: Any) -> str:
-    return format(key, "f") if isinstance(key, Decimal) else str(key)
-
-
-def settings_of(brief: Brief) -> Iterator[tuple[str, str]]:
-    """Yield key and value of all that a brief says beside the defaults, as settings take them."""
-    yield from _leaves(non_defaults(brief), ())
-
-
-def _leaves(data: Mapping[str, Any], path: tuple[str, ...]) -> Iterator[tuple[str, str]]:
-    for name, value in data.items():
-        here = (*path, name)
-        if isinstance(value, dict) and value:
-            yield from _leaves(value, here)
-        else:
-            yield _key(here), _short(value)
-
-
-def _short(value: Any) -> str:
-    """Return a value as settings take it: text without quotes, unless it would read otherwise."""
-    if isinstance(value, Decimal):
-        return format(value, "f")
-    if isinstance(value, str) and _value(value) == value:
-        return value
-    return _listed(value) if isinstance(value, str) else _written(value)
-
-
-def toml_of(brief: Brief) -> str:
-    """Return a brief as TOML text that reads as the same brief."""
-    return tomli_w.dumps(_for_toml(non_defaults(brief)))
-
-
-def _for_toml(value: Any) -> Any:
-    if isinstance(value, dict):
-        return {key: _for_toml(held) for key, held in value.items()}
-    if isinstance(value, list):
-        return [_number(held) if isinstance(held, Decimal) else _for_toml(held) for held in value]
-    # Sums and rates are text, so that no program takes them for what binary makes of them.
-    return format(value, "f") if isinstance(value, Decimal) else value

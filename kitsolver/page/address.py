@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from urllib.parse import urlencode
 
 from kitsolver.brief.brief import Brief
+from kitsolver.brief.brief_text import settings_of
 from kitsolver.brief.reading import brief_of
-from kitsolver.brief.settings import setting, settings_of, with_changes
+from kitsolver.brief.settings import setting, with_changes
 from kitsolver.shop.money import to_text
 
 CATALOGUE, SKIP, TO = "catalogue", "skip_bad_rows", "to"

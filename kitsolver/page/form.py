@@ -10,9 +10,9 @@ from enum import Enum
 from typing import Any
 
 from kitsolver.brief.brief import Brief
+from kitsolver.brief.brief_text import non_defaults
 from kitsolver.brief.needs import DEFAULT_NEEDS
 from kitsolver.brief.reading import brief_of
-from kitsolver.brief.settings import non_defaults
 from kitsolver.page.tasks import Look
 from kitsolver.solve.rules.extras import NEVER_UNASKED
 

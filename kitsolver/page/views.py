@@ -10,9 +10,9 @@ from fastapi import APIRouter, Form, Query, Request, UploadFile
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from kitsolver.brief.brief import Brief
+from kitsolver.brief.brief_text import toml_of
 from kitsolver.brief.needs import DEFAULT_NEEDS
 from kitsolver.brief.reading import brief_from_text
-from kitsolver.brief.settings import toml_of
 from kitsolver.page import form, tasks, view_models
 from kitsolver.page.address import Address
 from kitsolver.page.catalogue_store import MOST_BYTES

@@ -11,7 +11,8 @@ from itertools import repeat
 import numpy as np
 import numpy.typing as npt
 
-from kitsolver.shop.cells import FORMULA_LEADS, GTIN_DIGITS, LONGEST
+from kitsolver.shop.cell_faults import LONGEST
+from kitsolver.shop.cells import FORMULA_LEADS, GTIN_DIGITS
 
 _Mask = npt.NDArray[np.bool_]
 

@@ -9,17 +9,15 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import NamedTuple
 
 from stdnum import ean
 
 from kitsolver.shop import catalogue_findings
-from kitsolver.shop.findings import Finding, nearest
+from kitsolver.shop.cell_faults import LONGEST, Fault, Refused, shortened, too_long
+from kitsolver.shop.findings import nearest
+from kitsolver.shop.number_cells import Number
 
 Reader = Callable[[str], int | str]
-
-# Longer than any name or number that is not a slip; lists as a whole may be longer.
-LONGEST = 120
 
 GTIN_DIGITS = (8, 12, 13, 14)
 
@@ -31,132 +29,17 @@ WEAVES = ("aida", "evenweave", "linen")
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f]")
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
 _CHART_COLOUR = re.compile(r"(#[0-9a-fA-F]{6}):([0-9]+)(\.[0-9]+)?(?::([0-9]+(?:\.[0-9]+)?))?")
-_NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
-_NEGATIVE = re.compile(r"[-\u2212] ?[0-9]*[.,]?[0-9]+")
-_NOT_FINITE = re.compile(r"[-+]?(?:nan|inf|infinity)", re.IGNORECASE)
-_DECIMAL_COMMA = re.compile(r"([0-9]+),([0-9]+)")
 _SHADE = re.compile(r"#[0-9a-f]{6}")
 _PLAIN_CHART = re.compile(r"(?:(?:^|;)#[0-9a-f]{6}:[1-9][0-9]{0,8})+")
 _MOST_STITCHES = 1_000_000_000
 _BACKSTITCH_DECIMALS = 2
 
 
-class Fault(NamedTuple):
-    """One thing wrong with a cell: a finding that does not know its place yet."""
-
-    kind: type[Finding]
-    value: str
-    detail: str = ""
-
-
-class Refused(Exception):
-    """A cell cannot be used; carries every fault of it."""
-
-    def __init__(self, *faults: Fault) -> None:
-        self.faults = faults
-        super().__init__(faults)
-
-
-def shortened(cell: str) -> str:
-    """Return `cell` as a finding shows it: cut, with an ellipsis, if very long."""
-    return cell if len(cell) <= LONGEST else f"{cell[: LONGEST - 1]}…"
-
-
-def _too_long(cell: str) -> Fault:
-    detail = f"{len(cell):,} characters, and {LONGEST} are the most"
-    return Fault(catalogue_findings.CellTooLong, shortened(cell), detail)
-
-
-@dataclass(frozen=True)
-class Number:
-    """Reads digits with an optional point into a whole number of fixed units.
-
-    Parameters
-    ----------
-    most : int
-        The greatest number that may be written.
-    held : int
-        How many of the fixed units make one; a multiple of 10 to the power of `decimals`.
-    decimals : int
-        How many digits may be written after the point.
-    positive : bool
-        Whether zero is too small.
-    in_currency : str
-        The currency that the decimals come from, named in the finding.
-    """
-
-    most: int
-    held: int = 1
-    decimals: int = 0
-    positive: bool = True
-    in_currency: str = ""
-
-    def __call__(self, cell: str) -> int:
-        """Return the number in fixed units.
-
-        Raises
-        ------
-        Refused
-            If `cell` is no such number, or out of bounds.
-        """
-        if len(cell) > LONGEST:
-            raise Refused(_too_long(cell))
-        if not _NUMBER.fullmatch(cell):
-            raise Refused(self._misread(cell))
-        whole, _, part = cell.partition(".")
-        if len(part) > self.decimals:
-            raise Refused(self._too_fine(cell))
-        step: int = self.held // 10 ** len(part)
-        units = int(whole + part) * step
-        if units == 0 and self.positive:
-            raise Refused(Fault(catalogue_findings.NumberTooSmall, cell, self._least))
-        if units > self.most * self.held:
-            raise Refused(Fault(catalogue_findings.NumberTooLarge, cell, f"at most {self.most}"))
-        return units
-
-    @property
-    def _least(self) -> str:
-        if not self.positive:
-            return "0 or more"
-        return "at least 1" if self.held == 1 else "more than 0"
-
-    def _too_fine(self, cell: str) -> Fault:
-        if self.held == 1:
-            return Fault(catalogue_findings.NotWhole, cell)
-        allowed = self.decimals or "no"
-        if self.in_currency:
-            return Fault(
-                catalogue_findings.TooManyDecimals,
-                cell,
-                f"{self.in_currency} has {allowed} decimals",
-            )
-        return Fault(catalogue_findings.TooManyDecimals, cell, f"write at most {allowed} decimals")
-
-    def _misread(self, cell: str) -> Fault:
-        if _NOT_FINITE.fullmatch(cell):
-            return Fault(catalogue_findings.NotFinite, cell, self._least)
-        if _NEGATIVE.fullmatch(cell):
-            return Fault(catalogue_findings.NegativeNumber, cell, self._least)
-        comma = _DECIMAL_COMMA.fullmatch(cell)
-        if comma and len(comma[2]) != 3:
-            return Fault(
-                catalogue_findings.NotANumber, cell, f"write it with a point: {comma[1]}.{comma[2]}"
-            )
-        if "," in cell:
-            mend = "write decimals after a point, and nothing between thousands"
-            return Fault(catalogue_findings.NotANumber, cell, mend)
-        return Fault(
-            catalogue_findings.NotANumber,
-            cell,
-            "write digits with an optional point and nothing else",
-        )
-
-
 def line(cell: str) -> str:
     """Read a short text without control characters."""
     faults = []
     if len(cell) > LONGEST:
-        faults.append(_too_long(cell))
+        faults.append(too_long(cell))
     if control := _CONTROL.search(cell):
         detail = f"U+{ord(control[0]):04X}"
         faults.append(Fault(catalogue_findings.ControlCharacter, shortened(cell), detail))
@@ -225,7 +108,7 @@ def sold_by(cell: str) -> int:
 
 def words(cell: str) -> str:
     """Read words parted by semicolons, each of them short."""
-    if faults := [_too_long(word) for word in _parts(cell) if len(word) > LONGEST]:
+    if faults := [too_long(word) for word in _parts(cell) if len(word) > LONGEST]:
         raise Refused(*faults)
     return cell
 
@@ -233,7 +116,7 @@ def words(cell: str) -> str:
 def gtin(cell: str) -> str:
     """Read a GTIN; its check digit is that of the GS1 General Specifications, 7.9.1."""
     if len(cell) > LONGEST:
-        raise Refused(_too_long(cell))
+        raise Refused(too_long(cell))
     if not (cell.isascii() and cell.isdigit() and len(cell) in GTIN_DIGITS):
         raise Refused(Fault(catalogue_findings.GtinMalformed, cell))
     right = ean.calc_check_digit(cell[:-1])
@@ -303,7 +186,7 @@ def listed(entry: Reader) -> Reader:
             faults.append(Fault(catalogue_findings.EmptyEntry, shortened(cell)))
         for part in filter(None, parts):
             if len(part) > LONGEST:
-                faults.append(_too_long(part))
+                faults.append(too_long(part))
                 continue
             try:
                 values.append(str(entry(part)))

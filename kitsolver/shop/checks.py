@@ -9,8 +9,8 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from kitsolver.shop import bulk, catalogue_findings
-from kitsolver.shop.cells import Fault, shortened
+from kitsolver.shop import bulk, catalogue_findings, file_findings
+from kitsolver.shop.cell_faults import Fault, shortened
 from kitsolver.shop.columns import FOR_EACH_COLOUR, KNOWN, NUMERIC, Column, Size
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.records import Records
@@ -59,7 +59,7 @@ class Checks:
             if categories:
                 count = sum(len(by_category[c]) for c in categories)
                 detail = f"{_counted(count, ' and '.join(categories))} it"
-                self.find(catalogue_findings.NeededColumnMissing, name, detail=detail)
+                self.find(file_findings.NeededColumnMissing, name, detail=detail)
                 for category in categories:
                     self._refused[by_category[category]] = True
 
@@ -83,7 +83,7 @@ class Checks:
             way = max(size.ways, key=lambda way: len(self._columns.keys() & set(way)))
             missing = next(name for name in way if name not in self._columns)
             detail = f"{_counted(len(places), size.category)} {size}"
-            self.find(catalogue_findings.NeededColumnMissing, missing, detail=detail)
+            self.find(file_findings.NeededColumnMissing, missing, detail=detail)
             self._refused[places] = True
             return
         filled = [[self._filled(name, places) for name in way] for way in size.ways]

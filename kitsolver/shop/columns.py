@@ -15,8 +15,9 @@ from kitsolver.craft import lengths
 from kitsolver.craft.thread import USUAL_KIND
 from kitsolver.shop import bulk, catalogue_findings, cells, money
 from kitsolver.shop.catalogue import NOT_GIVEN, RATE_UNIT, UNLIMITED
-from kitsolver.shop.cells import Number, Reader
+from kitsolver.shop.cells import Reader
 from kitsolver.shop.findings import Finding
+from kitsolver.shop.number_cells import Number
 
 # Bounds far beyond any shop, so that no sum or product of what is read leaves 64 bits.
 _MOST_MONEY = 1_000_000_000

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from itertools import islice
 from typing import NoReturn
 
-from kitsolver.shop import catalogue_findings
+from kitsolver.shop import file_findings
 from kitsolver.shop.bounds import Reading
 from kitsolver.shop.csv_parser import CsvParser
 from kitsolver.shop.findings import BadInput, Finding
@@ -83,7 +83,7 @@ class CsvRecords:
             if record := self._parse(line):
                 self._reading.check_columns(len(record))
                 return tuple(cell.strip() for cell in record)
-        raise BadInput([catalogue_findings.EmptyFile(file=self._name)])
+        raise BadInput([file_findings.EmptyFile(file=self._name)])
 
     def _read_well_formed(self) -> Iterator[str]:
         width, most_cell = len(self.header), self._reading.bounds.most_cell
@@ -107,9 +107,9 @@ class CsvRecords:
                     yield "".join(self._record_lines)
                 else:
                     kind = (
-                        catalogue_findings.TooFewCells
+                        file_findings.TooFewCells
                         if len(record) < width
-                        else catalogue_findings.TooManyCells
+                        else file_findings.TooManyCells
                     )
                     self._find(kind, detail=f"{_counted(len(record))}, and the header has {width}")
 
@@ -132,11 +132,7 @@ class CsvRecords:
             self._reading.refuse_cell(self._row)
             raise
         except CsvParser.Error:
-            self._stop(
-                catalogue_findings.UnclosedQuote
-                if self._ended
-                else catalogue_findings.TextAfterQuote
-            )
+            self._stop(file_findings.UnclosedQuote if self._ended else file_findings.TextAfterQuote)
         return record if any(map(str.strip, record)) else []
 
     def _lines_to_parse(self) -> Iterator[str]:
@@ -156,14 +152,14 @@ class CsvRecords:
 
     def _check_text(self, line: str) -> None:
         if undecoded := _UNDECODED.search(line):
-            self._stop(catalogue_findings.NotUtf8, f"0x{ord(undecoded[0]) - 0xDC00:02X}")
+            self._stop(file_findings.NotUtf8, f"0x{ord(undecoded[0]) - 0xDC00:02X}")
         if "\0" in line:
-            self._stop(catalogue_findings.NulByte)
+            self._stop(file_findings.NulByte)
 
     def _refuse_other_delimiter(self, header: str) -> None:
         for delimiter, called in _OTHER_DELIMITERS.items():
             if "," not in header and delimiter in header.strip():
-                self._stop(catalogue_findings.WrongDelimiter, called)
+                self._stop(file_findings.WrongDelimiter, called)
 
     def _find(self, kind: type[Finding], value: str | None = None, detail: str = "") -> None:
         self.findings.append(kind(file=self._name, row=self._row, value=value, detail=detail))

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import IO
 
 from kitsolver.shop.bounds import Reading
-from kitsolver.shop.catalogue_findings import FileIsFolder, FileMissing, FileUnreadable
+from kitsolver.shop.file_findings import FileIsFolder, FileMissing, FileUnreadable
 from kitsolver.shop.findings import BadInput, Finding
 
 _AT_ONCE = 1 << 20

@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterable, Iterator
 from difflib import get_close_matches
 
-from kitsolver.shop import catalogue_findings
-from kitsolver.shop.cells import shortened
+from kitsolver.shop import file_findings
+from kitsolver.shop.cell_faults import shortened
 from kitsolver.shop.columns import KNOWN, REQUIRED
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.records import Records
@@ -22,7 +22,7 @@ def header_findings(name: str, records: Records) -> list[Finding]:
         *_nearly_known(name, records),
     ]
     if not (len(records.rows) or records.findings):
-        findings.append(catalogue_findings.NoRows(file=name))
+        findings.append(file_findings.NoRows(file=name))
     return findings
 
 
@@ -30,7 +30,7 @@ def _missing(name: str, header: tuple[str, ...]) -> Iterator[Finding]:
     for column in REQUIRED:
         if column not in header:
             mend = _mend_of_missing(column, header)
-            yield catalogue_findings.MissingColumn(file=name, column=column, detail=mend)
+            yield file_findings.MissingColumn(file=name, column=column, detail=mend)
 
 
 def _mend_of_missing(column: str, header: Iterable[str]) -> str:
@@ -46,9 +46,7 @@ def _unnamed(name: str, records: Records) -> Iterator[Finding]:
     for place, column in enumerate(records.header, start=1):
         if not column:
             where = f"column {place}"
-            yield catalogue_findings.BlankColumnName(
-                file=name, row=records.header_row, detail=where
-            )
+            yield file_findings.BlankColumnName(file=name, row=records.header_row, detail=where)
 
 
 def _repeated(name: str, records: Records) -> Iterator[Finding]:
@@ -57,7 +55,7 @@ def _repeated(name: str, records: Records) -> Iterator[Finding]:
         places.setdefault(column, []).append(place)
     for column, bearers in places.items():
         if column and len(bearers) > 1:
-            yield catalogue_findings.DuplicateColumn(
+            yield file_findings.DuplicateColumn(
                 file=name,
                 row=records.header_row,
                 column=column,
@@ -70,7 +68,7 @@ def _nearly_known(name: str, records: Records) -> Iterator[Finding]:
     absent = {_plain(column): column for column in KNOWN.difference(records.header, REQUIRED)}
     for column in records.header:
         if column not in KNOWN and (meant := absent.get(_plain(column))):
-            yield catalogue_findings.NearlyKnownColumn(
+            yield file_findings.NearlyKnownColumn(
                 file=name, row=records.header_row, column=column, value=column, detail=meant
             )
 

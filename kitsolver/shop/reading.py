@@ -9,9 +9,9 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from kitsolver.shop import catalogue_findings
+from kitsolver.shop import file_findings
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.shop.cells import Fault, Refused
+from kitsolver.shop.cell_faults import Fault, Refused
 from kitsolver.shop.checks import Checks, Places, Values
 from kitsolver.shop.columns import (
     JOINED,
@@ -94,7 +94,7 @@ def catalogue_of(
     of_header = header_findings(name, records)
     reading = _Reading(name, records, of_header)
     if currency is None:
-        reading.find(catalogue_findings.DecimalsUnchecked, "price")
+        reading.find(file_findings.DecimalsUnchecked, "price")
     by_category = reading.sort_by_category()
     reading.check_needed(described, by_category)
     values = {column: reading.convert(column, by_category) for column in described}

@@ -9,7 +9,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 from kitsolver.shop.bounds import Reading
-from kitsolver.shop.catalogue_findings import FileIsFolder, FileMissing
+from kitsolver.shop.file_findings import FileIsFolder, FileMissing
 from kitsolver.shop.findings import BadInput, first_line
 from kitsolver.shop.records import Records
 from kitsolver.shop.source_address import SourceAddress

@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from kitsolver.shop import catalogue_findings
+from kitsolver.shop import file_findings
 from kitsolver.shop.bounds import Reading
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.records import Coded, Records
@@ -57,7 +57,7 @@ def table_records(rows: Iterable[Row], reading: Reading) -> Records:
     filled = _filled(rows, reading)
     header = next(filled, None)
     if header is None:
-        raise BadInput([catalogue_findings.EmptyFile(file=reading.name)])
+        raise BadInput([file_findings.EmptyFile(file=reading.name)])
     header_row, cells = header
     names = [cell if isinstance(cell, str) else cell.shown for cell in cells]
     while names and not names[-1]:
@@ -70,7 +70,7 @@ def table_records(rows: Iterable[Row], reading: Reading) -> Records:
         if len(row) > width and any(row[width:]):
             detail = f"{len(row)} cells, and the header has {width}"
             findings.append(
-                catalogue_findings.TooManyCells(file=reading.name, row=number, detail=detail)
+                file_findings.TooManyCells(file=reading.name, row=number, detail=detail)
             )
             continue
         if unreadable := [

@@ -6,7 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kitsolver import brief_of, read_brief
-from kitsolver.brief.settings import setting, settings_of, toml_of, with_changes
+from kitsolver.brief.brief_text import settings_of, toml_of
+from kitsolver.brief.settings import setting, with_changes
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 

@@ -81,7 +81,9 @@ def faults(names: list[str], seeds: range, *, workers: int = 2) -> Iterator[tupl
             (name, seed, pool.schedule(_run, args=[name, seed, Path(folder)], timeout=SECONDS))
             for name, seed in asked
         ]
-        for name, seed, run in runs:
+        for done, (name, seed, run) in enumerate(runs):
+            if done and done % 500 == 0:
+                print(f"{done} runs so far", file=sys.stderr, flush=True)
             try:
                 fault = run.result()
             except TooLong:

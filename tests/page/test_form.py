@@ -8,7 +8,7 @@ from instances import instance, to_toml
 from seeds import over_seeds
 
 from kitsolver import BadInput, brief_of, read_brief
-from kitsolver.brief.settings import settings_of
+from kitsolver.brief.brief_text import settings_of
 from kitsolver.page.address import Address
 from kitsolver.page.form import brief_from, groups_of, sums, values_of
 from kitsolver.page.tasks import look

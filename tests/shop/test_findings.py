@@ -5,10 +5,18 @@ import re
 
 import pytest
 
-from kitsolver.shop.catalogue_findings import DuplicateSku, NegativeNumber, NotUtf8
+from kitsolver.shop.catalogue_findings import DuplicateSku, NegativeNumber
+from kitsolver.shop.file_findings import NotUtf8
 from kitsolver.shop.findings import BadInput, code_of, finding_classes, nearest
 
-for _home in ("brief.brief_findings", "shop.catalogue_findings", "show.files"):
+for _home in (
+    "brief.brief_findings",
+    "brief.range_findings",
+    "shop.catalogue_findings",
+    "shop.file_findings",
+    "shop.source_findings",
+    "show.files",
+):
     importlib.import_module(f"kitsolver.{_home}")
 
 

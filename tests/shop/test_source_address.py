@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from kitsolver.shop.catalogue_findings import FileMissing
+from kitsolver.shop.file_findings import FileMissing
 from kitsolver.shop.findings import BadInput
 from kitsolver.shop.source_address import SourceAddress
 

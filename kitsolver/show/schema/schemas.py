@@ -9,8 +9,9 @@ from pydantic import BaseModel
 from pydantic.json_schema import JsonSchemaMode
 
 from kitsolver.brief.brief import Brief
-from kitsolver.shop.cells import WEAVES, Number
+from kitsolver.shop.cells import WEAVES
 from kitsolver.shop.columns import Column, columns
+from kitsolver.shop.number_cells import Number
 from kitsolver.show.schema.findings import FindingsRecord
 from kitsolver.show.schema.kit import KitRecord
 from kitsolver.show.schema.ladder import LadderRecord

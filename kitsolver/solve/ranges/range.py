@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from kitsolver.brief.brief_findings import UnknownDistinct
 from kitsolver.brief.range import Range, RangeKit
+from kitsolver.brief.range_findings import UnknownDistinct
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding, nearest

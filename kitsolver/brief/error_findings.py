@@ -1,0 +1,105 @@
+"""From pydantic's errors to findings: each with the key, the value and what would mend it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from decimal import Decimal
+from typing import Any
+
+from pydantic import BaseModel, ValidationError
+
+from kitsolver.brief import brief_findings
+from kitsolver.brief.at_home import FORMS
+from kitsolver.brief.brief import Brief
+from kitsolver.brief.needs import Need, Needs
+from kitsolver.shop.findings import Finding, code_of, nearest
+
+_SENTENCES = {
+    "int_type": "is not a whole number",
+    "bool_type": "is neither true nor false",
+    "string_type": "is not text",
+    "string_too_short": "is blank",
+    "tuple_type": "is not a list",
+    "dict_type": "is not a table",
+    "model_type": "is not a table",
+}
+_BY_CODE = {
+    code_of(kind): kind
+    for kind in (
+        brief_findings.BadValue,
+        brief_findings.ImpossibleRate,
+        brief_findings.UnknownCurrency,
+    )
+}
+
+
+def findings_of(fault: ValidationError, name: str, root: type[BaseModel] = Brief) -> list[Finding]:
+    """Return the findings of what pydantic found wrong with a file whose tables `root` has."""
+    return [_finding(name, dict(error), root) for error in fault.errors(include_url=False)]
+
+
+def _finding(file: str, error: dict[str, Any], root: type[BaseModel]) -> Finding:
+    """Return the finding of one error of pydantic's."""
+    path = path_of(error["loc"])
+    context = error.get("ctx", {})
+    place: dict[str, Any] = {"file": file, "column": ".".join(path)}
+    if error["type"] == "extra_forbidden":
+        hint = nearest(path[-1], _known_keys(path[:-1], root))
+        return brief_findings.UnknownKey(**place, detail=hint)
+    if error["type"] == "missing":
+        return brief_findings.MissingKey(**place)
+    place["value"] = _shown(error["input"])
+    if error["type"] in _BY_CODE:
+        return _BY_CODE[error["type"]](**place, detail=context.get("sentence", "is not usable so"))
+    if error["type"] == "literal_error":
+        return brief_findings.BadValue(**place, detail=f"is not one of {context['expected']}")
+    if error["type"] == "greater_than_equal":
+        return brief_findings.BadValue(**place, detail=f"is below {context['ge']}")
+    if error["type"] == "less_than_equal":
+        return brief_findings.BadValue(**place, detail=f"is above {context['le']}")
+    return brief_findings.BadValue(
+        **place, detail=_SENTENCES.get(error["type"], error["msg"].lower())
+    )
+
+
+def path_of(loc: Iterable[Any]) -> list[str]:
+    """Return the keys that lead to an error, without the words that pydantic puts among them."""
+    path: list[str] = []
+    for part in loc:
+        if not (part == "[key]" or (path[-1:] == ["have"] and part in FORMS)):
+            path.append(str(part))
+    return path
+
+
+def _shown(value: Any) -> str:
+    """Return a value as a finding shows it."""
+    if isinstance(value, (str, Decimal)):
+        return str(value)
+    try:
+        return json.dumps(value, default=str)
+    except ValueError:
+        return "a number of thousands of digits"
+
+
+def _known_keys(path: list[str], root: type[BaseModel]) -> list[str]:
+    """Return the keys that the table at `path` has."""
+    table: Any = root
+    for name in path:
+        if table is Needs and name not in Needs.model_fields:
+            table = Need
+            continue
+        field = table.model_fields.get(name)
+        inner = list(_parts(field.annotation)) if field else []
+        if not inner:
+            return []
+        table = inner[0]
+    return list(table.model_fields)
+
+
+def _parts(annotation: Any) -> Iterable[type[BaseModel]]:
+    """Return the tables among the types that make up an annotation."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        yield annotation
+    for argument in getattr(annotation, "__args__", ()):
+        yield from _parts(argument)
