@@ -50,6 +50,7 @@ def test_the_demo_s_range_is_proven_and_adds_up(made):
 
 
 def test_each_kit_of_it_stands_when_it_is_checked_again(made, tmp_path):
+    assert made["kits"]
     for kit in made["kits"]:
         (tmp_path / "kit.json").write_text(json.dumps(kit["kit"]), encoding="utf-8")
         again = CliRunner().invoke(app, ["recheck", str(tmp_path / "kit.json"), SHOP])

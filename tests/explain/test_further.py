@@ -94,6 +94,7 @@ def test_of_any_brief_all_questions_are_answered(drawn, seed):
     outcome = pick(catalogue, brief)
     if outcome.kit is None:
         why = why_no_kit(catalogue, brief)
+        assert why.because
         for mend in why.mends[:2]:
             assert pick(catalogue, mended(brief, mend)).kit is not None, mend
         return
