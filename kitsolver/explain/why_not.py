@@ -123,13 +123,18 @@ def why_not(
         left = find_candidates(catalogue, leaving_out(brief, [sku]), thin=True, known=candidates)
         without = _best(catalogue, left, None, solver, time_limit)
         return WhyNot(brief, sku, Verdict.IN, best=best, without=without)
+    barred = tuple(barring(sku, brief, catalogue))
     forced = keeping(brief, [sku])
-    candidates = find_candidates(catalogue, forced, thin=True, known=candidates)
+    candidates = _with_charts_for(
+        sku, find_candidates(catalogue, forced, thin=True, known=candidates)
+    )
+    if barred and not candidates.unavailable_keeps and sku not in brief.choose.leave_out:
+        # No demand of the brief bars the row, but the goods beside which it would stand.
+        return WhyNot(brief, sku, Verdict.BARRED, barred, best)
     least, most = map(candidates.most_goods, (forced.total_cap, _beyond(sku, candidates)))
     charts = Subproblems(candidates, least, most)
     with_it = _best(catalogue, candidates, charts, solver, time_limit)
     if with_it is None:
-        barred = tuple(barring(sku, brief, catalogue))
         why = why_no_kit(catalogue, forced, hard=(sku,), solver=solver, time_limit=time_limit)
         return WhyNot(brief, sku, Verdict.BARRED, barred, best, why=why)
     left_out = sku in brief.choose.leave_out
@@ -137,12 +142,30 @@ def why_not(
         brief,
         sku,
         Verdict.BARRED if left_out else Verdict.BEATEN,
-        barred=tuple(barring(sku, brief, catalogue)) if left_out else (),
+        barred=barred if left_out else (),
         best=best,
         with_it=with_it,
         price=_price(sku, best, charts, solver, time_limit),
         quality=_quality(sku, best, with_it, candidates),
     )
+
+
+def _with_charts_for(sku: str, candidates: Candidates) -> Candidates:
+    """Return candidates without the charts of which a kept thread can match no colour."""
+    threads = candidates.needs.get("thread", ())
+    if not candidates.near or all(thread.sku != sku for thread in threads):
+        return candidates
+    matched = {
+        asked
+        for asked, places in candidates.near.items()
+        if any(place.thread.sku == sku for place in places)
+    }
+    charts = tuple(
+        chart
+        for chart in candidates.charts
+        if any((asked.colour, asked.kind) in matched for asked in chart.shades or ())
+    )
+    return replace(candidates, needs={**candidates.needs, "chart": charts})
 
 
 def _best(

@@ -12,8 +12,10 @@ from typing import NamedTuple
 
 import pytest
 
-from kitsolver import Status, brief_of, pick, read_brief, read_catalogue, why_no_kit
+from kitsolver import Status, brief_of, pick, read_brief, read_catalogue, why_no_kit, why_not
 from kitsolver.brief.reading import with_settings
+from kitsolver.explain.changed import keeping
+from kitsolver.explain.why_not import Verdict
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 
@@ -394,3 +396,54 @@ def test_the_first_sentence_and_the_first_hint_are_what_helps(told, name):
     assert with_settings(brief, sets=sets, cap=caps[0] if caps else None) == why.mends[0].applied(
         brief
     )
+
+
+# A row of the small shop, what is changed, and what the assistant answers first to "why not this?".
+ROWS = {
+    "a row that is dearer than its limit": (
+        "SC-2",
+        "It costs 9.00 EUR, and the brief's limit for scissors is 7.00 EUR.",
+        {"SC-2": {"category": "scissors", "price": "9.00"}},
+        ("needs.scissors.max_price=7.00",),
+    ),
+    "a row that is sold out": (
+        "SC-2",
+        "It has 0 in stock, and 1 would be needed.",
+        {"SC-2": {"category": "scissors", "price": "9.00", "stock": 0}},
+        (),
+    ),
+    "a needle that suits no fabric": (
+        "NE-2",
+        "It has size 18 and 20, and the fabric on sale takes size 24 and 26.",
+        {"NE-2": {"category": "needle", "price": "1.50", "needle_sizes": "18;20"}},
+        (),
+    ),
+    "a row that does not say what it costs the shop": (
+        "SC-2",
+        "It does not say what it costs the shop, of which a margin is asked.",
+        {sku: {"trade_cost": "1.00"} for sku in SHOP}
+        | {"SC-2": {"category": "scissors", "price": "9.00"}},
+        ("shop.sell_at=30.00", "shop.margin_rate=0.3", "shop.uncosted=leave out"),
+    ),
+    "a row beside one that is kept": (
+        "HP-1",
+        "HP-2 is to be kept, and a kit holds one hoop.",
+        {},
+        ('choose.keep=["HP-2"]',),
+    ),
+}
+
+
+@pytest.mark.parametrize("name", ROWS)
+def test_why_not_a_row_is_answered_with_what_bars_it(tmp_path, name):
+    sku, sentence, rows, sets = ROWS[name]
+    brief = with_settings(brief_of({"currency": "EUR", "cap": "40.00"}), sets=sets)
+    (tmp_path / "shop.csv").write_text(shop_of(rows), encoding="utf-8")
+    catalogue = read_catalogue(tmp_path / "shop.csv", currency="EUR")
+    assert pick(catalogue, brief).kit
+    found = why_not(catalogue, brief, sku)
+    assert found.verdict is Verdict.BARRED
+    assert found.barred[0] == sentence
+    for mend in found.why.mends if found.why else ():
+        kit = pick(catalogue, mend.applied(keeping(brief, [sku]))).kit
+        assert sku in {line.sku for line in kit.lines}, mend

@@ -22,6 +22,9 @@ from kitsolver.shop.money import MOST_DECIMALS, held_per_minor, to_text
 from kitsolver.solve.rules import conditions as rule
 from kitsolver.solve.rules.conditions import meeting
 
+# In hundredths.
+_MOST_QUALITY = 100_00
+
 
 @dataclass(frozen=True)
 class Condition(Demand):
@@ -43,6 +46,21 @@ class Condition(Demand):
     def alone(self) -> dict[str, Any]:
         """The condition as a table of conditions with nothing else."""
 
+    def values_on_shelf(self, relaxed: RelaxedBrief, column: str) -> set[int]:
+        """Return the values of a numeric column of the category's rows."""
+        shelf = relaxed.catalogue.shelves.get(self.category)
+        return set() if shelf is None else set(shelf[column].tolist())
+
+    def kept_values(self, relaxed: RelaxedBrief, column: str) -> list[int]:
+        """Return the values of a numeric column of the category's kept rows."""
+        shelf = relaxed.catalogue.shelves.get(self.category)
+        if shelf is None:
+            return []
+        kept: list[int] = shelf.loc[
+            shelf["sku"].isin(relaxed.value("choose", "keep")), column
+        ].tolist()
+        return kept
+
 
 @dataclass(frozen=True)
 class MaxPrice(Condition):
@@ -62,8 +80,9 @@ class MaxPrice(Condition):
     def ease(self, relaxed: RelaxedBrief) -> Iterator[Easing]:
         """Yield the lowest price of a dearer row with which there is a kit."""
         path, brief = (*self.table, "max_price"), relaxed.brief
-        shelf = relaxed.catalogue.shelves.get(self.category)
-        held = [] if shelf is None else sorted(set(shelf["price"].tolist()))
+        # No lower limit lets a kept row in.
+        least = max(self.kept_values(relaxed, "price"), default=0)
+        held = [n for n in sorted(self.values_on_shelf(relaxed, "price")) if n >= least]
         prices = [price for n in held if (price := Decimal(n) / 10**MOST_DECIMALS) > self.price]
         sums = [to_text(brief.minor(price), brief.currency) for price in prices]
         found = least_change(relaxed, path, sums)
@@ -91,8 +110,10 @@ class MinQuality(Condition):
     def ease(self, relaxed: RelaxedBrief) -> Iterator[Easing]:
         """Yield the highest quality of a worse row with which there is a kit."""
         path = (*self.table, "min_quality")
-        shelf = relaxed.catalogue.shelves.get(self.category)
-        held = [] if shelf is None else sorted(set(shelf["quality"].tolist()), reverse=True)
+        # No higher quality lets a kept row in.
+        most = min(self.kept_values(relaxed, "quality"), default=_MOST_QUALITY)
+        held = [n for n in self.values_on_shelf(relaxed, "quality") if n <= most]
+        held.sort(reverse=True)
         lower = [str(quality) for n in held if (quality := Decimal(n) / 100) < self.quality]
         found = least_change(relaxed, path, lower)
         if found is not None:

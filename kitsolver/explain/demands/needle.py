@@ -5,13 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
+from kitsolver.brief.brief import Brief
+from kitsolver.craft.fit import effective_count
 from kitsolver.craft.needles import suiting
 from kitsolver.explain.demands.explanation import Conflict, Obstacle, RuleExplanation
 from kitsolver.explain.demands.fit import fitting_pairs
 from kitsolver.explain.wording import count_text, listed, numbers_text
+from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.candidates.candidate import Needle
 from kitsolver.solve.rules import needle as rule
 
+# A catalogue holds counts in ten-thousandths.
+COUNT_UNIT = 10_000
 # So many counts are told; a shop with more has all kinds of fabric.
 _MOST_COUNTS = 4
 
@@ -43,4 +48,21 @@ def _suits(
     return needle.sizes is None or count is None or bool(needle.sizes & suiting(count, table))
 
 
-EXPLANATION = RuleExplanation(rule.SuitingNeedle, obstacles=_obstacles)
+def _bars(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
+    """Tell of sizes that suit no fabric on sale, where fabric is bought."""
+    row, fabrics = catalogue.row(sku), catalogue.shelves.get("fabric")
+    bought = "fabric" in brief.holds and not brief.need("fabric").have
+    if row["category"] != "needle" or fabrics is None or not bought:
+        return
+    pairs = fabrics[["weave", "count"]].drop_duplicates().itertuples(index=False)
+    takes: set[int] = set()
+    for weave, count in pairs:
+        effective = effective_count(weave, Fraction(int(count), COUNT_UNIT), brief.fit.over)
+        takes |= suiting(effective, brief.fit.needle_table)
+    sizes = {int(size) for size in row["needle_sizes"].split(";")}
+    if not sizes & takes:
+        has = numbers_text(sizes)
+        yield f"It has size {has}, and the fabric on sale takes size {numbers_text(takes)}."
+
+
+EXPLANATION = RuleExplanation(rule.SuitingNeedle, obstacles=_obstacles, bars=_bars)

@@ -18,6 +18,7 @@ from kitsolver.solve.decomposition.cheapest import least_payable
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.find import find_candidates
+from kitsolver.solve.rules.extras import NEVER_UNASKED
 from kitsolver.solve.time_limit import TimeLimit
 
 
@@ -112,13 +113,18 @@ class CheapestKitOracle:
             if table is not None:
                 table["weight"] = "0"
         till = bare["till"]
-        free = float(till["delivery"]) and float(till["delivery_free_from"])
-        if not free and not any(self._is_extra(sku, bare) for sku in bare["choose"]["keep"]):
+        if float(till["delivery"]) and float(till["delivery_free_from"]):
+            # An extra can make delivery free.
+            return bare
+        row, extras = self.catalogue.row, bare["extras"]
+        kept = {row(sku)["category"] for sku in bare["choose"]["keep"]} - {*bare["holds"]}
+        if not kept:
             bare["extras"] = {"spend": "none"}
+        elif extras["spend"] != "none":
+            asked = extras["categories"]
+            allowed = kept - NEVER_UNASKED if asked is None else kept.intersection(asked)
+            bare["extras"] = {**extras, "categories": sorted(allowed)}
         return bare
-
-    def _is_extra(self, sku: str, data: Mapping[str, Any]) -> bool:
-        return self.catalogue.row(sku)["category"] not in data["holds"]
 
 
 def _restocked(catalogue: Catalogue, skus: Collection[str]) -> Catalogue:

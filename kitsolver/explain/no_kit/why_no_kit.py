@@ -80,7 +80,9 @@ def why_no_kit(
     oracle = CheapestKitOracle(catalogue, solver, time_limit or TimeLimit())
     whole = RelaxedBrief.of(brief, oracle)
     every = demands(brief, catalogue, hard)
-    works = partial(works_with, whole, every)
+    # Where a hard row is barred by itself, that can be told without a search for kits.
+    barred = set(hard) & set(whole.candidates.unavailable_keeps)
+    works = partial(admitted_with if barred else works_with, whole, every)
     try:
         members = minimal_conflict(every, works, failing=True) or []
     except OutOfTime:
@@ -102,6 +104,12 @@ def why_no_kit(
 def works_with(whole: RelaxedBrief, every: Iterable[Demand], kept: Collection[Demand]) -> bool:
     """Tell whether there is a kit when only some of a brief's demands are kept."""
     return whole.without(demand for demand in every if demand not in kept).possible
+
+
+def admitted_with(whole: RelaxedBrief, every: Iterable[Demand], kept: Collection[Demand]) -> bool:
+    """Tell whether every kept row may enter a kit when only some of a brief's demands are kept."""
+    relaxed = whole.without(demand for demand in every if demand not in kept)
+    return not relaxed.candidates.unavailable_keeps
 
 
 def _mends(
