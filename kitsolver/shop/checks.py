@@ -11,7 +11,8 @@ import numpy.typing as npt
 
 from kitsolver.shop import bulk, catalogue_findings, file_findings
 from kitsolver.shop.cell_faults import Fault, shortened
-from kitsolver.shop.columns import FOR_EACH_COLOUR, KNOWN, NUMERIC, Column, Size
+from kitsolver.shop.column import Column, Size
+from kitsolver.shop.columns import FOR_EACH_COLOUR, KNOWN, NUMERIC
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.records import Records
 

@@ -13,13 +13,8 @@ from kitsolver.shop import file_findings
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.cell_faults import Fault, Refused
 from kitsolver.shop.checks import Checks, Places, Values
-from kitsolver.shop.columns import (
-    JOINED,
-    ROLL,
-    SIZES,
-    Column,
-    columns,
-)
+from kitsolver.shop.column import Column
+from kitsolver.shop.columns import JOINED, ROLL, SIZES, columns
 from kitsolver.shop.findings import BadInput
 from kitsolver.shop.header import header_findings
 from kitsolver.shop.mapping import ColumnMap

@@ -10,7 +10,8 @@ from pydantic.json_schema import JsonSchemaMode
 
 from kitsolver.brief.brief import Brief
 from kitsolver.shop.cells import WEAVES
-from kitsolver.shop.columns import Column, columns
+from kitsolver.shop.column import Column
+from kitsolver.shop.columns import columns
 from kitsolver.shop.number_cells import Number
 from kitsolver.show.schema.findings import FindingsRecord
 from kitsolver.show.schema.kit import KitRecord
@@ -81,11 +82,23 @@ def _table_schema(currency: str | None) -> dict[str, Any]:
 def _field(name: str, same: list[Column]) -> dict[str, Any]:
     first = same[0]
     field: dict[str, Any] = {"name": name, "type": _type(first)}
-    if categories := sorted({category for one in same for category in one.categories}):
-        field["description"] = f"For rows of category {', '.join(categories)}."
+    field["description"] = " ".join(map(_description, same))
+    field["example"] = first.example
     if constraints := dict(_constraints(first)):
         field["constraints"] = constraints
     return field
+
+
+def _description(column: Column) -> str:
+    """Return what a column says, in which unit, and for rows of which categories."""
+    categories = (
+        f"For rows of category {', '.join(column.categories)}: " if column.categories else ""
+    )
+    meaning = column.meaning
+    if categories:
+        meaning = meaning[0].lower() + meaning[1:]
+    unit = f" Unit: {column.unit}." if column.unit else ""
+    return f"{categories}{meaning}{unit}"
 
 
 def _type(column: Column) -> str:

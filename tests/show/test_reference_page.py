@@ -1,0 +1,40 @@
+"""The reference page is complete and current, and its examples are read."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from kitsolver.shop.cells import Refused
+from kitsolver.shop.columns import columns
+from kitsolver.show.reference_page import reference_page
+from kitsolver.show.schema.schemas import schema_of
+
+PAGE = Path(__file__).parents[2] / "docs" / "reference.md"
+
+
+def test_the_command_prints_the_page_and_the_docs_hold_it():
+    command = [sys.executable, "-m", "kitsolver.show.reference_page"]
+    run = subprocess.run(command, capture_output=True, text=True, check=True, encoding="utf-8")
+    assert run.stdout == reference_page() == PAGE.read_text(encoding="utf-8")
+
+
+def test_every_key_and_every_column_has_its_line():
+    page = reference_page()
+    brief = schema_of("brief")
+    tables = [brief, *brief["$defs"].values()]
+    keys = {name for table in tables for name in table.get("properties", {})}
+    for name in keys | {column.name for column in columns()}:
+        # How each need is chosen is one table for all of them.
+        if name not in brief["$defs"]["Needs"]["properties"]:
+            assert f"| `{name}` |" in page
+
+
+@pytest.mark.parametrize("column", columns("EUR"), ids=lambda column: column.name)
+def test_each_column_is_described_with_an_example_that_is_read(column):
+    assert column.meaning.endswith(".")
+    try:
+        column.reads(column.example)
+    except Refused as refused:
+        pytest.fail(f"{column.name} refuses {column.example}: {refused}")
