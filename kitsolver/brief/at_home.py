@@ -1,4 +1,4 @@
-"""What is at home, as far as the brief describes it: held to the rules like goods."""
+"""What the brief describes as being at home; the rules hold for it as for goods."""
 
 from __future__ import annotations
 
@@ -64,7 +64,7 @@ class HomeChart(Part):
 
     @property
     def shades(self) -> tuple[Charted, ...] | None:
-        """What each colour asks, in chart order; None where not described."""
+        """The colours in chart order; None where they are not described."""
         return None if self.colours is None else charted(self.colours)
 
 
@@ -137,7 +137,7 @@ Flagged = Annotated[bool, Tag("flag")]
 AtHome = Discriminator(
     _form, custom_error_type="bad-value", custom_error_message="cannot be described so"
 )
-# How errors inside `have` name the form; no key of the brief.
+# The words by which pydantic names the forms of `have` in errors; they are no keys of a brief.
 FORMS = frozenset({"flag", "listed", "described"})
 ChartAtHome = Annotated[Flagged | Annotated[HomeChart, Tag("described")], AtHome]
 FabricAtHome = Annotated[Flagged | Annotated[HomeFabric, Tag("described")], AtHome]

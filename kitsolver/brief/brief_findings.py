@@ -1,4 +1,4 @@
-"""The kinds of finding a brief can give, alone or held against a catalogue."""
+"""The findings of briefs, by themselves and against a catalogue."""
 
 from kitsolver.shop.findings import Finding
 
@@ -38,7 +38,7 @@ class UnusableSetting(Finding):
 
 
 class UnknownKey(Finding):
-    """A key the brief does not have; it is refused so that no wish is passed over in silence."""
+    """A key that no brief has; it is refused, so that no wish is passed over in silence."""
 
     says = "The brief has no key {column}."
     mend = "{detail}"
@@ -148,7 +148,7 @@ class UnknownSku(Finding):
 
 
 class UnknownLeftOut(Finding):
-    """A sku to leave out is not in the catalogue; nothing is lost by that."""
+    """A sku to leave out is not in the catalogue, which changes nothing."""
 
     warning = True
     says = "The catalogue has no usable row of sku {value}, which {column} names."
@@ -179,14 +179,14 @@ class ExtraIsNeed(Finding):
 
 
 class ConditionsOfNeed(Finding):
-    """Conditions are set for the extras of a category that is a need of this brief."""
+    """A brief sets conditions for the extras of a category that is one of its needs."""
 
     says = "{column} sets conditions for extras, and {value} is a need of this brief."
     mend = "write them as [needs.{value}]"
 
 
 class NoScore(Finding):
-    """A column that a need is scored by holds something that is no number."""
+    """A cell of a column by which a need is scored is no number."""
 
     says = "{value} is no number, and the brief scores rows by it."
     mend = "write digits with an optional point, or leave it blank for none"
@@ -200,14 +200,14 @@ class UnevenRoll(Finding):
 
 
 class HalfAMargin(Finding):
-    """A margin takes both the price a kit is sold at and the share of it that is to be left."""
+    """A margin needs both the price that a kit is sold at and the share of it that is left."""
 
     says = "The brief asks for a margin and does not say {detail}."
     mend = "write both sell_at and margin_rate, or neither"
 
 
 class UncostedRow(Finding):
-    """A margin is to be kept, and of a row that could be bought the trade cost is not known."""
+    """A margin is asked for, and a row that could be bought has no trade cost."""
 
     says = "{value} has no trade_cost, and the brief asks for a margin."
     mend = 'fill it in, or write uncosted = "leave out" in [shop]'

@@ -1,11 +1,11 @@
-"""Names that files can have on any system."""
+"""Names that a file can have on every operating system."""
 
 from __future__ import annotations
 
 import re
 
 _REFUSED = re.compile(r"""[\x00-\x1f\x7f\ud800-\udfff/\\:*?"<>|]|^[\s.-]|[\s.]$""")
-# Longer than this, with an ending and what is put in front while it is written, is too long.
+# An ending, and the prefix of the file while it is written, must fit beside the name.
 _LONGEST = 200
 
 

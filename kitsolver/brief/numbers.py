@@ -1,4 +1,4 @@
-"""Values as a brief writes them: read exactly, refused with a sentence."""
+"""The values of a brief: numbers, rates, sums and colours, read exactly as they are written."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from kitsolver.shop.money import exponent
 
 _NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
 _HEX = re.compile(r"#[0-9a-f]{6}")
-# Beyond this a figure is a slip of the keyboard, and sums would leave whole 64-bit numbers.
+# A greater number is a slip of the keyboard, and sums with it would not fit into 64 bits.
 _MOST = Decimal(10) ** 12
 _MOST_DIGITS = 40
 
@@ -51,7 +51,7 @@ def is_number(text: str) -> bool:
 def _digits(value: float | Decimal) -> str:
     """Return a number as digits; a float stands for the shortest decimal it is written as."""
     number = Decimal(str(value)) if isinstance(value, float) else Decimal(value)
-    # Written out, a number like 1e-999999999 would fill the memory.
+    # All digits of a number like 1e-999999999 would fill the memory.
     if number.is_finite() and abs(number.adjusted()) > _MOST_DIGITS:
         raise refuse("is too large" if number.adjusted() > 0 else "is too fine")
     return format(number, "f")
@@ -101,7 +101,7 @@ def _plain(value: Decimal) -> str:
     return format(value, "f")
 
 
-# Written as text, so that a dumped brief read again is the same brief.
+# Numbers are dumped as text, so that reading a dumped brief gives the same brief.
 Number = Annotated[Decimal, BeforeValidator(read_number), PlainSerializer(_plain, when_used="json")]
 Positive = Annotated[Number, AfterValidator(_above_zero)]
 Rate = Annotated[Number, AfterValidator(_rate)]

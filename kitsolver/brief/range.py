@@ -21,7 +21,7 @@ from kitsolver.shop.findings import BadInput, Finding, nearest
 
 
 class _Kit(BaseModel):
-    """One kit as the file asks for it: what it has beside these keys are keys of its brief."""
+    """One kit as the file has it; all further keys are keys of its brief."""
 
     model_config = ConfigDict(frozen=True, extra="allow")
 
@@ -50,9 +50,9 @@ class RangeKit:
     name : str
         What it is called; no two of a range alike.
     copies : int
-        How many are made.
+        How many of the kit are made.
     brief : Brief
-        What is asked of each.
+        What each copy must be like.
     """
 
     name: str
@@ -69,9 +69,10 @@ class Range:
     file : str
         Where it was read from.
     in_order : bool
-        Whether each kit is the best of what those before it leave; else all are best together.
+        Whether each kit is the best from the stock that the kits before it leave; else the kits
+        are the best together.
     distinct : tuple of str
-        Categories of which no row is in two kits.
+        Categories whose rows are each in one kit at most.
     """
 
     file: str
@@ -96,7 +97,7 @@ def read_range(path: str | Path) -> Range:
         file = _File.model_validate(data)
     except ValidationError as fault:
         raise BadInput(findings_of(fault, name, _File)) from None
-    findings = list(_alone(file, name))
+    findings = list(_name_findings(file, name))
     kits = []
     for kit in file.kits:
         try:
@@ -121,7 +122,7 @@ def read_range(path: str | Path) -> Range:
     return Range(name, file.title, file.currency, in_order, file.distinct, tuple(kits))
 
 
-def _alone(file: _File, name: str) -> Iterator[Finding]:
+def _name_findings(file: _File, name: str) -> Iterator[Finding]:
     if not file.kits:
         yield range_findings.EmptyRange(file=name, column="kits")
     for kit in file.kits:
@@ -135,7 +136,10 @@ def _alone(file: _File, name: str) -> Iterator[Finding]:
 
 
 def _brief(kit: _Kit, file: _File, path: Path) -> Brief:
-    """Return the brief of a kit: its own keys over those of all kits, over those of its file."""
+    """Return the brief of a kit.
+
+    The kit's own keys replace those of ``[brief]``, and these replace those of the kit's file.
+    """
     data: dict[str, Any] = {"currency": file.currency}
     if kit.brief is not None:
         data |= data_of(path.parent / kit.brief)
@@ -150,7 +154,7 @@ def _brief(kit: _Kit, file: _File, path: Path) -> Brief:
 
 
 def _merged(under: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:
-    """Return tables with what others have put in, tables within them likewise."""
+    """Return tables in which the keys of others are replaced, tables within tables likewise."""
     merged = copy.deepcopy(dict(under))
     for key, value in over.items():
         before = merged.get(key)
@@ -160,12 +164,12 @@ def _merged(under: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]
 
 
 def _placed(finding: Finding, kit: str, name: str) -> Finding:
-    """Return a finding about a kit's keys at its place in the range."""
+    """Return the finding of a kit's brief with its place in the range file."""
     if finding.file != name:
         return finding
     column = f"kits.{kit}.{finding.column}" if finding.column else f"kits.{kit}"
     detail = finding.detail
     if isinstance(finding, brief_findings.UnknownKey) and "." not in (finding.column or "."):
-        # It may be meant for the range, and not for the brief.
+        # The key may be a misspelt key of the kit's table in the range.
         detail = nearest(str(finding.column), [*_Kit.model_fields, *Brief.model_fields])
     return replace(finding, column=column, detail=detail)

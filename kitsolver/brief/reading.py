@@ -1,4 +1,4 @@
-"""Reads a brief: TOML text, overrides, and the findings of both."""
+"""Reads a brief: from a TOML file or from data, with overrides, or all of its findings."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ def read_brief(path: str | Path, *, sets: Iterable[str] = (), cap: str | None = 
 
 
 def data_of(path: str | Path) -> dict[str, Any]:
-    """Return what a TOML file says.
+    """Return the data of a TOML file.
 
     Raises
     ------
@@ -63,7 +63,7 @@ def data_of(path: str | Path) -> dict[str, Any]:
 
 
 def brief_from_text(text: str, name: str = "brief") -> Brief:
-    """Return the brief of TOML text, which findings call by a name.
+    """Return the brief of TOML text; findings name the text as `name`.
 
     Raises
     ------
@@ -108,7 +108,7 @@ def brief_of(data: Mapping[str, Any], name: str = "brief") -> Brief:
         errors: list[dict[str, Any]] = [dict(error) for error in fault.errors(include_url=False)]
         found = dict.fromkeys(findings_of(fault, name))
         if all(error["type"] == "extra_forbidden" for error in errors):
-            # Without the keys that it does not have, a brief can be looked at further.
+            # Unknown keys are left out to find what else is wrong.
             try:
                 brief_of(_without(data, [path_of(error["loc"]) for error in errors]), name)
             except BadInput as further:

@@ -1,4 +1,4 @@
-"""What a brief must hold to by itself, beyond the kinds of its values."""
+"""Checks of a brief that need no catalogue, beyond those of single values."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from kitsolver.brief.needs import Need
 from kitsolver.shop.findings import Finding, nearest
 from kitsolver.shop.money import exponent, to_minor
 
-# A weight this many times another drowns it in the solvers' arithmetic.
+# With weights further apart than this, floating point in the solvers loses the smaller one.
 _FARTHEST = 10**9
 
 

@@ -1,4 +1,4 @@
-"""A brief held against a catalogue: every name it uses must mean something there."""
+"""Checks of a brief against a catalogue: its categories, columns, skus and prices."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from kitsolver.shop.columns import KNOWN, columns
 from kitsolver.shop.findings import BadInput, Finding, nearest
 from kitsolver.shop.money import held_per_minor, uneven_step
 
-# Categories with rules of their own: known even where today's shelves have none of them.
+# Categories with rules of their own are known even where a catalogue has no row of them.
 # Of so many unknown skus the nearest known one is looked for, which takes a while in a large shop.
 _MOST_HINTS = 5
 
@@ -112,7 +112,7 @@ def _foreign_columns(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[
 
 
 def _scores(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
-    """Find columns that are to be weighed and are not there, or hold something but numbers."""
+    """Find columns of `score` that the catalogue lacks, or that hold what is no number."""
     known = {str(column) for column in catalogue.text.columns}
     for need, table in brief.need_tables:
         for column in table.score:
@@ -148,7 +148,7 @@ def _skus(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
 
 
 def _rolls(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
-    """Find fabric off the roll of which a step comes to no whole sum."""
+    """Find fabric off the roll whose step has a price that is no whole minor unit."""
     shelf = catalogue.shelves.get("fabric")
     if shelf is None:
         return
@@ -166,7 +166,7 @@ def _rolls(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
 
 
 def _costs(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
-    """Find rows that could be bought and do not say what they cost the shop."""
+    """Find rows that could be bought and have no trade cost, where a margin is asked."""
     if brief.most_trade_cost is None or brief.shop.uncosted == "leave out":
         return
     spare = {*brief.choose.own, *brief.choose.leave_out}

@@ -1,7 +1,8 @@
-"""Many cells at a glance: which of a column's distinct texts are plainly sound.
+"""Looks at all distinct texts of a column at once, and returns which are right as they stand.
 
-A hundred thousand names or GTINs, read one by one, would take as long as the file itself. What
-is not seen to be sound here is left to the column's reader in `kitsolver.shop.cells`.
+Reading a hundred thousand names or GTINs one by one would take as long as reading the file. The
+texts that are not found right here are read one by one by `kitsolver.shop.cells`, which says what
+is wrong with them.
 """
 
 from __future__ import annotations

@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.palette import Palette
 
-# Stock and the like where the cell is blank: more than any order.
+# The stock of a row whose cell is blank: more than any order takes.
 UNLIMITED = 2**40
-# What shelves hold where a cell is blank and no number stands for that.
+# What the columns of numbers hold for a blank cell that has no default.
 NOT_GIVEN = -1
 # A rate is held in millionths.
 RATE_UNIT = 1_000_000
@@ -23,36 +23,38 @@ RATE_UNIT = 1_000_000
 
 @dataclass(frozen=True)
 class Catalogue:
-    """The usable rows of one file.
+    """The usable rows of one source.
 
     Parameters
     ----------
     name : str
-        The file's name as the user gave it.
+        What findings call the source: its path, or its address without the password.
     currency : str or None
         The currency the prices' decimals were checked against; None if unchecked.
     text : pandas.DataFrame
-        Every usable row as written, trimmed, blank cells as ``""``: all columns of the file, in
-        the file's order, of dtype object. The index is the row in the file (the header is row 1).
+        Every usable row as written, trimmed, blank cells as ``""``: all columns of the source, in
+        its order, of dtype object. The index is the number of the row in the source.
     shelves : mapping of str to pandas.DataFrame
         For each category its rows in whole units, sorted by sku, with the same index.
         Every shelf: ``sku``, ``name`` (object); ``price`` (int64, in 1/10,000 of the currency's
         unit), ``quality`` (int64, hundredths), ``stock`` and ``serves`` (int64), ``trade_cost``
         (like the price; -1 where blank), ``tax_rate`` (int64, millionths; -1 where blank),
-        ``download`` (int64, 1 for yes).
+        ``download`` (int64, 1 for yes), ``opening_cm`` and ``opening_in`` (object, both sides in
+        length units as ``"width;height"``, or blank).
         chart: ``stitches_wide``, ``stitches_high`` (int64), ``colours`` (object,
-        ``"#rrggbb:stitches;…"``, hex in lower case).
+        ``"#rrggbb:stitches:backstitch_cm;…"``, hex in lower case, the third figure only where
+        there is backstitch), ``colour_kinds`` and ``colour_strands`` (object, may be blank).
         fabric: ``weave`` (object), ``count`` (int64, 1/10,000 threads an inch), ``width`` and
         ``height`` (int64, units of `kitsolver.craft.lengths`), ``colours`` (object, may be blank),
-        ``sold_by`` (int64, 1 for off the roll: then ``height`` is 0), ``smallest_cm`` and
+        ``sold_by`` (int64, 1 for fabric off the roll, whose ``height`` is 0), ``smallest_cm`` and
         ``step_cm`` (int64, length units).
         thread: ``colours`` (object, ``"#rrggbb;…"``), ``skein_length`` (int64, 1/10,000 metres of
         single strand in a skein), ``strands`` (int64), ``kind`` (object).
         needle: ``needle_sizes`` (object, ``"24;26"``). hoop: ``diameter`` (int64, length units).
     findings : tuple of Finding
-        Warnings, and the errors of the rows that were left out at the user's word.
+        Warnings, and the errors of the rows that the user asked to leave out.
     categories : frozenset of str
-        Every category named in the file, those of refused rows too.
+        Every category that a row of the source names, a refused row too.
     """
 
     name: str
@@ -64,7 +66,13 @@ class Catalogue:
 
     @cached_property
     def _place(self) -> dict[str, int]:
-        return dict(zip(self.text["sku"], self.text.index, strict=True))
+        """For each sku its place among the usable rows, from 0."""
+        return {sku: place for place, sku in enumerate(self.text["sku"])}
+
+    @cached_property
+    def _cells(self) -> dict[str, NDArray[Any]]:
+        """For each column its cells as written."""
+        return {str(column): self.text[column].to_numpy() for column in self.text.columns}
 
     def __contains__(self, sku: object) -> bool:
         return sku in self._place
@@ -78,8 +86,8 @@ class Catalogue:
         return frozenset(self._place)
 
     def row_number(self, sku: str) -> int:
-        """Return the row of the file that holds `sku`."""
-        return self._place[sku]
+        """Return the number of the row of the source that holds `sku`."""
+        return int(self.text.index[self._place[sku]])
 
     @cached_property
     def arrays(self) -> dict[str, dict[str, NDArray[Any]]]:
@@ -91,13 +99,9 @@ class Catalogue:
 
     @cached_property
     def palette(self) -> Palette:
-        """The colours of its thread."""
+        """The colours of all thread in it."""
         cells = self.shelves["thread"]["colours"] if "thread" in self.shelves else ()
         return Palette(colour for cell in cells for colour in cell.split(";"))
-
-    @cached_property
-    def _rows(self) -> dict[str, Mapping[str, str]]:
-        return {}
 
     def row(self, sku: str) -> Mapping[str, str]:
         """Return the cells of `sku` as written, trimmed, by column.
@@ -107,7 +111,5 @@ class Catalogue:
         KeyError
             If the catalogue has no usable row of that sku.
         """
-        if sku not in self._rows:
-            cells = self.text.loc[self._place[sku]]
-            self._rows[sku] = {str(column): str(cell) for column, cell in cells.items()}
-        return self._rows[sku]
+        place = self._place[sku]
+        return {column: str(cells[place]) for column, cells in self._cells.items()}

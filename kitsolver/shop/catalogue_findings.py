@@ -8,9 +8,9 @@ from kitsolver.shop.findings import Finding
 
 
 class DuplicateSku(Finding):
-    """Several rows bear the same sku."""
+    """Several rows have the same sku."""
 
-    says = "The sku {value} is borne by several rows: {detail}."
+    says = "Several rows have the sku {value}: {detail}."
     mend = "give each row a sku of its own"
 
 
@@ -194,7 +194,7 @@ class NotInHalves(Finding):
 
 
 class UnequalLists(Finding):
-    """A chart says something for each of its colours, and not for as many as it has."""
+    """A list of a chart's kinds or strands has not one entry for each of its colours."""
 
     says = "{column} has {detail}."
     mend = "write one entry for each colour, in the order of colours, or leave it blank"

@@ -1,7 +1,7 @@
-"""What a single cell may hold: each reader takes a trimmed cell and returns its value.
+"""Readers of single cells: each takes a trimmed cell that is not blank and returns its value.
 
-A reader is given cells that are not blank, and each distinct one only once. It returns a whole
-number or a normalised text, or raises `Refused` with everything that is wrong with the cell.
+The value is a whole number or a normalised text. A reader raises `Refused` with everything that
+is wrong with the cell. Each distinct text of a column is read only once.
 """
 
 from __future__ import annotations
@@ -100,7 +100,7 @@ class Aperture:
 
 
 def sold_by(cell: str) -> int:
-    """Read by what a fabric is sold: 1 for its length, 0 for the unit."""
+    """Read whether a fabric is sold by its length (1) or by the unit (0)."""
     if cell not in ("unit", "length"):
         raise Refused(Fault(catalogue_findings.NeitherUnitNorLength, shortened(cell)))
     return int(cell == "length")
@@ -142,8 +142,8 @@ def fabric_colour(cell: str) -> str:
 def chart_colour(cell: str) -> str:
     """Read one ``#rrggbb:stitches``, perhaps with ``:backstitch_cm`` behind.
 
-    It is returned in lower case, without leading zeros. Of a colour that has backstitch there may
-    be no stitches.
+    It is returned in lower case, without leading zeros. A colour with backstitch may have 0
+    stitches.
     """
     found = _CHART_COLOUR.fullmatch(cell)
     if not found:
@@ -162,7 +162,7 @@ def chart_colour(cell: str) -> str:
 
 
 def _backstitch(cell: str, length: str | None) -> str:
-    """Return the third figure of a chart colour as it is kept; empty for none."""
+    """Return the third figure of a chart colour as it is kept; empty if there is none."""
     if length is None:
         return ""
     whole, _, part = length.partition(".")
@@ -201,7 +201,7 @@ def listed(entry: Reader) -> Reader:
 
 def chart_colours(cell: str) -> str:
     """Read the colours of a chart, none of them twice."""
-    # Most charts are as they should be, and some are long: that is seen at once.
+    # Most charts are right as they stand, and one search tells so, however long they are.
     if _PLAIN_CHART.fullmatch(cell) and len(set(_SHADE.findall(cell))) == 1 + cell.count(";"):
         return cell
     read = str(listed(chart_colour)(cell))

@@ -1,4 +1,4 @@
-"""What a chart asks for, colour by colour, from its cells as they are read."""
+"""The colours of a chart, with stitches, kind, strands and backstitch, from its cells."""
 
 from __future__ import annotations
 
@@ -16,7 +16,8 @@ def charted(colours: str, kinds: str = "", strands: str = "") -> tuple[Charted, 
     colours : str
         ``#rrggbb:stitches``, or with the length of backstitch in cm behind, parted by ``;``.
     kinds, strands : str
-        For each colour the kind of thread and the strands, likewise; blank where not said.
+        For each colour the kind of thread and the number of strands, parted by ``;``; blank where
+        the chart does not give them.
     """
     entries = [entry.strip().split(":") for entry in colours.split(";")]
     said = [word.strip() for word in kinds.split(";")] if kinds else [USUAL_KIND] * len(entries)

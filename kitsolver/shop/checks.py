@@ -1,4 +1,4 @@
-"""What can be wrong with the rows of a file beyond single cells, and which rows that refuses."""
+"""Checks of rows beyond their single cells: sizes, lists of equal length, duplicate skus."""
 
 from __future__ import annotations
 
@@ -19,15 +19,15 @@ from kitsolver.shop.records import Records
 Places = npt.NDArray[np.intp]
 Values = npt.NDArray[Any]  # whole numbers or texts
 
-# How many bearers of one sku are named before the rest are counted.
+# Of the rows that have one sku so many are named; the rest are counted.
 _MOST_NAMED = 20
 
-# In a column of the shop's own a signed number is a number, and stays one in an exported file.
+# In a column of the shop's own a signed number is a number and no formula.
 _SIGNED_NUMBER = re.compile(r"[-+][0-9]+(?:[.,][0-9]+)?")
 
 
 class Checks:
-    """The records of one file, the findings so far, and which rows they refuse."""
+    """The records of one source, the findings so far, and which rows they refuse."""
 
     def __init__(self, name: str, records: Records, findings: Iterable[Finding]) -> None:
         self._name = name
@@ -44,13 +44,13 @@ class Checks:
         detail: str = "",
         row: int | None = None,
     ) -> None:
-        """Note a finding."""
+        """Add a finding."""
         self._findings.append(
             kind(file=self._name, row=row, column=column, value=value, detail=detail)
         )
 
     def check_needed(self, described: Iterable[Column], by_category: Mapping[str, Places]) -> None:
-        """Find each column that rows of some category need and the header lacks; refuse them."""
+        """Find each column that the header lacks, and refuse the rows whose category needs it."""
         needing: dict[str, list[str]] = {}
         for column in described:
             if column.required and column.categories and column.name not in self._columns:
@@ -65,7 +65,7 @@ class Checks:
                     self._refused[by_category[category]] = True
 
     def rolls(self, by_category: Mapping[str, Places]) -> Places:
-        """Return the places of fabric off the roll; refuse what gives a height nevertheless."""
+        """Return the places of fabric off the roll; refuse those rows that have a height."""
         none = np.empty(0, dtype=np.intp)
         if "sold_by" not in self._columns or "fabric" not in by_category:
             return none
@@ -99,7 +99,7 @@ class Checks:
         self.refuse(size.ways[0][0], places, outcome, faults)
 
     def check_for_each_colour(self, by_category: Mapping[str, Places]) -> None:
-        """Refuse charts that say something for more or fewer colours than they have."""
+        """Refuse charts whose lists of kinds or strands have another length than `colours`."""
         places = by_category.get("chart")
         if places is None or "colours" not in self._columns:
             return
@@ -125,17 +125,17 @@ class Checks:
         self.refuse("opening_cm", everywhere, both.astype(int), {1: (fault,)})
 
     def check_duplicates(self) -> None:
-        """Refuse every bearer of a sku that several rows bear, and name them all."""
+        """Refuse every row whose sku another row has too, and name all of these rows."""
         if "sku" not in self._columns:
             return
         coded = self._columns["sku"]
         repeated = np.bincount(coded.codes, minlength=len(coded.texts)) > 1
         repeated &= coded.texts != ""
-        bearers: dict[int, list[int]] = {}
+        rows_by_code: dict[int, list[int]] = {}
         places = np.flatnonzero(repeated[coded.codes])
         for place in places:
             row = int(self._records.rows[place])
-            bearers.setdefault(int(coded.codes[place]), []).append(row)
+            rows_by_code.setdefault(int(coded.codes[place]), []).append(row)
         faults = {
             code: (
                 Fault(
@@ -144,7 +144,7 @@ class Checks:
                     _listed_rows(rows),
                 ),
             )
-            for code, rows in bearers.items()
+            for code, rows in rows_by_code.items()
         }
         self.refuse("sku", places, coded.codes[places], faults)
 
@@ -163,7 +163,7 @@ class Checks:
             self.refuse(name, everywhere, coded.codes, faults)
 
     def sorted_findings(self) -> tuple[Finding, ...]:
-        """Return the findings so far in the file's order, those of the whole file first."""
+        """Return the findings so far in the order of rows and columns, the source's own first."""
         position = {name: place for place, name in enumerate(self._records.header)}
         return tuple(
             sorted(self._findings, key=lambda f: (f.row or 0, position.get(f.column or "", -1)))
@@ -181,7 +181,19 @@ class Checks:
         codes: npt.NDArray[np.integer],
         faults: Mapping[int, tuple[Fault, ...]],
     ) -> None:
-        """Note the faults of each place whose code has some; refuse it unless they only warn."""
+        """Add the faults of each row's text as findings; refuse the row unless they only warn.
+
+        Parameters
+        ----------
+        column : str
+            Where the findings are.
+        places : array of int
+            The rows, by their place among the records.
+        codes : array of int
+            For each of them the code of its text.
+        faults : mapping of int to tuple of Fault
+            By code.
+        """
         if not faults:
             return
         hit = np.isin(codes, list(faults))

@@ -26,14 +26,14 @@ class Column:
     reads : callable
         Takes a trimmed cell and returns its value, or raises `kitsolver.shop.cells.Refused`.
     blank : int, str or a kind of finding
-        The value of a blank cell, or what is wrong with one that may not be blank.
+        The value of a blank cell, or the finding of one that may not be blank.
     categories : tuple of str
         The categories whose rows use it; empty for every row.
     shelved : bool
-        Whether its values stand on the shelves under its name.
+        Whether the catalogue's shelves have a column of its values under its name.
     sound : callable, optional
-        Where there may be very many distinct texts: tells which of them are plainly sound, and
-        are their own values.
+        For columns of very many distinct texts: takes them all at once and returns which of
+        them are right as they stand. Only the others are read one by one.
     meaning, example, unit : str
         What a cell says, as a sentence; a cell as it may be written; and the unit of a number.
     """
@@ -72,7 +72,7 @@ class Size:
 
 @dataclass(frozen=True)
 class Joined:
-    """A number on the shelf that is made of several columns, blank lengths being 0."""
+    """A number of the shelf that is computed from two columns; a blank length counts as 0."""
 
     name: str
     category: str

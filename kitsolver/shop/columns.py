@@ -1,4 +1,4 @@
-"""The columns of a catalogue: a further column is one further entry here."""
+"""The columns of a catalogue. To add a column, add an entry to `columns`."""
 
 from __future__ import annotations
 
@@ -12,15 +12,15 @@ from kitsolver.shop.catalogue import NOT_GIVEN, RATE_UNIT, UNLIMITED
 from kitsolver.shop.column import Column, Joined, Size
 from kitsolver.shop.number_cells import Number
 
-# Bounds far beyond any shop, so that no sum or product of what is read leaves 64 bits.
+# Far more than any shop needs, and so little that sums and products stay within 64 bits.
 _MOST_MONEY = 1_000_000_000
 _MOST = 1_000_000
 
 
-# Columns of charts that say something for each of their colours.
+# Columns of charts with one entry for each colour of the chart.
 FOR_EACH_COLOUR = ("colour_kinds", "colour_strands")
 
-# Of fabric off the roll, which has no height of its own.
+# The size of fabric off the roll, which is cut to any height.
 ROLL = Size("fabric", (("width_cm",), ("width_in",)))
 SIZES = (
     Size("fabric", (("width_cm", "height_cm"), ("width_in", "height_in"))),

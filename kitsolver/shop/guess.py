@@ -1,4 +1,4 @@
-"""Drafts the map of columns of a strange source, from its headers and what stands below them."""
+"""Drafts a map of columns for a source, from its headers and the cells below them."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ _GOODS: Mapping[str, tuple[str, ...]] = {
 }
 _UNITS = ("mm", "cm", "m", "in")
 _ALIKE = 0.75
-# Of what stands in a column at least so much must look like what it should hold.
+# At least this share of a column's cells must look as the column's cells do.
 _FITTING = 0.8
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 _COMMA = re.compile(r"[0-9]{1,3}(?:\.[0-9]{3})*,[0-9]+|[0-9]+,[0-9]+")
@@ -69,7 +69,7 @@ _QUALITIES = (5, 6, 10, 20, 100)
 
 
 class Guess(NamedTuple):
-    """A header that may be meant by a column of ours, and how much speaks for it."""
+    """A header that may stand for a catalogue's column, and how alike the two are."""
 
     likeness: float
     ours: str
@@ -77,7 +77,7 @@ class Guess(NamedTuple):
 
 
 def draft(records: Records) -> str:
-    """Return the draft of a map of columns as TOML, with what was not found as remarks."""
+    """Return a draft of the map as TOML, with a remark for each required column not found."""
     below = {
         header: [text for text in coded.texts.tolist() if text]
         for header, coded in records.columns.items()
@@ -104,7 +104,7 @@ def draft(records: Records) -> str:
 
 
 def _columns(below: Mapping[str, list[str]]) -> Iterator[tuple[str, str]]:
-    """Yield our columns with the headers that are most like them, each used once."""
+    """Yield the catalogue's columns with the headers that are most like them, each used once."""
     guesses = sorted(
         guess
         for ours, words in _WORDS.items()
@@ -128,7 +128,7 @@ def _guess(ours: str, words: Iterable[str], theirs: str, texts: list[str]) -> Gu
 
 
 def _likeness(word: str, header: str) -> float:
-    """Return how alike a word and a header are, from 0 to 1; a part of it may be the word."""
+    """Return how alike a word and a header are, from 0 to 1; a header may hold the word."""
     header = re.sub(r"[^\w]+|_", " ", header.casefold()).strip()
     if word in header.split() or word == header:
         return 1.0 - 0.01 * (len(header) - len(word)) / max(1, len(header))
@@ -136,7 +136,7 @@ def _likeness(word: str, header: str) -> float:
 
 
 def _fits(ours: str, texts: list[str]) -> bool:
-    """Tell whether what stands below a header may be what a column of ours holds."""
+    """Tell whether the cells below a header look like those of a catalogue's column."""
     looks: Callable[[str], object] = bool
     if ours in _NUMBERS:
         looks = _is_number
@@ -158,14 +158,14 @@ def _share(texts: list[str], looks: Callable[[str], object]) -> float:
 
 
 def _most(texts: list[str], comma: bool) -> int:
-    """Return the best quality that a scale has, by the best that is given."""
+    """Return the best quality of the scale that the given qualities fit into."""
     plain = (text.replace(".", "").replace(",", ".") if comma else text for text in texts)
     best = max((Decimal(text) for text in plain if _NUMBER.fullmatch(text)), default=Decimal(100))
     return next((most for most in _QUALITIES if best <= most), 100)
 
 
 def _categories(texts: Iterable[str]) -> Iterator[tuple[str, str]]:
-    """Yield a shop's names of goods that are not ours, with ours."""
+    """Yield the shop's categories that a catalogue does not have, each with the catalogue's."""
     for text in sorted(texts):
         likeness, ours = max(
             (max(_likeness(word, text) for word in words), ours) for ours, words in _GOODS.items()
@@ -178,7 +178,7 @@ def _categories(texts: Iterable[str]) -> Iterator[tuple[str, str]]:
 
 
 def _lengths(found: Mapping[str, str]) -> Iterator[tuple[str, str]]:
-    """Yield our columns of lengths whose header names another unit."""
+    """Yield the columns of lengths whose header names another unit than the column's."""
     for ours, theirs in found.items():
         own = ours.rpartition("_")[2]
         words = re.findall(r"[a-z]+", theirs.casefold())

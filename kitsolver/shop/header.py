@@ -1,4 +1,4 @@
-"""What can be wrong with a catalogue's header."""
+"""Checks of a catalogue's header: missing, unnamed, repeated and misspelt columns."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from kitsolver.shop.records import Records
 
 
 def header_findings(name: str, records: Records) -> list[Finding]:
-    """Return what is wrong with the header of the file called `name`; errors make it unusable."""
+    """Return the findings of a header; a source whose header has an error cannot be used."""
     findings = [
         *_missing(name, records.header),
         *_unnamed(name, records),
@@ -53,14 +53,14 @@ def _repeated(name: str, records: Records) -> Iterator[Finding]:
     places: dict[str, list[int]] = {}
     for place, column in enumerate(records.header, start=1):
         places.setdefault(column, []).append(place)
-    for column, bearers in places.items():
-        if column and len(bearers) > 1:
+    for column, numbers in places.items():
+        if column and len(numbers) > 1:
             yield file_findings.DuplicateColumn(
                 file=name,
                 row=records.header_row,
                 column=column,
                 value=shortened(column),
-                detail=f"columns {', '.join(map(str, bearers))}",
+                detail=f"columns {', '.join(map(str, numbers))}",
             )
 
 

@@ -1,4 +1,4 @@
-"""How a shop's own headers and values become ours: commas, units, scales, categories."""
+"""A map of columns: how a shop's own headers, numbers and categories become a catalogue's."""
 
 from __future__ import annotations
 
@@ -55,22 +55,22 @@ class FileOptions(BaseModel):
 
 
 class ColumnMap(BaseModel):
-    """What stands where in a source that was not made for us.
+    """How the headers and values of a source become those of a catalogue.
 
     Parameters
     ----------
     columns : dict of str to str
-        The source's header for a column of ours.
+        For a catalogue's column the header that the source has for it.
     decimal_comma : bool
-        Whether its numbers have a comma where ours have a point.
+        Whether the source writes decimals after a comma.
     categories : dict of str to str
-        Our category for one of its own.
+        For a category of the source the catalogue's.
     lengths : dict of str to str
-        The unit of its numbers (mm, cm, m, in) for one of our columns of lengths.
+        For a catalogue's column of lengths the unit (mm, cm, m, in) of the source's numbers.
     quality_most : Decimal, optional
-        The best that its quality can be, for example 5 where it counts stars; ours is 100.
+        The best quality of the source's scale, for example 5 for stars; a catalogue's is 100.
     file : FileOptions
-        How much of it is read.
+        How much of the source is read.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -83,7 +83,7 @@ class ColumnMap(BaseModel):
     file: FileOptions = FileOptions()
 
     def place(self, finding: Finding) -> Finding:
-        """Return a finding that names the source's own header."""
+        """Return the finding with the source's header as its column."""
         column = finding.column
         return replace(finding, column=self.columns.get(column, column)) if column else finding
 
@@ -134,7 +134,7 @@ def _finding(file: str, error: dict[str, Any]) -> Finding:
 
 
 def mapped(records: Records, by: ColumnMap, name: str) -> Records:
-    """Return the rows of a source as ours.
+    """Return the rows of a source under the names and with the values of a catalogue.
 
     Raises
     ------
@@ -151,7 +151,7 @@ def mapped(records: Records, by: ColumnMap, name: str) -> Records:
     if missing:
         raise BadInput(missing)
     ours = {theirs: own for own, theirs in by.columns.items()}
-    # What bears one of our names, and is not what is meant by it, is the shop's own.
+    # A column with a name of ours, for which the map names another header, is the shop's own.
     taken = set(by.columns)
 
     def named(header: str) -> str:
@@ -168,7 +168,7 @@ def mapped(records: Records, by: ColumnMap, name: str) -> Records:
 
 
 def _converted(column: str, coded: Coded, by: ColumnMap) -> Coded:
-    """Return a column of ours from its texts in the source; what is no number stays as it is."""
+    """Return a column with the texts that a catalogue has; what is no number stays as it is."""
     texts = np.empty(len(coded.texts), dtype=object)
     texts[:] = [_text(column, text, by) for text in coded.texts]
     if (texts == coded.texts).all():

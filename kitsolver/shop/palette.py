@@ -1,4 +1,4 @@
-"""The colours of thread on sale, and which of them are near another colour."""
+"""The colours of all thread on sale, and those of them that are close to a given colour."""
 
 from __future__ import annotations
 
@@ -9,12 +9,12 @@ from numpy.typing import NDArray
 
 from kitsolver.craft.colour import DIFFERENCE_UNIT, Ints, ciede2000, in_units, lab, lightness_reach
 
-# So many pairs are remembered, some 64 MB: what is asked for again is mostly the same.
+# The most pairs that are remembered, some 64 MB: charts ask for the same colours again.
 _MOST_PAIRS = 1 << 22
 
 
 class Palette:
-    """Distinct colours; what was near one of them is remembered.
+    """Distinct colours. What was found close to a colour is remembered.
 
     Parameters
     ----------
@@ -47,7 +47,7 @@ class Palette:
         if key in self._near:
             return self._near[key]
         (seen,) = lab([colour])
-        # One unit of room for the rounding, and what is left is looked at closely.
+        # Lightness alone bars most colours; one unit is added for the rounding of differences.
         reach = lightness_reach(float(seen[0]), (tolerance + 1) / DIFFERENCE_UNIT)
         first, last = np.searchsorted(self._lightness, [seen[0] - reach, seen[0] + reach])
         some: NDArray[np.int64] = np.sort(self._order[first:last])
@@ -62,7 +62,7 @@ class Palette:
     def nearest(self, colour: str) -> int:
         """Return the least difference from a colour, in ten-thousandths of CIEDE2000.
 
-        There must be a colour.
+        The palette must have a colour.
         """
         tolerance = DIFFERENCE_UNIT
         while not len((found := self.near(colour, tolerance))[1]):

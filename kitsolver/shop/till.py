@@ -95,29 +95,30 @@ class Till:
 
     @property
     def free_from(self) -> int:
-        """The least goods total for which less may be paid than for a lower one; 0 if none is."""
+        """The least goods total that may cost less than a lower one; 0 if there is none."""
         return self._free if self.has_gap else 0
 
     @property
     def window(self) -> int:
-        """Goods totals that come to the same are less than this apart; 1 if none do.
+        """Goods totals for which the same is paid differ by less than this; 1 if none do.
 
-        A discount that is rounded can take back what one more minor unit of goods adds.
+        The rounded discount can grow by the same minor unit as the goods.
         """
         return floor(1 / (1 - self.discount_rate)) + 1 if self.discount_rate else 1
 
     def least(self, goods: int) -> int:
-        """Return the least that is paid for any total from `goods` up."""
+        """Return the least that is paid for a goods total of `goods` or more."""
         return min(self.payable(goods), self.payable(max(goods, self._free)))
 
     def affordable(self, cap: int) -> list[Interval]:
         """Return the goods totals whose payable sum is within `cap`.
 
-        What is payable never falls as goods rise, but for one place: where delivery becomes
-        free. So the totals form at most three intervals, in rising order: nothing at all, what
-        is delivered at a charge, what is delivered free.
+        What is payable falls at one place only as goods rise: where delivery becomes free. So the
+        totals form at most three intervals, in rising order: nothing bought, goods delivered at a
+        charge, and goods delivered free.
         """
-        # Discounted goods of more than the cap and one are beyond it, however they are rounded.
+        # Goods that exceed the cap by more than 1 after discount are not affordable: rounding
+        # changes the sum by less than 1.
         most = floor((cap + 1) / (1 - self.discount_rate)) + 1
         free = self._free
         stretches = [(0, 0), (1, min(free, most + 1) - 1), (free, most)]
@@ -161,5 +162,8 @@ class Till:
 
 
 def _first(low: int, high: int, holds: Test) -> int:
-    """Return the least number from `low` that `holds`, `high` if none below does."""
+    """Return the least number from `low` for which a test holds, or `high` if there is none.
+
+    The test must hold for every number above one for which it holds.
+    """
     return low + bisect_left(range(low, high), True, key=holds)

@@ -63,7 +63,7 @@ def test_sentence_and_hint_are_filled():
 
 def test_braces_in_what_is_found_are_shown_as_they_are():
     finding = DuplicateSku(file="f", value="{detail}", detail="{0} {")
-    assert finding.sentence == "The sku {detail} is borne by several rows: {0} {."
+    assert finding.sentence == "Several rows have the sku {detail}: {0} {."
 
 
 def test_bad_input_carries_every_finding_and_tells_them():
