@@ -60,10 +60,19 @@ def parse_toml(text: str) -> dict[str, Any]:
     return data
 
 
+def is_text(text: str) -> bool:
+    """Tell whether a text can be written: JSON and the command line may bring what cannot."""
+    try:
+        text.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
 def excesses(
     data: Any, *, most_entries: int | None = MOST_ENTRIES
 ) -> Iterator[tuple[tuple[str, ...], str]]:
-    """Yield the path of each value that is beyond a bound, and what is too much of it.
+    """Yield the path of each value that is beyond a bound or no text, and what is wrong with it.
 
     Parameters
     ----------
@@ -76,7 +85,9 @@ def excesses(
     while left:
         path, value = left.pop()
         if isinstance(value, str):
-            if most_entries is not None and len(value) > MOST_CHARACTERS:
+            if not is_text(value):
+                yield path, "holds half of a pair of surrogates, which is no text"
+            elif most_entries is not None and len(value) > MOST_CHARACTERS:
                 yield path, f"has {len(value):,} characters, and {MOST_CHARACTERS:,} are the most"
             continue
         if not isinstance(value, (dict, list, tuple)):
@@ -88,4 +99,7 @@ def excesses(
             yield path, f"has {len(value):,} entries, and {most_entries:,} are the most"
             continue
         items = value.items() if isinstance(value, dict) else enumerate(value)
+        if isinstance(value, dict) and not all(is_text(str(key)) for key in value):
+            yield path, "has a key that holds half of a pair of surrogates, which is no text"
+            continue
         left += (((*path, str(key)), held) for key, held in items)

@@ -137,6 +137,25 @@ def test_a_map_nested_three_thousand_deep_is_a_finding(tmp_path):
         assert [found.code for found in caught.value.findings] == ["bad-map"]
 
 
+@pytest.mark.parametrize(
+    "data",
+    [
+        {"title": "\ud800"},
+        {"title": "caf\udce9"},
+        {"holds": ["chart", "\udfff"]},
+        {"needs": {"fabric": {"only": {"a\ud800": 1}}}},
+    ],
+    ids=range(4),
+)
+def test_what_is_no_text_is_a_finding(data):
+    """JSON can spell half a pair of surrogates, and an argument may be no Unicode."""
+    with pytest.raises(BadInput) as caught:
+        brief_of({"currency": "EUR", "cap": 1, **data})
+    (found,) = caught.value.findings
+    assert found.code == "bad-value"
+    f"{found.place} {found.sentence}".encode()
+
+
 READERS = pytest.mark.parametrize("read", [read_brief, read_range, read_map, read_saved])
 
 

@@ -1,9 +1,11 @@
 """A brief held against a catalogue: every name it uses must mean something there."""
 
 import pytest
+from typer.testing import CliRunner
 
 from kitsolver import BadInput, read_catalogue
 from kitsolver.brief.validate_against import validate_against
+from kitsolver.cli import app
 
 SHOP = """\
 sku,name,category,price,quality,finish
@@ -69,6 +71,23 @@ def test_a_condition_on_another_category_s_column_is_a_warning(held):
     ]
     shop = SHOP.replace("finish", "weave")
     assert held('holds = ["lamp"]\n[needs.lamp]\nonly = { weave = "matt" }', shop=shop) == ()
+
+
+@pytest.mark.parametrize("need", ["chart", "fabric", "thread", "needle", "scissors"])
+def test_such_a_condition_is_no_fault_of_the_program(need, tmp_path):
+    (tmp_path / "shop.csv").write_text(
+        "sku,name,category,price,quality,weave,count,colours,needle_sizes,stitches_wide,"
+        "stitches_high,width_cm,height_cm\n"
+        "C,c,chart,1,1,,,#aabbcc:9,,9,9,,\nF,f,fabric,1,1,aida,14,,,,,50,50\n"
+        "T,t,thread,1,1,,,#aabbcc,,,,,\nN,n,needle,1,1,,,,24,,,,\nS,s,scissors,1,1,,,,,,,,\n"
+    )
+    brief = f'[needs.{need}]\nonly = {{ weave = ["aida"], count = [14] }}\n'
+    (tmp_path / "brief.toml").write_text(f'currency = "EUR"\ncap = 9\n{brief}')
+    files = [str(tmp_path / "shop.csv"), str(tmp_path / "brief.toml")]
+    for command in ("check", "pick", "why"):
+        done = CliRunner().invoke(app, [command, *files])
+        assert done.exit_code in ((0,) if need == "fabric" else (0, 1)), done.output
+        assert ("foreign-column" in done.output + done.stderr) == (need != "fabric")
 
 
 def test_of_many_unknown_skus_only_the_first_have_hints(held):
