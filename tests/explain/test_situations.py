@@ -374,7 +374,14 @@ def told(tmp_path):
     return of
 
 
-@pytest.mark.parametrize("name", SITUATIONS)
+@pytest.mark.parametrize(
+    "name",
+    [
+        # On the whole demo a question takes longer than on the small shop.
+        pytest.param(name, marks=pytest.mark.slow if situation.demo else [])
+        for name, situation in SITUATIONS.items()
+    ],
+)
 def test_the_first_sentence_and_the_first_hint_are_what_helps(told, name):
     situation = SITUATIONS[name]
     catalogue, brief, why = told(situation)
