@@ -106,15 +106,15 @@ def in_units(exact: Floats) -> Ints:
     return np.floor(exact * DIFFERENCE_UNIT + 0.5).astype(np.int64)
 
 
-def lightness_reach(lightness: float, difference: float) -> float:
+def lightness_reach(lightness: Floats, difference: float) -> Floats:
     """Return how far in lightness a colour can be that is within a CIEDE2000 difference.
 
     What is added to the square of the weighed difference in lightness is never below zero, so no
     colours are nearer than by that. It is weighed at the mean of the two, and weighs most at L = 0
     and 100: that gives a first reach, and the farthest mean within it a closer one.
     """
-    reach = difference * float(_lightness_weight(np.float64(50)))
-    return difference * float(_lightness_weight(np.float64(abs(lightness - 50) + reach / 2)))
+    reach = difference * _lightness_weight(np.float64(50))
+    return np.asarray(difference * _lightness_weight(np.abs(lightness - 50) + reach / 2))
 
 
 def _lightness_weight(from_middle: Floats | np.float64) -> Floats | np.float64:

@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
-from kitsolver.craft.colour import DIFFERENCE_UNIT, Ints, ciede2000, in_units, lab, lightness_reach
+from kitsolver.craft.colour import (
+    DIFFERENCE_UNIT,
+    Floats,
+    Ints,
+    ciede2000,
+    in_units,
+    lab,
+    lightness_reach,
+)
 
 # The most pairs that are remembered, some 64 MB: charts ask for the same colours again.
 _MOST_PAIRS = 1 << 22
+# About so many pairs are measured at a time, to bound the memory that they take.
+_BLOCK = 1 << 15
 
 
 class Palette:
@@ -43,21 +52,45 @@ class Palette:
         tolerance : int
             In ten-thousandths of CIEDE2000, as the differences are.
         """
-        key = colour, tolerance
-        if key in self._near:
-            return self._near[key]
-        (seen,) = lab([colour])
+        ((close, far),) = self.near_each([colour], tolerance)
+        return close, far
+
+    def near_each(self, colours: Sequence[str], tolerance: int) -> list[tuple[Ints, Ints]]:
+        """Return for each of some colours what `near` returns, many at a time."""
+        found = {c: self._near[c, tolerance] for c in colours if (c, tolerance) in self._near}
+        new = [colour for colour in dict.fromkeys(colours) if colour not in found]
+        for colour, near in zip(new, self._measured(new, tolerance) if new else (), strict=True):
+            found[colour] = near
+            if len(near[0]) <= self._room:
+                self._room -= len(near[0])
+                self._near[colour, tolerance] = near
+        return [found[colour] for colour in colours]
+
+    def _measured(self, colours: Sequence[str], tolerance: int) -> Iterator[tuple[Ints, Ints]]:
+        """Yield for each colour what is near it, measured block by block."""
+        seen = lab(colours)
+        light = seen[:, 0]
         # Lightness alone bars most colours; one unit is added for the rounding of differences.
-        reach = lightness_reach(float(seen[0]), (tolerance + 1) / DIFFERENCE_UNIT)
-        first, last = np.searchsorted(self._lightness, [seen[0] - reach, seen[0] + reach])
-        some: NDArray[np.int64] = np.sort(self._order[first:last])
-        far = in_units(ciede2000(seen, self._lab[some]))
+        reach = lightness_reach(light, (tolerance + 1) / DIFFERENCE_UNIT)
+        first = np.searchsorted(self._lightness, light - reach)
+        many = np.searchsorted(self._lightness, light + reach) - first
+        blocks = np.flatnonzero(np.diff(np.cumsum(many) // _BLOCK)) + 1
+        for block in np.split(np.arange(len(colours)), blocks):
+            yield from self._near_block(seen[block], first[block], many[block], tolerance)
+
+    def _near_block(
+        self, seen: Floats, first: Ints, many: Ints, tolerance: int
+    ) -> Iterator[tuple[Ints, Ints]]:
+        """Yield for each colour what is near it among a run of the palette by lightness."""
+        owner = np.repeat(np.arange(len(seen)), many)
+        runs = np.arange(len(owner)) - np.repeat(np.cumsum(many) - many, many)
+        number = self._order[np.repeat(first, many) + runs]
+        far = in_units(ciede2000(seen[owner], self._lab[number]))
         close = far <= tolerance
-        found = some[close], far[close]
-        if len(found[0]) <= self._room:
-            self._room -= len(found[0])
-            self._near[key] = found
-        return found
+        owner, number, far = owner[close], number[close], far[close]
+        order = np.lexsort((number, owner))
+        ends = np.cumsum(np.bincount(owner, minlength=len(seen)))[:-1]
+        yield from zip(np.split(number[order], ends), np.split(far[order], ends), strict=True)
 
     def nearest(self, colour: str) -> int:
         """Return the least difference from a colour, in ten-thousandths of CIEDE2000.

@@ -11,23 +11,14 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
 from kitsolver.craft.lengths import INCH
-from kitsolver.craft.thread import SKEIN_UNIT, Charted, strands
-from kitsolver.solve.candidates.candidate import Candidate, Fabric, Place
+from kitsolver.solve.candidates.candidate import Candidate, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.candidates.quantities import pools
-
-Ints = NDArray[np.int64]
-
-# An estimate in floating point is off by far less than this.
-_SLACK = 1e-9
-# Below any sum of points less cost, and far from the end of 64 bits.
-NEVER = -(2**60)
+from kitsolver.solve.decomposition.thread_bounds import NEVER, SLACK, Ints, ThreadBounds
 
 
 @dataclass(frozen=True)
@@ -68,7 +59,7 @@ class Relaxation:
         fits = _fits(candidates, fabrics)
         self.fabrics = _options(fabrics, weights.get("fabric", 0), dear)
         self.thread = (
-            _Thread(candidates, weights.get("thread", 0), dear)
+            ThreadBounds(candidates, weights.get("thread", 0), dear)
             if candidates.matches_thread
             else None
         )
@@ -149,7 +140,7 @@ def _fits(candidates: Candidates, fabrics: Sequence[Fabric]) -> NDArray[np.bool_
     # What is not known of a fabric at home is not held against it.
     sides = [_sides(fabric) for fabric in fabrics]
     cut = stitches * pitch.reshape(1, -1, 1) + margin
-    room = np.array(sides).reshape(1, -1, 2) * (1 + _SLACK) + 1
+    room = np.array(sides).reshape(1, -1, 2) * (1 + SLACK) + 1
     return np.asarray((cut <= room).all(axis=2), dtype=np.bool_)
 
 
@@ -160,71 +151,6 @@ def _sides(fabric: Fabric) -> list[float]:
     if fabric.roll is not None:
         return [float(fabric.roll.width), np.inf]
     return sorted(map(float, fabric.size or (np.inf, np.inf)))
-
-
-class _Thread:
-    """The colours of every chart with their places, those alike told once."""
-
-    def __init__(self, candidates: Candidates, weight: int, dear: int) -> None:
-        colours = sorted(candidates.near)
-        number = {colour: i for i, colour in enumerate(colours)}
-        looked_at = [_worth_a_look(candidates.near[colour]) for colour in colours]
-        lengths = sorted({place.thread.skein_length for near in looked_at for place in near})
-        shades = [chart.shades or () for chart in candidates.charts]
-        self.charts = len(shades)
-        self.owner = np.repeat(np.arange(self.charts), _array(map(len, shades)))
-        every = [asked for charted in shades for asked in charted]
-        which = _array(number[asked.colour, asked.kind] for asked in every)
-        pool_count, sharing = pools(candidates.brief)
-        single = sharing * _single_strands(every, candidates) * (1 - _SLACK)
-        skeins = [np.maximum(1, np.ceil(single / length)) for length in lengths]
-        asked = np.column_stack([which, *skeins]).astype(np.int64)
-        kinds, self.kind = _distinct(asked)
-        # For each kind of charted colour the run of its places.
-        runs = [looked_at[colour] for colour in kinds[:, 0]]
-        many = _array(map(len, runs))
-        self.starts, self.filled = np.cumsum(many) - many, many > 0
-        places = [place for run in runs for place in run]
-        at = {length: i + 1 for i, length in enumerate(lengths)}
-        column = _array(at[place.thread.skein_length] for place in places)
-        units = pool_count * kinds[np.repeat(np.arange(len(runs)), many), column]
-        shares = (place.thread.price / len(place.thread.colours) for place in places)
-        cost = np.floor(units * np.fromiter(shares, dtype=float) * (1 - _SLACK))
-        self.points = weight * _array(place.points for place in places)
-        self.cost = np.minimum(cost, dear).astype(np.int64)
-
-    def best(self, point: int, rate: int) -> Ints:
-        """Return the most that the shades of each chart count, times its colours."""
-        each = np.full(len(self.starts), NEVER)
-        if self.filled.any():
-            worth = point * self.points - rate * self.cost
-            each[self.filled] = np.maximum.reduceat(worth, self.starts[self.filled])
-        without = np.bincount(self.owner, ~self.filled[self.kind], self.charts) > 0
-        sums = np.zeros(self.charts, dtype=np.int64)
-        np.add.at(sums, self.owner, np.where(self.filled, each, 0)[self.kind])
-        return np.where(without, NEVER, sums)
-
-
-def _distinct(rows: Ints) -> tuple[Ints, Ints]:
-    """Return the distinct rows, and for each row the number of its own."""
-    code = np.zeros(len(rows), dtype=np.int64)
-    for column in rows.T:
-        _, narrow = np.unique(column, return_inverse=True)
-        _, code = np.unique(code * (int(narrow.max(initial=0)) + 1) + narrow, return_inverse=True)
-    _, first = np.unique(code, return_index=True)
-    return rows[first], code
-
-
-def _worth_a_look(places: list[Place]) -> list[Place]:
-    """Leave out places that count no more than one that is no dearer and holds no less."""
-    kept: list[tuple[float, int, Place]] = []
-    for place in sorted(places, key=lambda place: -place.points):
-        # Equal quotients of whole numbers are equal in floating point, too.
-        share = place.thread.price / len(place.thread.colours)
-        length = place.thread.skein_length
-        if not any(less <= share and more >= length for less, more, _ in kept):
-            kept.append((share, length, place))
-    return [place for _, _, place in kept]
 
 
 def _worth_cutting(fabrics: Sequence[Fabric]) -> list[Fabric]:
@@ -243,21 +169,3 @@ def _worth_cutting(fabrics: Sequence[Fabric]) -> list[Fabric]:
         ):
             same.append((fabric.price, short, long, fabric))
     return [*rolls, *(fabric for same in kept.values() for *_, fabric in same)]
-
-
-def _single_strands(every: Sequence[Charted], candidates: Candidates) -> NDArray[np.float64]:
-    """Return the least thread that each colour takes on any fabric, in the skeins' unit."""
-    fit = candidates.brief.fit
-    counts = {fabric.count for fabric in candidates.fabrics}
-    if not counts or None in counts:
-        return np.zeros(len(every))
-
-    def a_stitch(said: int | None) -> float:
-        own = fit.strands or said
-        return min(float((own or strands(c)) / c) for c in counts if c is not None)
-
-    plies = {said: a_stitch(said) for said in {asked.strands for asked in every}}
-    crosses = np.fromiter((float(one.stitches) * plies[one.strands] for one in every), dtype=float)
-    lines = np.fromiter((float(one.backstitch) for one in every), dtype=float)
-    length: NDArray[np.float64] = 2 * (1 + sqrt(2)) * INCH * crosses + 2 * lines
-    return length / SKEIN_UNIT * (1 + float(fit.waste))

@@ -1,9 +1,9 @@
 """The best kit chart by chart: the same answer as the one model, the fast way.
 
 The chart is what ties the rest together. Every chart has an upper bound (`upper_bound.py`), which
-its subproblem makes closer (`subproblem.py`). Charts are opened from the highest bound down, for
-kits that reach a target: the best first figure found, or one a little below the highest bound
-while there is none. Where no kit reaches that, the target is lowered. The proof is done when no
+its subproblem makes closer (`subproblem.py`). The chart with the highest bound is opened for kits
+that come within a step of it, or reach the best first figure found. If none does, the chart's
+bound falls to what was looked for, and its next step is twice as long. The proof is done when no
 bound is left that reaches the best. Charts that reach it are compared by all figures.
 """
 
@@ -30,8 +30,8 @@ from kitsolver.solve.search_result import Progress, SearchResult
 from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
-# Targets before a kit is found: so much of the highest bound is given up, then all of it.
-GIVEN_UP = (Fraction(1, 1024), Fraction(1, 256), Fraction(1, 64), Fraction(1, 16), Fraction(1))
+# The first step below a chart's bound is this part of it.
+_STEP = Fraction(1, 2048)
 
 
 def by_chart(
@@ -134,67 +134,39 @@ class _Search:
         self.frontiers = frontiers
         # By number what was found in a chart; None where there is nothing of interest.
         self.opened: dict[int, _Opened | None] = {}
-        # The first figure that is looked for.
-        self.target: Fraction | None = None
-        # No kit goes beyond this.
-        self.highest = Fraction(0)
+        self.steps = {number: bound * _STEP for number, bound in self.bounds.items()}
+        # They are sorted in floating point, and those that seem equal to the best are opened.
+        self.queue = [(-float(bound), number) for number, bound in self.bounds.items()]
+        heapify(self.queue)
+        self.best: Fraction | None = None
         self.proven = True
-        self._queue: list[tuple[float, int]] = []
 
     @property
-    def best(self) -> Fraction | None:
-        """The best first figure found."""
-        return max((one.value for one in self.opened.values() if one), default=None)
+    def highest(self) -> Fraction:
+        """What no kit goes beyond."""
+        rest = self.bounds[self.queue[0][1]] if self.queue else Fraction(0)
+        return max(rest, self.best or Fraction(0))
 
     def run(self, progress: Progress) -> None:
         """Open charts until no bound is left that reaches the best, or time runs out."""
-        try:
-            for given_up in GIVEN_UP:
-                self._open_all(given_up, progress)
-                if not self.proven or (self.best is not None and self.best == self.target):
-                    return
-        except OutOfTime:
-            self.proven = False
-
-    def _open_all(self, given_up: Fraction, progress: Progress) -> None:
-        """Open the charts whose bounds reach the target."""
-        below, self.target = self.target, self.best
-        for bound, number in self._from_the_highest():
-            # Nothing reached the target before this one.
-            self.highest = bound if below is None else min(bound, below)
-            if self.target is None:
-                self.target = bound * (1 - given_up)
-            progress(len(self.opened) + 1, len(self.bounds))
-            known = self.opened.get(number)
-            if known and known.peak:
-                continue
-            found = self.opened[number] = self._open(number)
-            if found and found.value > self.target:
-                self.target = found.value
-            if found and found.peak and not found.peak.proven:
-                # The charts left do not reach beyond the next bound.
-                rest = self.bounds[self._queue[0][1]] if self._queue else Fraction(0)
-                self.highest = min(self.highest, max(found.bound, rest))
+        best = float("-inf")
+        while self.proven and self.queue and -self.queue[0][0] >= best:
+            _, number = self.queue[0]
+            try:
+                if number not in self.closest:
+                    self.closest.add(number)
+                    bound = self._closest(number)
+                else:
+                    progress(len(self.opened) + 1, len(self.bounds))
+                    bound = self._open(number)
+            except OutOfTime:
                 self.proven = False
                 return
-
-    def _from_the_highest(self) -> Iterator[tuple[Fraction, int]]:
-        """Yield charts with their bounds, as close as these get, while they reach the target."""
-        # They are sorted in floating point, and those that seem equal to the target are opened.
-        queue = self._queue = [(-float(bound), number) for number, bound in self.bounds.items()]
-        heapify(queue)
-        while queue and (self.target is None or -queue[0][0] >= float(self.target)):
-            _, number = heappop(queue)
-            if number in self.closest:
-                yield self.bounds[number], number
-                continue
-            self.closest.add(number)
-            bound = self._closest(number)
-            if bound is None:
-                del self.bounds[number]
-            else:
+            heappop(self.queue)
+            if bound is not None:
                 self.bounds[number] = bound
-                heappush(queue, (-float(bound), number))
+                heappush(self.queue, (-float(bound), number))
+            best = float("-inf") if self.best is None else float(self.best)
 
     def _closest(self, number: int) -> Fraction | None:
         """Return a chart's upper bound from its own subproblem; None if no kit holds it."""
@@ -206,28 +178,51 @@ class _Search:
         bound = subproblem.upper_bound(self.spendable)
         return None if bound is None else min(bound, known)
 
-    def _open(self, number: int) -> _Opened | None:
-        """Open a chart; None if no kit holds it, or none that is of interest."""
+    def _open(self, number: int) -> Fraction | None:
+        """Open a chart; return its new bound if more may be found in it, else None."""
         alone = with_chart(self.candidates, self.candidates.charts[number])
         if self.frontiers:
             with suppress(StateLimitReached):
-                target = at_goods(self.spendable, self.target or Fraction(0))
-                opened = self.charts.chart_frontier(number, self.spendable, target, self.time_limit)
-                tops = opened.tops(self.cap)
-                return _Opened(tops[0].first, alone, tops=tops) if tops else None
+                return self._open_frontier(number, alone)
         # A solver takes as long to import as a pick takes that needs none.
         from kitsolver.solve.model import questions
 
-        if alone.many_colours:
+        whole = alone.many_colours
+        if whole:
             # The first figure by itself takes nearly as long as all of them.
-            whole = questions.best(alone, self.solver, self.time_limit)
-            if whole is None:
-                return None
-            return _Opened(weighed_points(whole.selection, alone), alone, peak=whole, whole=True)
-        found = questions.peak(without_extras(alone), self.solver, self.time_limit, self.best)
+            found = questions.best(alone, self.solver, self.time_limit)
+        else:
+            lean = without_extras(alone)
+            found = questions.peak(lean, self.solver, self.time_limit, self.best)
+        self.opened[number] = None
         if found is None:
             return None
-        return _Opened(weighed_points(found.selection, alone), alone, peak=found)
+        value = weighed_points(found.selection, alone)
+        opened = _Opened(value, alone, peak=found, whole=whole)
+        self._note(number, opened)
+        self.proven = found.proven
+        return None if found.proven else min(self.bounds[number], opened.bound)
+
+    def _open_frontier(self, number: int, alone: Candidates) -> Fraction | None:
+        """Open a chart for kits within a step of its bound, or as good as the best."""
+        target = max(self.bounds[number] - self.steps[number], self.best or Fraction(0))
+        final = target in (self.best, 0)
+        opened = self.charts.chart_frontier(
+            number, self.spendable, at_goods(self.spendable, target), self.time_limit
+        )
+        tops = opened.tops(self.cap)
+        self.opened[number] = None
+        if tops:
+            self._note(number, _Opened(tops[0].first, alone, tops=tops))
+        if final or (tops and tops[0].first >= target):
+            return None
+        self.steps[number] *= 2
+        return target
+
+    def _note(self, number: int, found: _Opened) -> None:
+        """Keep what was found in a chart."""
+        self.opened[number] = found
+        self.best = max(found.value, self.best or Fraction(0))
 
     def result(self) -> SearchResult | None:
         """Return the best selection of all charts; None if there is none.
@@ -246,7 +241,6 @@ class _Search:
         try:
             found = [one.final(self.solver, self.time_limit) for one in top]
         except OutOfTime:
-            self.highest = best
             return self._so_far()
         answers = [answer for answer in found if answer]
         first = min(answers, key=lambda answer: _rank(answer.selection, self.candidates))
@@ -261,8 +255,7 @@ class _Search:
         selection = min(
             (one.selection for one in found), key=lambda found: _rank(found, self.candidates)
         )
-        highest = max(self.highest, *(one.value for one in found))
-        bound = bound_by(highest, self.candidates)
+        bound = bound_by(self.highest, self.candidates)
         return SearchResult(selection, bound, proven=False, opened=len(self.opened))
 
 

@@ -196,11 +196,15 @@ class Subproblem:
 
     def _cloth(self, fabrics: list[tuple[Fabric, int]], tied: Sequence[_Part]) -> Frontier:
         """Return what fabrics of an effective count come to with what is tied to them."""
+        rows = [row for part in tied for row in part.rows]
+        concerned = [r for r in rules.COMPATIBILITY if any(map(r.concerns, rows))]
         by_key: dict[tuple[Hashable, ...], list[tuple[Fabric, int]]] = defaultdict(list)
         for fabric, units in fabrics:
-            by_key[rules.compatibility_key(self.chart, fabric, self.brief)].append((fabric, units))
+            key = tuple(rule.key(self.chart, fabric, self.brief) for rule in concerned)
+            by_key[key].append((fabric, units))
         found = []
-        for key, cut in by_key.items():
+        for cut in by_key.values():
+            key = rules.compatibility_key(self.chart, cut[0][0], self.brief)
             piece = self._choice(self._need(*one) for one in cut)
             beside = (
                 part.choose([row for row in part.rows if rules.compatible(row, key)])

@@ -21,7 +21,7 @@ from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.chart_frontier import Breakpoint, best_breakpoint
 from kitsolver.solve.decomposition.frontier import StateLimitReached
-from kitsolver.solve.decomposition.search import GIVEN_UP, by_chart
+from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.decomposition.target import Demand, Target
 from kitsolver.solve.engine import Solver
@@ -31,6 +31,8 @@ from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 # Within a stretch the bound falls by no more than this part of it, if the stretch can be as short.
 _FALL = Fraction(1, 512)
+# So much of the bound is given up in turn until the best kits are found, then all of it.
+_GIVEN_UP = (*(Fraction(4**step, 4096) for step in range(6)), Fraction(1))
 # The target is laid at so many caps of a stretch, and one more.
 _PARTS = 4
 
@@ -161,7 +163,7 @@ class _Sweep:
         # The bound is concave, but for jumps from chart to chart: a line lies below it.
         line = [bottom + (top - bottom) * Fraction(cap - low, max(1, high - low)) for cap in caps]
         opened: list[Breakpoint] = []
-        for given_up in GIVEN_UP:
+        for given_up in _GIVEN_UP:
             wanted = [
                 max(self._best_first(opened, cap), first * (1 - given_up))
                 for cap, first in zip(caps, line, strict=True)

@@ -20,7 +20,7 @@ from kitsolver.solve.decomposition.frontier import (
     sum_of_all,
     union_of,
 )
-from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective
+from kitsolver.solve.decomposition.objective import Objective
 from kitsolver.solve.decomposition.thread_relaxation import ColourScores, ThreadRelaxation
 from kitsolver.solve.decomposition.thread_walk import Walk, competing
 
@@ -103,21 +103,12 @@ class ThreadSubproblem:
         while True:
             scores = relaxation.scores(bounds.multiplier)
             spare = scores.total - bounds.floor
-            left = [
-                [a for a in colour if best - self._score(a, scores, bounds.multiplier) <= spare]
-                for colour, best in zip(assignments, scores.best, strict=True)
-            ]
+            loss = relaxation.losses(scores, bounds.multiplier)
+            left = [[a for a in colour if loss(a) <= spare] for colour in assignments]
             if list(map(len, left)) == list(map(len, assignments)) or not all(left):
                 return left, scores
             assignments = left
             relaxation = ThreadRelaxation(assignments, self.costs)
-
-    def _score(self, assignment: Assignment, scores: ColourScores, multiplier: int) -> int:
-        points = SCORE_UNIT * self.costs.points(assignment)
-        share = scores.shares.get((assignment.sku, assignment.colour))
-        if share is not None:
-            return points - share * assignment.skeins
-        return points - multiplier * self.costs.cost(assignment)
 
     def _undominated(self, assignments: Assignments) -> Assignments:
         """Leave out places that more others dominate than there are colours to take those."""

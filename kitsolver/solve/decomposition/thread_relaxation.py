@@ -11,7 +11,7 @@ location problem (Erlenkotter 1978, Operations Research 26(6):992-1009; recalled
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -25,7 +25,7 @@ _SWEEPS = 6
 NEVER = -(2**60)
 
 
-@dataclass
+@dataclass(frozen=True)
 class ColourScores:
     """What each colour scores at most at a multiplier.
 
@@ -58,7 +58,7 @@ class ThreadRelaxation:
     """
 
     def __init__(self, assignments: Sequence[Sequence[Assignment]], costs: Costs) -> None:
-        shared = shared_packs(assignments)
+        shared, self.costs = shared_packs(assignments), costs
         self.colours = len(assignments)
         alone: list[list[Assignment]] = []
         self.packs: dict[str, dict[int, tuple[int, int]]] = defaultdict(dict)
@@ -86,31 +86,73 @@ class ThreadRelaxation:
 
     def _share(self, alone: list[int], multiplier: int) -> ColourScores:
         """Share the price of each pack such that colours score least."""
-        net: list[dict[str, int]] = [{} for _ in alone]
+        price = {sku: multiplier * each for sku, each in self.price.items()}
         shares: dict[tuple[str, int], int] = {}
+        # Packs that gain more than they cost, beside single places; no others pay for anybody.
+        paying = []
         for sku, users in self.packs.items():
-            share = multiplier * self.price[sku] // len(users)
-            for colour, (score, skeins) in users.items():
-                net[colour][sku], shares[sku, colour] = score - share * skeins, share
-        total = None
-        for _ in range(_SWEEPS if self.packs else 0):
-            for sku, users in self.packs.items():
-                price, gains = multiplier * self.price[sku], []
-                for colour, (score, skeins) in users.items():
-                    other = max((n for s, n in net[colour].items() if s != sku), default=NEVER)
-                    gains.append(max(0, score - max(alone[colour], other)) // skeins)
-                gained = sum(gains)
-                spare = max(0, price - gained) // len(gains)
-                for (colour, (score, skeins)), gain in zip(users.items(), gains, strict=True):
-                    share = gain * price // gained if gained > price else gain + spare
-                    net[colour][sku], shares[sku, colour] = score - share * skeins, share
-            before, total = (
-                total,
-                sum(
-                    max(one, *others.values(), one) for one, others in zip(alone, net, strict=True)
-                ),
-            )
-            if total == before:
-                break
-        best = [max([one, *others.values()]) for one, others in zip(alone, net, strict=True)]
+            gains = [_up(max(0, one - alone[c]), skeins) for c, (one, skeins) in users.items()]
+            if sum(gains) > price[sku]:
+                paying.append(sku)
+            else:
+                spare = (price[sku] - sum(gains)) // len(gains)
+                shares |= {(sku, c): g + spare for c, g in zip(users, gains, strict=True)}
+        best = self._ascend(paying, price, alone, shares)
         return ColourScores(best, shares)
+
+    def losses(self, scores: ColourScores, multiplier: int) -> Callable[[Assignment], int]:
+        """Return what tells by how much at least the total falls with an assignment."""
+        # What is lost if a pack is bought at all: its price less what it gains every colour.
+        unpaid = {}
+        for sku, users in self.packs.items():
+            gains = (_up(max(0, s - scores.best[c]), skeins) for c, (s, skeins) in users.items())
+            unpaid[sku] = max(0, multiplier * self.price[sku] - sum(gains))
+
+        def loss(assignment: Assignment) -> int:
+            short = scores.best[assignment.colour] - SCORE_UNIT * self.costs.points(assignment)
+            share = scores.shares.get((assignment.sku, assignment.colour))
+            if share is None:
+                return short + multiplier * self.costs.cost(assignment)
+            return max(short + share * assignment.skeins, unpaid[assignment.sku] + max(0, short))
+
+        return loss
+
+    def _ascend(
+        self,
+        paying: list[str],
+        price: dict[str, int],
+        alone: list[int],
+        shares: dict[tuple[str, int], int],
+    ) -> list[int]:
+        """Share the prices of packs that pay; return what each colour scores at most."""
+        # What each colour scores with each of these packs, at what it pays.
+        net: list[dict[str, int]] = [{} for _ in alone]
+        for sku in paying:
+            users = self.packs[sku]
+            for colour, (score, skeins) in users.items():
+                shares[sku, colour] = price[sku] // len(users)
+                net[colour][sku] = score - shares[sku, colour] * skeins
+        best = [max([one, *others.values()]) for one, others in zip(alone, net, strict=True)]
+        for _ in range(_SWEEPS):
+            before = sum(best)
+            for sku in paying:
+                users, gains = self.packs[sku], []
+                for colour, (score, skeins) in users.items():
+                    del net[colour][sku]
+                    other = max([alone[colour], *net[colour].values()])
+                    gains.append(max(0, score - other) // skeins)
+                gained = sum(gains)
+                spare = max(0, price[sku] - gained) // len(gains)
+                for (colour, (score, skeins)), gain in zip(users.items(), gains, strict=True):
+                    share = gain * price[sku] // gained if gained > price[sku] else gain + spare
+                    shares[sku, colour] = share
+                    net[colour][sku] = score - share * skeins
+            best = [max([one, *others.values()]) for one, others in zip(alone, net, strict=True)]
+            if sum(best) == before:
+                break
+        return best
+
+
+def _up(number: int, divisor: int) -> int:
+    """Return a quotient rounded up."""
+    return -(-number // divisor)

@@ -15,9 +15,10 @@ import numpy as np
 
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
-from kitsolver.solve.decomposition.relaxation import NEVER, Ints, Relaxation, colours_of, share
+from kitsolver.solve.decomposition.relaxation import Relaxation, colours_of, share
+from kitsolver.solve.decomposition.thread_bounds import NEVER, Ints
 
-_RATES = 48
+_RATES = 32
 # More than any kit costs, and yet such that sums stay within 64 bits.
 _DEAR = 2**40
 # Weighed points beyond this, times a chart's colours, could leave 64 bits: no bound is tried.
@@ -100,5 +101,5 @@ def _rates(top: int, least: int, most: int, relaxed: Relaxation) -> list[int]:
     Those are left out at which the terms would leave 64 bits.
     """
     dearest = 64 * SCORE_UNIT * (top + 1) * int(relaxed.colours.max(initial=1)) // max(1, least) + 1
-    rates = {0, *(int(dearest * 2 ** (-i / 3)) for i in range(_RATES))}
+    rates = {0, *(int(dearest * 2 ** (-i / 2)) for i in range(_RATES))}
     return sorted(rate for rate in rates if rate * (most + 1) * relaxed.terms < -NEVER // 4)

@@ -22,9 +22,10 @@ Array = NDArray[Any]
 
 # A table of which place beats which is quadratic: above so many places a cheap test comes first.
 _MOST = 100
-# More than the difference of any two colours; and a mark beyond any difference.
+# Up to so many places a table of them is faster than a walk.
+_FEW = 500
+# No two colours differ by so much.
 _ANY = 1000 * DIFFERENCE_UNIT
-_FAR = 2**40
 
 
 @dataclass(frozen=True)
@@ -86,28 +87,50 @@ def places_near(
         useful = _Measures(places, dominance).unbeaten(np.arange(len(places)), alike)
         places = [place for place, kept in zip(places, useful.tolist(), strict=True) if kept]
         palette = Palette(thread.colours[i] for thread, i in places)
-    number = np.array([palette.number[thread.colours[i]] for thread, i in places])
+    colour_of = np.array([palette.number[thread.colours[i]] for thread, i in places])
     quality = np.array([thread.points for thread, _ in places])
     measures = dominance and _Measures(places, dominance)
-    far = np.full(len(palette), _FAR)
+    owner, at, away = _with_places(palette.near_each(charted, tolerance), colour_of, len(palette))
+    points = place_points(quality[at], away, mismatch)
+    ends = np.cumsum(np.bincount(owner, minlength=len(charted)))[:-1]
     found: dict[str, list[Place]] = {}
-    for colour in charted:
-        close, differences = palette.near(colour, tolerance)
-        far[close] = differences
-        at = np.flatnonzero(far[number] < _FAR)
-        away = far[number[at]]
-        far[close] = _FAR
-        points = place_points(quality[at], away, mismatch)
-        if dominance and measures:
-            useful = measures.unbeaten(at, points if dominance.counted else np.zeros_like(points))
-            at, away, points = at[useful], away[useful], points[useful]
+    for colour, rows in zip(charted, np.split(np.arange(len(at)), ends), strict=True):
+        # Fewer places than a chart has colours are too few for any to be beaten often enough.
+        if dominance and measures and len(rows) > dominance.colours:
+            counted = points[rows] if dominance.counted else np.zeros_like(points[rows])
+            rows = rows[measures.unbeaten(at[rows], counted)]
+        cells = zip(at[rows].tolist(), away[rows].tolist(), points[rows].tolist(), strict=True)
         found[colour] = [
-            Place(places[i][0], places[i][1], difference, count)
-            for i, difference, count in zip(
-                at.tolist(), away.tolist(), points.tolist(), strict=True
-            )
+            Place(places[i][0], places[i][1], difference, count) for i, difference, count in cells
         ]
     return found
+
+
+def _with_places(
+    near: Sequence[tuple[Array, Array]], colour_of: Array, colours: int
+) -> tuple[Array, Array, Array]:
+    """Return the charted colours' numbers, the places near each, rising, and how far these are.
+
+    Parameters
+    ----------
+    near : sequence of (array of int, array of int)
+        For each charted colour the thread colours near it, and their differences.
+    colour_of : array of int
+        Of each place the number of its colour.
+    colours : int
+        How many thread colours there are.
+    """
+    by_colour = np.argsort(colour_of, kind="stable")
+    many = np.bincount(colour_of, minlength=colours)
+    starts = np.cumsum(many) - many
+    number, away = (np.concatenate([pair[i] for pair in near]) for i in (0, 1))
+    owner = np.repeat(np.arange(len(near)), [len(close) for close, _ in near])
+    each = many[number]
+    runs = np.arange(each.sum()) - np.repeat(np.cumsum(each) - each, each)
+    at = by_colour[np.repeat(starts[number], each) + runs]
+    owner, away = np.repeat(owner, each), np.repeat(away, each)
+    order = np.lexsort((at, owner))
+    return owner[order], at[order], away[order]
 
 
 def any_place(
@@ -175,24 +198,32 @@ class _Measures:
                 unbeaten = np.zeros(len(at), dtype=bool)
                 unbeaten[rest] = self._unbeaten(at[rest], points[rest])
                 return unbeaten
-        price, length, stock = self.price[at], self.length[at], self.stock[at]
-        pack, rank = self.pack[at], self.rank[at]
+        pack, free = self.pack[at], self.price[at] == 0
+        unbeaten = np.ones(len(at), dtype=bool)
+        # A pack may cost nothing more, so that only what is free and counts more beats its places.
+        others = np.flatnonzero(~pack)
+        mine = np.arange(len(at)) if free[others].any() else others
+        if len(others) < self.dominance.colours:
+            return unbeaten
 
         def pairs(measure: Array) -> tuple[Array, Array]:
-            return measure[:, None], measure[None, :]
+            return measure[mine, None], measure[others]
 
-        (mine, theirs), (my_length, their_length) = pairs(price), pairs(length)
-        (my_points, their_points), (my_rank, their_rank) = pairs(points), pairs(rank)
-        as_good = ~pack[None, :] & (theirs <= mine) & (their_length >= my_length)
-        as_good &= stock[None, :] >= stock[:, None]
-        better = their_points > my_points
+        (my_price, their_price), (my_length, their_length) = map(
+            pairs, (self.price[at], self.length[at])
+        )
+        (my_stock, their_stock), (my_rank, their_rank) = map(pairs, (self.stock[at], self.rank[at]))
+        my_points, their_points = pairs(points)
+        as_good = (their_price <= my_price) & (their_length >= my_length)
+        as_good &= their_stock >= my_stock
         preferred = (their_rank >= 0) & (their_rank < my_rank)
         if self.dominance.exact:
-            preferred |= theirs < mine
-        # A pack may cost nothing more, so that only what is free and counts more beats its places.
-        beats = better | ((their_points == my_points) & preferred & ~pack[:, None])
-        beats &= as_good & (~pack[:, None] | (theirs == 0))
-        return np.asarray(self.kept[at] | (beats.sum(axis=1) < self.dominance.colours))
+            preferred |= their_price < my_price
+        single = ~pack[mine, None]
+        beats = (their_points > my_points) | ((their_points == my_points) & preferred & single)
+        beats &= as_good & (single | free[others])
+        unbeaten[mine] = beats.sum(axis=1) < self.dominance.colours
+        return np.asarray(unbeaten | self.kept[at])
 
     def _not_far_off(self, at: Array, points: Array) -> Array:
         """Return which places are beaten by fewer others than colours could take, at first sight.
@@ -209,6 +240,13 @@ class _Measures:
             before = np.cumsum(ample[order]) - ample[order]
             kept[order] |= before < colours
             return kept
+        if len(at) <= _FEW:
+            price, others = self.price[at], np.flatnonzero(ample)
+            more = points[others] > points[:, None]
+            if exact:
+                more |= (points[others] == points[:, None]) & (price[others] < price[:, None])
+            more &= price[others] <= price[:, None]
+            return np.asarray(kept | (more.sum(axis=1) < colours))
         seen: list[int] = []
         for place in order.tolist():
             number = int(points[place])
