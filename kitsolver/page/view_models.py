@@ -1,17 +1,21 @@
-"""What the page's templates are filled with."""
+"""The view models: what the page's templates are filled with."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from kitsolver.brief.brief import Brief
 from kitsolver.explain.answer import Answer
+from kitsolver.explain.lines import Instead
 from kitsolver.explain.mend import Mend
-from kitsolver.page import form
+from kitsolver.explain.others import Others
 from kitsolver.page.address import Address
-from kitsolver.page.tasks import Look, ProvenRungs
+from kitsolver.page.catalogue_summary import CatalogueSummary
+from kitsolver.page.form import Values
+from kitsolver.page.form_fields import Group, sum_group
+from kitsolver.page.tasks import PackedLadder
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
 from kitsolver.show.sentences import figure_text
@@ -24,37 +28,38 @@ Context = dict[str, Any]
 
 
 def page_of(template: str, context: Context) -> str:
-    """Return a template of the page filled; parts that the sheet has too are the sheet's."""
+    """Return a template of the page, filled; it shares parts with the templates of the sheet."""
     every = templates("kitsolver.page", "kitsolver.show.sheet")
     return every.get_template(template).render(context)
 
 
 @dataclass(frozen=True)
-class Act:
-    """Something to do about a row or a brief: what it is called, and the address it leads to."""
+class Action:
+    """Something that can be done about a row: its name, the address it leads to, and the row."""
 
     says: str
     href: str
     about: str = ""
 
 
-def frame(address: Address, catalogue: str, look: Look | None) -> Context:
+def frame(address: Address, catalogue: str, summary: CatalogueSummary | None) -> Context:
     """Return what every view shows."""
     return {
         "address": address,
         "catalogue": catalogue,
-        "look": look,
+        "summary": summary,
+        "made_elsewhere": False,
         "findings": (),
         "home": address.href(),
     }
 
 
-def asked(
-    values: form.Values, groups: Sequence[form.Group], findings: Sequence[Finding] = ()
+def form_context(
+    values: Values, groups: Sequence[Group], findings: Sequence[Finding] = ()
 ) -> Context:
-    """Return what the form shows: values by field, and findings beside those they are about."""
+    """Return what the form shows: the values of its fields, and findings beside them."""
     return {
-        "sum": form.sums(),
+        "sum": sum_group(),
         "groups": groups,
         "values": values,
         "faults": {finding.column: finding for finding in findings if finding.column},
@@ -62,7 +67,7 @@ def asked(
     }
 
 
-def answered(address: Address, brief: Brief, answer: Answer) -> Context:
+def kit_context(address: Address, brief: Brief, answer: Answer) -> Context:
     """Return what is shown of a kit, or of why there is none."""
     outcome, why = answer
     context: Context = {
@@ -73,24 +78,24 @@ def answered(address: Address, brief: Brief, answer: Answer) -> Context:
         "why": why,
         "mends": [_mended(mend, address, brief) for mend in (why.mends if why else ())],
         "kit": None,
-        "acts": {},
+        "actions": {},
         "chosen": list(_chosen(address, brief)),
     }
     if outcome.kit is None:
         return context
     kit = outcome.kit
     skus = [line.sku for line in kit.lines]
-    told = kit_view(outcome, kit)
+    view = kit_view(outcome, kit)
     return (
         context
-        | told
+        | view
         | {
-            "line_groups": told["groups"],
+            "line_groups": view["groups"],
             "band": list(_band(kit)),
             "quality": figure_text(kit.figures.quality),
             "extras": figure_text(kit.figures.extras),
             "left": to_text(brief.total_cap - kit.receipt.payable, brief.currency),
-            "acts": {sku: list(_acts(sku, address, brief, kit)) for sku in skus},
+            "actions": {sku: list(_actions(sku, address, brief, kit)) for sku in skus},
         }
     )
 
@@ -114,24 +119,24 @@ def _mended(mend: Mend, address: Address, brief: Brief) -> Context:
     }
 
 
-def _acts(sku: str, address: Address, brief: Brief, kit: Kit) -> Iterator[Act]:
+def _actions(sku: str, address: Address, brief: Brief, kit: Kit) -> Iterator[Action]:
     """Yield what can be done about a line of the kit."""
     line = next(line for line in kit.lines if line.sku == sku)
     choose = brief.choose
     if sku in choose.keep:
         kept = [other for other in choose.keep if other != sku]
-        yield Act("let it go", address.choosing(keep=kept).href(), line.name)
+        yield Action("let it go", address.choosing(keep=kept).href(), line.name)
     else:
-        yield Act("keep this", address.choosing(keep=[*choose.keep, sku]).href(), line.name)
-    yield Act("not this", _without(sku, address, brief).href(), line.name)
-    # One of several skeins, or an extra, is no need of its own that could be at home.
-    alone = line.role == "need" and not (kit.shades and line.category == "thread")
-    if sku not in choose.own and not alone:
-        yield Act("I have one", address.choosing(own=[*choose.own, sku]).href(), line.name)
+        yield Action("keep this", address.choosing(keep=[*choose.keep, sku]).href(), line.name)
+    yield Action("not this", _without(sku, address, brief).href(), line.name)
+    # A skein among several, or an extra, is no need that could be at home as a whole.
+    whole_need = line.role == "need" and not (kit.shades and line.category == "thread")
+    if sku not in choose.own and not whole_need:
+        yield Action("I have one", address.choosing(own=[*choose.own, sku]).href(), line.name)
     elif sku not in choose.own:
-        yield Act("I have one", address.having(line.category).href(), line.name)
-    yield Act("show me others", address.href("/others", sku=sku), line.name)
-    yield Act("why this?", address.href("/why", sku=sku), line.name)
+        yield Action("I have one", address.having(line.category).href(), line.name)
+    yield Action("show me others", address.href("/others", sku=sku), line.name)
+    yield Action("why this?", address.href("/why", sku=sku), line.name)
 
 
 def _without(sku: str, address: Address, brief: Brief) -> Address:
@@ -144,21 +149,21 @@ def _without(sku: str, address: Address, brief: Brief) -> Address:
     )
 
 
-def row_acts(sku: str, address: Address, brief: Brief) -> Iterator[Act]:
+def row_actions(sku: str, address: Address, brief: Brief) -> Iterator[Action]:
     """Yield what can be done about a row that was looked up."""
     choose = brief.choose
     out = [other for other in choose.leave_out if other != sku]
     if sku not in choose.keep:
-        yield Act("keep this", address.choosing(keep=[*choose.keep, sku], leave_out=out).href())
+        yield Action("keep this", address.choosing(keep=[*choose.keep, sku], leave_out=out).href())
     if sku not in choose.leave_out:
-        yield Act("not this", _without(sku, address, brief).href())
+        yield Action("not this", _without(sku, address, brief).href())
     if sku not in choose.own:
-        yield Act("I have one", address.choosing(own=[*choose.own, sku], leave_out=out).href())
-    yield Act("why, or why not?", address.href("/why", sku=sku))
+        yield Action("I have one", address.choosing(own=[*choose.own, sku], leave_out=out).href())
+    yield Action("why, or why not?", address.href("/why", sku=sku))
 
 
 def _chosen(address: Address, brief: Brief) -> Iterator[Context]:
-    """Yield the rows that are kept, left out or owned, and how to take that back."""
+    """Yield the rows that are kept, left out or owned, each with the address that undoes it."""
     for name, says in (("keep", "kept"), ("leave_out", "left out"), ("own", "at home")):
         skus = getattr(brief.choose, name)
         for sku in skus:
@@ -166,71 +171,71 @@ def _chosen(address: Address, brief: Brief) -> Iterator[Context]:
             yield {"says": says, "sku": sku, "href": address.choosing(**{name: rest}).href()}
 
 
-def climbed(address: Address, brief: Brief, climb: ProvenRungs | None) -> Context:
-    """Return what is shown of the ladder, or where to ask for it."""
+def ladder_context(address: Address, brief: Brief, ladder: PackedLadder | None) -> Context:
+    """Return what is shown of the ladder, or the address that shows it."""
     context: Context = {
-        "climb": climb,
+        "ladder": ladder,
         "ladder_href": address.href("/ladder"),
         "currency": brief.currency,
         "cap": to_text(brief.total_cap, brief.currency),
     }
-    if climb is None or not climb.stages:
+    if ladder is None or not ladder.rungs:
         return context
     cap, currency = brief.total_cap, brief.currency
-    at = sum(stage.cap <= cap for stage in climb.stages)
+    at = sum(each.cap <= cap for each in ladder.rungs)
 
     def rung(number: int) -> Context | None:
-        if not 0 <= number < len(climb.stages):
+        if not 0 <= number < len(ladder.rungs):
             return None
-        stage = climb.stages[number]
+        found = ladder.rungs[number]
         return {
-            "cap": to_text(stage.cap, currency),
-            "quality": figure_text(stage.figures.quality),
-            "extras": figure_text(stage.figures.extras),
-            "href": address.at(stage.cap, brief, climb.high).href(),
+            "cap": to_text(found.cap, currency),
+            "quality": figure_text(found.figures.quality),
+            "extras": figure_text(found.figures.extras),
+            "href": address.at(found.cap, brief, ladder.high).href(),
         }
 
-    # Below the kit that stands there a cap between two rungs gives the same kit.
+    # A cap between two rungs gives the kit of the lower one, so that one is the first below.
     here = rung(at - 1)
-    below = rung(at - 1 if at and climb.stages[at - 1].cap < cap else at - 2)
+    below = rung(at - 1 if at and ladder.rungs[at - 1].cap < cap else at - 2)
     return context | {
-        "steps": climb.steps,
+        "steps": ladder.drawing,
         "frame": (WIDTH, HEIGHT),
-        "cap_x": across(cap, climb.low, climb.high),
-        "low": to_text(climb.low, currency),
-        "high": to_text(climb.high, currency),
+        "cap_x": across(cap, ladder.low, ladder.high),
+        "low": to_text(ladder.low, currency),
+        "high": to_text(ladder.high, currency),
         "step": to_text(1, currency),
-        "caps": " ".join(to_text(stage.cap, currency) for stage in climb.stages),
+        "caps": " ".join(to_text(each.cap, currency) for each in ladder.rungs),
         "here": here,
         "below": below,
         "above": rung(at),
-        "complete": climb.proven_from <= climb.low,
-        "proven_from": to_text(climb.proven_from, currency),
-        "mains": list(_mains(climb, rung)),
-        # What a plain form sends besides the cap.
+        "complete": ladder.complete,
+        "proven_from": to_text(ladder.proven_from, currency),
+        "mains": list(_main_rungs(ladder, rung)),
+        # What the form sends besides the cap where no script runs.
         "hidden": [
             pair
-            for pair in address.at(cap, brief, climb.high).pairs
+            for pair in address.at(cap, brief, ladder.high).pairs
             if pair[0] not in ("cap", "cap_per_head")
         ],
     }
 
 
-def _mains(climb: ProvenRungs, rung: Any) -> Iterator[Context]:
+def _main_rungs(ladder: PackedLadder, rung: Any) -> Iterator[Context]:
     """Yield the rungs at which quality changes."""
     before = None
-    for number, stage in enumerate(climb.stages):
-        if stage.figures.quality != before:
+    for number, each in enumerate(ladder.rungs):
+        if each.figures.quality != before:
             yield rung(number)
-        before = stage.figures.quality
+        before = each.figures.quality
 
 
-def compared(
+def comparison(
     address: Address, brief: Brief, best: Kit, kit: Kit, without: Line | None = None
 ) -> Context:
-    """Return another kit beside the best: its figures, what comes and goes, and how to take it.
+    """Return another kit beside the best: its figures, what comes and goes, and its address.
 
-    It may be the best of those `without` a line, of which one is then taken to be at home.
+    It may be the best of the kits `without` a line, which is then at home or left out.
     """
     there, here = ({line.sku: line for line in one.lines} for one in (best, kit))
     came = [line for sku, line in here.items() if sku not in there]
@@ -249,7 +254,31 @@ def compared(
     }
 
 
-def by_row(findings: Sequence[Finding], most: int) -> Mapping[str, Any]:
-    """Return findings for a table, and how many there are."""
+def findings_context(findings: Sequence[Finding], most: int) -> Context:
+    """Return findings for a table, at most so many, and how many there are."""
     errors = sum(not finding.warning for finding in findings)
     return {"shown": findings[:most], "number": len(findings), "errors": errors}
+
+
+def others_context(
+    address: Address, brief: Brief, found: Others, instead: Instead | None
+) -> Context:
+    """Return other kits beside the best, and what a line of it could give way to."""
+    context: Context = {
+        "currency": brief.currency,
+        "complete": found.complete,
+        "instead": None,
+        "others": [],
+    }
+    if not found.kits:
+        return context
+    best, *rest = found.kits
+    context["others"] = [comparison(address, brief, best, one) for one in rest]
+    if instead:
+        replaced, given_up = instead.replaced, instead.given_up
+        context["instead"] = {
+            "name": instead.line.name,
+            "replaced": replaced and comparison(address, brief, best, replaced),
+            "given_up": given_up and comparison(address, brief, best, given_up, instead.line),
+        }
+    return context

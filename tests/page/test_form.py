@@ -10,9 +10,10 @@ from seeds import over_seeds
 from kitsolver import BadInput, brief_of, read_brief
 from kitsolver.brief.brief_text import settings_of
 from kitsolver.page.address import Address
-from kitsolver.page.form import brief_from, groups_of, sums, values_of
-from kitsolver.page.tasks import look
-from kitsolver.page.work import Shelf
+from kitsolver.page.catalogue_summary import summary_of
+from kitsolver.page.form import brief_from, values_of
+from kitsolver.page.form_fields import groups_of, sum_group
+from kitsolver.page.worker import CatalogueToRead
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = DEMO / "tormellick-whelk.csv"
@@ -26,7 +27,7 @@ def only(**columns):
 
 @pytest.fixture(scope="module")
 def shop():
-    return look(Shelf("digest", SHOP.name, SHOP, "EUR"))
+    return summary_of(CatalogueToRead("digest", SHOP.name, SHOP, "EUR"))
 
 
 def again(brief, shop, **typed):
@@ -47,7 +48,7 @@ def test_so_does_one_for_a_random_brief(seed, tmp_path):
     (tmp_path / "shop.csv").write_text(text, encoding="utf-8", newline="")
     (tmp_path / "brief.toml").write_text(to_toml(asked), encoding="utf-8")
     brief = read_brief(tmp_path / "brief.toml")
-    there = look(Shelf("digest", "shop.csv", tmp_path / "shop.csv", brief.currency))
+    there = summary_of(CatalogueToRead("digest", "shop.csv", tmp_path / "shop.csv", brief.currency))
     same = again(brief, there)
     assert dict(settings_of(same)) == dict(settings_of(brief))
     assert Address.read(Address({}).asking(brief).pairs).brief == brief
@@ -119,7 +120,7 @@ def test_a_chart_taken_back_leaves_other_kept_rows(shop):
 def test_every_field_has_a_name_of_its_own(shop):
     names = [
         field.name
-        for group in (sums(), *groups_of(brief_of(PLAIN).holds, shop))
+        for group in (sum_group(), *groups_of(brief_of(PLAIN).holds, shop))
         for field in group.fields
     ]
     assert len(names) == len(set(names)) > 40

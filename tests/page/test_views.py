@@ -161,7 +161,6 @@ def test_bad_parameters_are_findings_and_no_fault(client):
         f"/sheet{ASKED}&copies=0",
         f"/sheet{ASKED}&reader=nobody",
         "/change?was=currency%3DEUR&cap=1",
-        "/others?sku=x",
         "/kit.json?cap=1",
     ):
         answer = client.get(path)

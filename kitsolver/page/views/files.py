@@ -1,0 +1,79 @@
+"""What can be taken along: the sheet to print, and the kit, the ladder and the brief as files."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query, Request
+from fastapi.responses import HTMLResponse, Response
+
+from kitsolver.brief.brief import Brief
+from kitsolver.brief.brief_text import toml_of
+from kitsolver.page import record_tasks, tasks
+from kitsolver.page.address import Address
+from kitsolver.page.guard import SHEET_POLICY
+from kitsolver.page.service import Service
+from kitsolver.page.views.frame import Frame
+from kitsolver.page.worker import CatalogueToRead
+from kitsolver.show.json_record import json_text
+from kitsolver.show.sheet.sheet import Reader
+
+_MOST_COPIES = 10_000
+_PATHS = ("/sheet", "/kit.json", "/kit.csv", "/brief.toml", "/ladder.json")
+
+Copies = Annotated[int, Query(ge=1, le=_MOST_COPIES)]
+
+
+def file_links(address: Address) -> dict[str, str]:
+    """Return the addresses of these files, by their paths."""
+    return {path: address.href(path) for path in _PATHS}
+
+
+def routes(service: Service, frame: Frame) -> APIRouter:
+    """Return these views."""
+    router = APIRouter()
+
+    async def asked(request: Request, *others: str) -> tuple[CatalogueToRead, Brief]:
+        address = frame.address(request, *others)
+        brief = await service.brief(address)
+        return service.source(address, brief.currency), brief
+
+    @router.get("/sheet")
+    async def sheet(request: Request, reader: Reader = Reader.CUSTOMER, copies: Copies = 1) -> Any:
+        """Give the sheet to print."""
+        source, brief = await asked(request, "reader", "copies")
+        text = await service.do(tasks.sheet, source, brief, reader, copies)
+        return HTMLResponse(text, headers={"Content-Security-Policy": SHEET_POLICY})
+
+    @router.get("/kit.json")
+    async def kit_json(request: Request) -> Response:
+        """Give what ``pick --json`` writes."""
+        record = await service.do(record_tasks.kit_json, *await asked(request))
+        return _file(json_text(record), "application/json", "kit.json")
+
+    @router.get("/ladder.json")
+    async def ladder_json(request: Request) -> Response:
+        """Give what ``ladder --json`` writes."""
+        source, brief = await asked(request)
+        record = await service.do(record_tasks.ladder_json, source, brief, None, None)
+        return _file(json_text(record), "application/json", "ladder.json")
+
+    @router.get("/kit.csv")
+    async def kit_csv(request: Request) -> Response:
+        """Give what ``pick --csv`` writes."""
+        text = await service.do(tasks.buying_list_of, *await asked(request))
+        return _file(text, "text/csv", "kit.csv")
+
+    @router.get("/brief.toml")
+    async def brief_toml(request: Request) -> Response:
+        """Give the brief as a TOML file."""
+        brief = await service.brief(frame.address(request))
+        return _file(toml_of(brief), "application/toml", "brief.toml")
+
+    return router
+
+
+def _file(text: str, kind: str, name: str) -> Response:
+    """Return text as a file that a browser saves."""
+    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
+    return Response(text, media_type=f"{kind}; charset=utf-8", headers=headers)

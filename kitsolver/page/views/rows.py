@@ -1,0 +1,65 @@
+"""Single rows: what could stand in their place, why they are in the kit or not, and a search."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse
+
+from kitsolver.page import tasks, view_models
+from kitsolver.page.service import Service
+from kitsolver.page.views.frame import Frame, page
+from kitsolver.show.why import why_not_sentences
+
+_OTHERS_SHOWN = 3
+
+
+def routes(service: Service, frame: Frame) -> APIRouter:
+    """Return these views."""
+    router = APIRouter()
+
+    @router.get("/others")
+    async def others(request: Request, sku: str) -> HTMLResponse:
+        """Show what could stand in the place of a row, and other kits."""
+        address = frame.address(request, "sku")
+        brief = await service.brief(address)
+        context, _ = await frame.context(address, brief.currency)
+        address = frame.made_here(address)
+        source = service.source(address, brief.currency)
+        found = await service.do(tasks.others, source, brief, _OTHERS_SHOWN)
+        instead = None
+        if found.kits:
+            instead = await service.do(tasks.in_place_of, source, brief, found.kits[0], sku)
+        context |= view_models.others_context(address, brief, found, instead)
+        return page("others.html", context | {"sku": sku})
+
+    @router.get("/why")
+    async def why(request: Request, sku: str) -> HTMLResponse:
+        """Say why a row is in the best kit, or why not."""
+        address = frame.address(request, "sku")
+        brief = await service.brief(address)
+        context, _ = await frame.context(address, brief.currency)
+        address = frame.made_here(address)
+        found = await service.do(tasks.why, service.source(address, brief.currency), brief, sku)
+        sentences = [*why_not_sentences(found), *(found.why.because if found.why else ())]
+        actions = list(view_models.row_actions(sku, address, brief))
+        context |= {"sku": sku, "sentences": sentences, "row_actions": actions}
+        return page("why.html", context)
+
+    @router.get("/shelves")
+    async def shelves(request: Request, words: str = "") -> HTMLResponse:
+        """Show the rows with some words."""
+        address = frame.address(request, "words")
+        brief = await service.brief(address)
+        context, _ = await frame.context(address, brief.currency)
+        address = frame.made_here(address)
+        source = service.source(address, brief.currency)
+        number, rows = await service.do(tasks.rows_with, source, words, kind=("rows", source))
+        context |= {
+            "words": words,
+            "number": number,
+            "rows": [(row, list(view_models.row_actions(row.sku, address, brief))) for row in rows],
+            "currency": brief.currency,
+        }
+        return page("shelves.html", context)
+
+    return router
