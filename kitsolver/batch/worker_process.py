@@ -53,10 +53,20 @@ class WorkerProcess:
     @property
     def alive(self) -> bool:
         """Whether the process is running."""
-        return self._process.is_alive()
+        try:
+            return self._process.is_alive()
+        except ValueError:
+            # It was ended and closed.
+            return False
+
+    def end(self) -> None:
+        """End the process, whatever it is doing; who waits at its pipe gets EOFError."""
+        # It may have been closed by another thread just now.
+        with suppress(ValueError):
+            self._process.kill()
 
     def kill(self) -> None:
-        """End the process, whatever it is doing."""
+        """End the process, whatever it is doing, and wait until it has ended."""
         self.pipe.close()
         self._process.kill()
         self._process.join()

@@ -1,4 +1,4 @@
-"""The page's address: it holds the catalogue, and the brief key by key, so that it can be sent."""
+"""The addresses of the page: they hold the catalogue and the brief, so that they can be sent."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from kitsolver.brief.reading import brief_of
 from kitsolver.brief.settings import setting, with_changes
 from kitsolver.shop.money import to_text
 
-CATALOGUE, SKIP, TO = "catalogue", "skip_bad_rows", "to"
+CATALOGUE, SKIP, TO, MADE_ON = "catalogue", "skip_bad_rows", "to", "made_on"
 SOURCE = "the address"
 
 
@@ -30,12 +30,16 @@ class Address:
         Whether its rows with errors are left out.
     to : str
         The upper end of the ladder; blank for twice the cap.
+    made_on : str
+        The digest of the catalogue that the page had as its own when it made the address; blank
+        where `catalogue` is named, and in addresses made by hand.
     """
 
     settings: Mapping[str, str]
     catalogue: str = ""
     skip_bad_rows: bool = False
     to: str = ""
+    made_on: str = ""
 
     @classmethod
     def read(cls, parameters: Iterable[tuple[str, str]]) -> Address:
@@ -45,12 +49,13 @@ class Address:
             catalogue=given.pop(CATALOGUE, ""),
             skip_bad_rows=bool(given.pop(SKIP, "")),
             to=given.pop(TO, ""),
+            made_on=given.pop(MADE_ON, ""),
             settings=given,
         )
 
     @property
     def brief(self) -> Brief:
-        """The brief.
+        """The brief; what somebody wrote is read, which is for a worker process to do.
 
         Raises
         ------
@@ -61,7 +66,7 @@ class Address:
         return brief_of(with_changes({}, sets, source=SOURCE), SOURCE)
 
     def asking(self, brief: Brief) -> Address:
-        """Return the address of another brief for the same catalogue."""
+        """Return the address of another brief for the same catalogue and ladder."""
         return replace(self, settings=dict(settings_of(brief)))
 
     def at(self, cap: int, brief: Brief, to: int) -> Address:
@@ -71,7 +76,7 @@ class Address:
         return replace(self, settings=settings, to=to_text(to, brief.currency))
 
     def choosing(self, **lists: Iterable[str]) -> Address:
-        """Return the address with other skus kept, left out or owned: a list each."""
+        """Return the address with other lists of skus that are kept, left out or owned."""
         settings = dict(self.settings)
         for name, skus in lists.items():
             key, _, value = setting(("choose", name), list(skus)).partition("=")
@@ -81,19 +86,24 @@ class Address:
         return replace(self, settings=settings)
 
     def having(self, need: str) -> Address:
-        """Return the address with a need taken to be at home."""
+        """Return the address with a need that is at home."""
         key, _, value = setting(("needs", need, "have"), True).partition("=")
         return replace(self, settings={**self.settings, key: value})
 
     @property
     def pairs(self) -> list[tuple[str, str]]:
         """The parameters."""
-        own = ((CATALOGUE, self.catalogue), (SKIP, "yes" * self.skip_bad_rows), (TO, self.to))
+        own = (
+            (CATALOGUE, self.catalogue),
+            (SKIP, "yes" * self.skip_bad_rows),
+            (TO, self.to),
+            (MADE_ON, self.made_on),
+        )
         return [*((key, value) for key, value in own if value), *self.settings.items()]
 
     @property
     def query(self) -> str:
-        """The part of the address behind its question mark."""
+        """The part of the address after its question mark."""
         return urlencode(self.pairs)
 
     def href(self, path: str = "/", **more: str) -> str:

@@ -1,10 +1,11 @@
-"""The same as an API: each question takes a brief, and gives the record that a command writes."""
+"""The API: each question takes a brief, and gives the record that a command writes."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from decimal import Decimal
-from typing import Annotated, Any
+from tempfile import SpooledTemporaryFile
+from typing import Annotated, Any, BinaryIO, cast
 
 from fastapi import APIRouter, Query, Request, Response
 from pydantic import BaseModel, ConfigDict, Field, GetJsonSchemaHandler, model_validator
@@ -14,12 +15,10 @@ from pydantic_core import CoreSchema, PydanticCustomError
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_findings import UnknownCurrency
 from kitsolver.brief.numbers import Money
-from kitsolver.brief.reading import brief_of
-from kitsolver.brief.settings import with_changes
-from kitsolver.page import tasks
+from kitsolver.page import record_tasks, tasks
 from kitsolver.page.page_findings import LadderUpsideDown, SumTooFine
 from kitsolver.page.service import Service
-from kitsolver.page.work import Shelf
+from kitsolver.page.worker import CatalogueToRead
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.money import exponent
 from kitsolver.show.json_record import JsonObject, finding_record, findings_record, json_text
@@ -30,15 +29,18 @@ from kitsolver.show.schema.others import OthersRecord
 from kitsolver.show.schema.recheck import RecheckRecord
 from kitsolver.show.schema.why import WhyRecord
 
+UPLOAD_PATH = "/api/catalogues"
+# Up to so many bytes an upload is kept in memory while it comes.
+_IN_MEMORY = 2**20
 _MOST_OTHERS = 10
 _MOST_APART = 1_000
-# No brief and no saved kit goes nearly as deep, and what goes much deeper cannot be handed to a
-# worker: trying to would end the one thread that hands tasks out.
+# No brief and no saved kit is nested nearly as deeply. What is nested much more deeply cannot be
+# pickled for a worker.
 _DEEPEST = 32
 
 
 class _AsBrief:
-    """Described as a brief, but read by the brief's own reader, whose findings tell more."""
+    """Described as a brief, but read by the brief's own reader, which gives better findings."""
 
     def __get_pydantic_json_schema__(
         self, _: CoreSchema, handler: GetJsonSchemaHandler
@@ -51,7 +53,7 @@ class _Body(BaseModel):
 
     @model_validator(mode="before")
     @classmethod
-    def _can_be_handed_on(cls, body: Any) -> Any:
+    def _check_texts_and_depth(cls, body: Any) -> Any:
         level = [body]
         for _ in range(_DEEPEST):
             texts = "".join(part for part in level if isinstance(part, str))
@@ -59,8 +61,8 @@ class _Body(BaseModel):
                 texts.encode()
             except UnicodeEncodeError:
                 # JSON can spell half a character, which no answer could be written with.
-                told = "A text holds half a character"
-                raise PydanticCustomError("half_a_character", told) from None
+                message = "A text holds half a character"
+                raise PydanticCustomError("half_a_character", message) from None
             level = [part for whole in level for part in _parts(whole)]
         if level:
             raise PydanticCustomError("too_deep", "This is nested too deeply")
@@ -78,7 +80,7 @@ class PickBody(_Body):
 
 
 class LadderBody(PickBody):
-    """A brief, and between which caps its ladder is wanted."""
+    """A brief, and the caps between which its ladder is wanted."""
 
     low: Money | None = Field(None, alias="from", description="The lowest cap.")
     high: Money | None = Field(None, alias="to", description="The highest cap.")
@@ -97,28 +99,28 @@ class OthersBody(PickBody):
 
 
 class WhyBody(PickBody):
-    """A brief, and the row that is asked after."""
+    """A brief, and the row that the question is about."""
 
     sku: str
 
 
 class RecheckBody(_Body):
-    """A saved kit, and the catalogue it is held against."""
+    """A saved kit, and the catalogue that it is checked against."""
 
     kit: dict[str, Any]
     catalogue: str = ""
     skip_bad_rows: bool = False
 
 
-class HandedIn(BaseModel):
-    """A catalogue that was handed in, and what was found in it."""
+class Upload(BaseModel):
+    """A catalogue that was uploaded, and what was found in it."""
 
     catalogue: str = Field(description="Its digest, to be named with a brief.")
     usable_rows: int
     findings: list[FindingRecord]
 
 
-class Trouble(BaseModel):
+class Error(BaseModel):
     """What went wrong, as findings where there are any."""
 
     told: str
@@ -131,13 +133,13 @@ def _parts(whole: Any) -> Sequence[Any]:
     return whole if isinstance(whole, list) else ()
 
 
-def trouble_record(told: str, findings: Sequence[Finding]) -> JsonObject:
+def error_record(sentence: str, findings: Sequence[Finding]) -> JsonObject:
     """Return the record of what went wrong."""
-    return {"told": told, "findings": [finding_record(finding) for finding in findings]}
+    return {"told": sentence, "findings": [finding_record(finding) for finding in findings]}
 
 
-_TROUBLES: dict[int | str, dict[str, Any]] = {
-    code: {"model": Trouble, "description": says}
+_ERRORS: dict[int | str, dict[str, Any]] = {
+    code: {"model": Error, "description": says}
     for code, says in (
         (400, "The request is no JSON."),
         (404, "The catalogue is not at hand."),
@@ -148,24 +150,25 @@ _TROUBLES: dict[int | str, dict[str, Any]] = {
         (504, "Time ran out."),
     )
 }
-# What the guard refuses never comes as far as the API, and is told in words.
+# The guard answers in plain text what it refuses.
 _WORDS = {"text/plain": {"schema": {"type": "string"}}}
-_TROUBLES[403] = {"description": "Another site's page asks.", "content": _WORDS}
-_TROUBLES[413]["content"] = _WORDS
-_TROUBLES[421] = {"description": "This is asked under another name.", "content": _WORDS}
+_ERRORS[403] = {"description": "Another site's page asks.", "content": _WORDS}
+_ERRORS[413]["content"] = _WORDS
+_ERRORS[414] = {"description": "The address is too long.", "content": _WORDS}
+_ERRORS[421] = {"description": "This is asked under another name.", "content": _WORDS}
 
 
 def api(service: Service) -> APIRouter:
     """Return the API."""
-    router = APIRouter(prefix="/api", responses=_TROUBLES)
+    router = APIRouter(prefix="/api", responses=_ERRORS)
 
-    def asked(body: PickBody) -> tuple[Shelf, Brief]:
-        brief = brief_of(with_changes(body.brief, body.sets, body.cap, "sets"))
-        return shelf(body, brief.currency), brief
+    async def asked(body: PickBody) -> tuple[CatalogueToRead, Brief]:
+        brief = await service.read(tasks.brief_of_body, body.brief, body.sets, body.cap)
+        return source(body, brief.currency), brief
 
-    def shelf(body: PickBody | RecheckBody, currency: str) -> Shelf:
-        held = service.stock.get(body.catalogue)
-        return service.shelf_of(held, currency, skip_bad_rows=body.skip_bad_rows)
+    def source(body: PickBody | RecheckBody, currency: str | None) -> CatalogueToRead:
+        stored = service.store.get(body.catalogue)
+        return service.source_of(stored, currency, skip_bad_rows=body.skip_bad_rows)
 
     def minor(amount: Decimal | None, brief: Brief, column: str) -> int | None:
         if amount is None:
@@ -177,8 +180,8 @@ def api(service: Service) -> APIRouter:
             raise BadInput([found]) from None
 
     @router.post(
-        "/catalogues",
-        response_model=HandedIn,
+        UPLOAD_PATH.removeprefix("/api"),
+        response_model=Upload,
         status_code=201,
         openapi_extra={
             "requestBody": {
@@ -193,63 +196,68 @@ def api(service: Service) -> APIRouter:
         currency: Annotated[str | None, Query(description="Of its prices (ISO 4217).")] = None,
     ) -> Any:
         """Hand in a catalogue, and see what is found in it."""
-        _known(currency)
-        held = service.stock.add(name, await request.body())
-        rest = service.shelf_of(held, currency, skip_bad_rows=True)
-        look = await service.look(rest)
-        found = [finding_record(finding) for finding in look.findings]
-        return {"catalogue": held.digest, "usable_rows": look.rows, "findings": found}
+        _check_currency(currency)
+        with SpooledTemporaryFile(_IN_MEMORY) as content:
+            async for chunk in request.stream():
+                content.write(chunk)
+            content.seek(0)
+            copied = await service.copied(name, cast(BinaryIO, content))
+        with service.store.add(copied) as stored:
+            readable = service.source_of(stored, currency, skip_bad_rows=True)
+            summary = await service.summary(readable)
+        found = [finding_record(finding) for finding in summary.findings]
+        return {"catalogue": stored.digest, "usable_rows": summary.rows, "findings": found}
 
     @router.get("/catalogues/{digest}", response_model=FindingsRecord)
     async def check(
         digest: str, currency: Annotated[str | None, Query(description="Of its prices.")] = None
     ) -> Any:
         """Give every finding in a catalogue; ``page`` is the one that the page was started with."""
-        _known(currency)
-        held = service.stock.get("" if digest == "page" else digest)
-        look = await service.look(service.shelf_of(held, currency, skip_bad_rows=True))
-        return findings_record(held.name, look.rows, look.findings)
+        _check_currency(currency)
+        stored = service.store.get("" if digest == "page" else digest)
+        readable = service.source_of(stored, currency, skip_bad_rows=True)
+        summary = await service.summary(readable)
+        return findings_record(stored.name, summary.rows, summary.findings)
 
     @router.post("/pick", response_model=KitRecord)
     async def pick(body: PickBody) -> Response:
         """Give the best kit, or why there is none."""
-        return _json(await service.do(tasks.kit_record, *asked(body), heavy=False))
+        return _json(await service.do(record_tasks.kit_json, *await asked(body)))
 
     @router.post("/ladder", response_model=LadderRecord)
     async def ladder(body: LadderBody) -> Response:
         """Give every rung between two caps."""
-        shelf, brief = asked(body)
+        catalogue, brief = await asked(body)
         low, high = minor(body.low, brief, "from"), minor(body.high, brief, "to")
         top = 2 * brief.total_cap if high is None else high
         if low is not None and low > top:
             found = LadderUpsideDown(file="the request", column="from", value=str(body.low))
             raise BadInput([found])
-        return _json(await service.do(tasks.climb_record, shelf, brief, low, top))
+        return _json(await service.do(record_tasks.ladder_json, catalogue, brief, low, top))
 
     @router.post("/others", response_model=OthersRecord | KitRecord)
     async def others(body: OthersBody) -> Response:
         """Give kits that come close; where there is none at all, why."""
-        shelf, brief = asked(body)
+        catalogue, brief = await asked(body)
         beyond = minor(body.beyond, brief, "beyond")
         further = brief.total_cap // 10 if beyond is None else beyond
         how = (body.count, body.apart, body.tied, further, body.lines)
-        return _json(await service.do(tasks.kits_record, shelf, brief, *how))
+        return _json(await service.do(record_tasks.others_json, catalogue, brief, *how))
 
     @router.post("/why", response_model=WhyRecord)
     async def why(body: WhyBody) -> Response:
         """Say why a row is in the best kit, or why not."""
-        return _json(await service.do(tasks.sku_record, *asked(body), body.sku))
+        return _json(await service.do(record_tasks.why_json, *await asked(body), body.sku))
 
     @router.post("/recheck", response_model=RecheckRecord)
     async def recheck(body: RecheckBody) -> Response:
         """Say whether a saved kit stands today, and what would mend it."""
-        currency = await service.do(tasks.saved_currency, body.kit, heavy=False)
-        return _json(await service.do(tasks.saved_record, shelf(body, currency), body.kit))
+        return _json(await service.do(record_tasks.recheck_json, source(body, None), body.kit))
 
     return router
 
 
-def _known(currency: str | None) -> None:
+def _check_currency(currency: str | None) -> None:
     if currency is None:
         return
     try:

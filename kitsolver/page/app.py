@@ -1,11 +1,11 @@
-"""The web application: views and API under one guard."""
+"""The web application: views and API behind the guard, and the answers to what goes wrong."""
 
 from __future__ import annotations
 
+import asyncio
 import tempfile
 from collections.abc import AsyncIterator, Callable
-from concurrent.futures import TimeoutError as TookTooLong
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from functools import cache
 from importlib.metadata import version
 from importlib.resources import files
@@ -18,20 +18,24 @@ from starlette.exceptions import HTTPException
 
 from kitsolver.page import view_models
 from kitsolver.page.address import Address
-from kitsolver.page.api import api, trouble_record
-from kitsolver.page.catalogue_store import MOST_BYTES, Stock
+from kitsolver.page.api import UPLOAD_PATH, api, error_record
+from kitsolver.page.catalogue_store import MOST_BYTES, CatalogueStore
+from kitsolver.page.client_gone import StopForGoneClients
 from kitsolver.page.guard import Guard, TooLarge
 from kitsolver.page.page_findings import CatalogueForgotten, NotUnderstood
 from kitsolver.page.service import Service
 from kitsolver.page.views import views
-from kitsolver.page.work import Fault
-from kitsolver.page.worker_pool import Busy
+from kitsolver.page.waiting import RETRY_AFTER, busy_sentence
+from kitsolver.page.worker import Fault
+from kitsolver.page.worker_pool import Busy, TookTooLong
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.show.sheet.theme import stylesheet
 from kitsolver.solve.time_limit import OutOfTime
 
-# Beside the file itself a form carries the address that it was sent from.
-_MOST_BODY = MOST_BYTES + 2**18
+# Beside the file itself the form of an upload carries the address that it was sent from.
+_MOST_UPLOAD = MOST_BYTES + 2**18
+_UPLOADS = ("/catalogue", UPLOAD_PATH)
+_ERRORS_SHOWN = 100
 
 
 def application(
@@ -48,7 +52,7 @@ def application(
     start : Address
         What is asked at the beginning; asks for nothing if there is no brief yet.
     ready : callable
-        Called as soon as the first view can be answered at once.
+        Called once the first view has been worked out, or could not be.
     """
     app = FastAPI(
         title="kitsolver",
@@ -62,32 +66,41 @@ def application(
     @asynccontextmanager
     async def running(app: FastAPI) -> AsyncIterator[None]:
         with tempfile.TemporaryDirectory(prefix="kitsolver-") as folder:
-            service = Service(Stock(name, content, Path(folder)), start)
+            service = Service(CatalogueStore(name, content, Path(folder)), start)
+            app.include_router(views(service))
+            app.include_router(api(service))
+            service.pool.start()
+            # Not waited for: so the page can be stopped at once while it begins.
+            first = asyncio.ensure_future(_answer_first_view(service, ready))
             try:
-                app.include_router(views(service))
-                app.include_router(api(service))
-                await _warm(service, start)
-                ready()
                 yield
             finally:
-                service.crew.stop()
+                first.cancel()
+                with suppress(asyncio.CancelledError):
+                    await first
+                service.pool.stop()
 
     app.router.lifespan_context = running
-    app.add_middleware(Guard, most_bytes=_MOST_BODY)
-    _looks(app)
-    _troubles(app)
+    app.add_middleware(Guard, most_upload=_MOST_UPLOAD, uploads=_UPLOADS)
+    app.add_middleware(StopForGoneClients)
+    _add_static_files(app)
+    _add_error_answers(app)
     return app
 
 
-async def _warm(service: Service, start: Address) -> None:
-    """Answer the first view, so that whoever asks for it need not wait."""
-    if not start.settings:
-        await service.look(service.shelf(start, None))
-        return
-    brief = start.brief
-    await service.look(service.shelf(start, brief.currency))
-    await service.answer(start, brief)
-    await service.climb(start, brief)
+async def _answer_first_view(service: Service, ready: Callable[[], None]) -> None:
+    """Work out what the first view shows, so that whoever opens the page need not wait."""
+    start = service.start
+    # What cannot be answered now is told to who asks for it.
+    with suppress(BadInput, OutOfTime, TookTooLong, Busy, Fault):
+        if start.settings:
+            brief = await service.brief(start)
+            await service.summary(service.source(start, brief.currency))
+            await service.answer(start, brief)
+            await service.ladder(start, brief)
+        else:
+            await service.summary(service.source(start, None))
+    ready()
 
 
 @cache
@@ -101,8 +114,8 @@ def _script() -> str:
     return (files("kitsolver.page") / "static" / "page.js").read_text(encoding="utf-8")
 
 
-def _looks(app: FastAPI) -> None:
-    """Add what the views look like, and what makes them quick."""
+def _add_static_files(app: FastAPI) -> None:
+    """Add the stylesheet and the script of the views."""
 
     @app.get("/page.css", include_in_schema=False)
     async def styles() -> Response:
@@ -110,7 +123,7 @@ def _looks(app: FastAPI) -> None:
 
     @app.get("/favicon.ico", include_in_schema=False)
     async def icon() -> Response:
-        # Browsers ask for one of their own accord.
+        # Browsers ask for one unasked.
         return Response(status_code=204)
 
     @app.get("/page.js", include_in_schema=False)
@@ -118,28 +131,29 @@ def _looks(app: FastAPI) -> None:
         return Response(_script(), media_type="text/javascript")
 
 
-def _troubles(app: FastAPI) -> None:
-    """Answer what goes wrong: as findings to programs, in words to people."""
+def _add_error_answers(app: FastAPI) -> None:
+    """Answer what goes wrong: as findings to programs, in sentences to people."""
 
     def answer(
         request: Request,
         status: int,
-        told: str,
+        sentence: str,
         findings: tuple[Finding, ...] = (),
         headers: dict[str, str] | None = None,
     ) -> Response:
         if request.url.path.startswith("/api"):
-            return JSONResponse(trouble_record(told, findings), status, headers)
+            return JSONResponse(error_record(sentence, findings), status, headers)
         context = view_models.frame(Address({}), "another catalogue", None)
-        title = "Not usable so" if findings else told
-        context |= {"title": title, "told": [] if findings else [told], "findings": findings}
+        title = "Not usable so" if findings else sentence
+        sentences = [] if findings else [sentence]
+        context |= {"title": title, "sentences": sentences, "findings": findings}
         return HTMLResponse(view_models.page_of("trouble.html", context), status, headers)
 
     @app.exception_handler(BadInput)
     async def bad_input(request: Request, fault: BadInput) -> Response:
         forgotten = any(isinstance(finding, CatalogueForgotten) for finding in fault.findings)
-        told = "What was handed in cannot be used."
-        return answer(request, 404 if forgotten else 422, told, fault.findings)
+        sentence = "What was handed in cannot be used."
+        return answer(request, 404 if forgotten else 422, sentence, fault.findings)
 
     @app.exception_handler(RequestValidationError)
     async def not_understood(request: Request, fault: RequestValidationError) -> Response:
@@ -149,35 +163,38 @@ def _troubles(app: FastAPI) -> None:
                 column=".".join(str(part) for part in error["loc"][1:]) or None,
                 detail=str(error["msg"]).rstrip("."),
             )
-            for error in fault.errors()
+            for error in fault.errors()[:_ERRORS_SHOWN]
         )
         return answer(request, 422, "The request is not understood.", found)
 
     @app.exception_handler(Busy)
-    async def busy(request: Request, _: Busy) -> Response:
-        told = "Too much is being worked out just now. Try again in a moment."
-        return answer(request, 503, told, headers={"Retry-After": "2"})
+    async def busy(request: Request, fault: Busy) -> Response:
+        headers = {"Retry-After": str(RETRY_AFTER)}
+        return answer(request, 503, busy_sentence(fault.place), headers=headers)
 
     @app.exception_handler(TookTooLong)
     async def too_long(request: Request, _: TookTooLong) -> Response:
-        return answer(request, 504, "This takes longer than the page waits: use the command line.")
+        sentence = "This takes longer than the page waits: use the command line."
+        return answer(request, 504, sentence)
 
     @app.exception_handler(OutOfTime)
     async def out_of_time(request: Request, _: OutOfTime) -> Response:
-        told = "Time ran out before any kit was found: use the command line, which waits longer."
-        return answer(request, 504, told)
+        sentence = (
+            "Time ran out before any kit was found: use the command line, which waits longer."
+        )
+        return answer(request, 504, sentence)
 
     @app.exception_handler(TooLarge)
-    async def too_large(request: Request, _: TooLarge) -> Response:
-        return answer(request, 413, f"At most {_MOST_BODY} bytes are taken.")
+    async def too_large(request: Request, fault: TooLarge) -> Response:
+        return answer(request, 413, f"At most {fault.most} bytes are taken.")
 
     @app.exception_handler(Fault)
     async def at_fault(request: Request, fault: Fault) -> Response:
         return answer(request, 500, f"A fault of the program, {fault}")
 
     @app.exception_handler(HTTPException)
-    async def nothing_there(request: Request, fault: HTTPException) -> Response:
-        told, found = str(fault.detail), tuple[Finding, ...]()
+    async def http_error(request: Request, fault: HTTPException) -> Response:
+        sentence, found = str(fault.detail), tuple[Finding, ...]()
         if fault.status_code == 400:
-            found = (NotUnderstood(file="the request", detail=told.rstrip(".")),)
-        return answer(request, fault.status_code, told, found, dict(fault.headers or {}))
+            found = (NotUnderstood(file="the request", detail=sentence.rstrip(".")),)
+        return answer(request, fault.status_code, sentence, found, dict(fault.headers or {}))

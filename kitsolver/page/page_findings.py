@@ -20,7 +20,7 @@ class TooManyRows(Finding):
 
 
 class CatalogueForgotten(Finding):
-    """An address names a catalogue that is not at hand: it was handed in long ago, or elsewhere."""
+    """An address names a catalogue that is not kept: it was handed in long ago, or elsewhere."""
 
     says = "The catalogue of this address is not at hand."
     mend = "hand the file in again; what is asked stays in the address"
@@ -37,6 +37,20 @@ class SumTooFine(Finding):
     """A sum in a request has more decimals than its currency."""
 
     says = "The sum is finer than the brief's currency goes."
+
+
+class NoSum(Finding):
+    """The end of the ladder in an address is no sum of the brief's currency."""
+
+    says = "This is no sum in the brief's currency."
+    mend = "write it such as 25.00"
+
+
+class NotEnoughInStock(Finding):
+    """The stock does not make as many copies of a kit as a sheet is asked for."""
+
+    says = "The stock does not make so many copies: {detail}."
+    mend = "ask for fewer copies, or use kitsolver range, which finds kits that the stock makes"
 
 
 class LadderUpsideDown(Finding):

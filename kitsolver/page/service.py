@@ -1,28 +1,36 @@
-"""What the page and the API answer from: catalogues, worker processes, and what they found out."""
+"""What views and API are answered from: catalogues, worker processes, and results remembered."""
 
 from __future__ import annotations
 
+import asyncio
 import os
+import re
 from bisect import bisect_right
-from collections.abc import Callable
-from concurrent.futures import TimeoutError as TookTooLong
-from typing import TypeVar
+from collections.abc import Callable, Hashable
+from dataclasses import replace
+from decimal import Decimal
+from typing import BinaryIO, TypeVar
 
 from kitsolver.brief.brief import Brief
 from kitsolver.explain.answer import Answer
 from kitsolver.page import tasks
 from kitsolver.page.address import Address
-from kitsolver.page.catalogue_store import Held, Stock
-from kitsolver.page.tasks import Look, ProvenRungs
-from kitsolver.page.work import Shelf
-from kitsolver.page.worker_pool import Busy, Crew, Memory
+from kitsolver.page.catalogue_store import CatalogueStore, StoredCatalogue
+from kitsolver.page.catalogue_summary import CatalogueSummary, summary_of
+from kitsolver.page.page_findings import NoSum
+from kitsolver.page.result_cache import ResultCache
+from kitsolver.page.tasks import PackedLadder, TimedAnswer
+from kitsolver.page.worker import CatalogueToRead
+from kitsolver.page.worker_pool import WorkerPool
+from kitsolver.shop.findings import BadInput
 from kitsolver.solve.outcome import Outcome, Rung, Status
-
-__all__ = ["Busy", "Service", "TookTooLong"]
 
 T = TypeVar("T")
 
-_KITS, _CLIMBS, _LOOKS = 256, 24, 16
+_ANSWERS, _LADDERS, _SUMMARIES, _BRIEFS = 256, 24, 16, 256
+# A sum that is longer than this is a mistake.
+_SHOWN = 40
+_SUM = re.compile(r"[0-9]{1,15}(\.[0-9]{1,6})?")
 
 
 class Service:
@@ -30,87 +38,142 @@ class Service:
 
     Parameters
     ----------
-    stock : Stock
-        The catalogues at hand.
+    store : CatalogueStore
+        The catalogues that can be asked about.
     start : Address
         What is asked where an address asks for nothing.
     """
 
-    def __init__(self, stock: Stock, start: Address) -> None:
-        self.stock = stock
-        self.start = start
-        self.crew = Crew(workers=max(2, os.cpu_count() or 1) + 1)
-        self._kits = Memory[Answer](_KITS)
-        self._climbs = Memory[ProvenRungs](_CLIMBS)
-        self._looks = Memory[Look](_LOOKS)
+    def __init__(self, store: CatalogueStore, start: Address) -> None:
+        self.store = store
+        self.start = replace(start, made_on=store.own.digest)
+        self.pool = WorkerPool(workers=max(2, os.cpu_count() or 1) + 1)
+        self._briefs = ResultCache[Brief](_BRIEFS)
+        self._answers = ResultCache[TimedAnswer](_ANSWERS, lambda found: found.complete)
+        self._ladders = ResultCache[PackedLadder](_LADDERS, lambda found: found.complete)
+        self._summaries = ResultCache[CatalogueSummary](_SUMMARIES)
 
-    async def do(self, task: Callable[..., T], *args: object, heavy: bool = True) -> T:
-        """Return what a task comes to in a worker, as `Crew.do` does."""
-        return await self.crew.do(task, *args, seconds=tasks.ENDED, heavy=heavy)
+    async def do(self, task: Callable[..., T], *args: object, kind: Hashable = None) -> T:
+        """Return the result of a task, which is heavy unless the last one of its kind was quick.
 
-    def shelf(self, address: Address, currency: str | None) -> Shelf:
+        Raises what `WorkerPool.do` raises.
+        """
+        heavy = kind is None
+        return await self.pool.do(task, *args, seconds=tasks.ENDED, heavy=heavy, kind=kind)
+
+    async def read(self, task: Callable[..., T], *args: object) -> T:
+        """Return the result of a task that reads what somebody wrote.
+
+        It is done by a worker, so that nothing that was sent can hold up the page. Raises what
+        `WorkerPool.do` raises.
+        """
+        return await self.pool.do(task, *args, seconds=tasks.READING)
+
+    async def brief(self, address: Address) -> Brief:
+        """Return the brief of an address.
+
+        Raises
+        ------
+        BadInput
+            With every finding.
+        """
+        key = tuple(address.settings.items())
+        return await self._briefs.get(key, lambda: self.read(tasks.brief_of_address, address))
+
+    def source(self, address: Address, currency: str | None) -> CatalogueToRead:
         """Return the catalogue of an address.
 
         Raises
         ------
         BadInput
-            If it is not at hand.
+            If it is not kept.
         """
-        return self.shelf_of(
-            self.stock.get(address.catalogue), currency, skip_bad_rows=address.skip_bad_rows
-        )
+        stored = self.store.get(address.catalogue)
+        return self.source_of(stored, currency, skip_bad_rows=address.skip_bad_rows)
 
-    def shelf_of(self, held: Held, currency: str | None, *, skip_bad_rows: bool = False) -> Shelf:
-        """Return a catalogue at hand as it is to be read."""
-        return Shelf(held.digest, held.name, held.path, currency, skip_bad_rows)
+    def source_of(
+        self, stored: StoredCatalogue, currency: str | None, *, skip_bad_rows: bool = False
+    ) -> CatalogueToRead:
+        """Return a catalogue that is kept, as it is to be read."""
+        return CatalogueToRead(stored.digest, stored.name, stored.path, currency, skip_bad_rows)
 
-    async def look(self, shelf: Shelf) -> Look:
-        """Return what there is in a catalogue."""
-        return await self._looks.get(shelf, lambda: self.do(tasks.look, shelf))
+    async def copied(self, name: str, content: BinaryIO) -> StoredCatalogue:
+        """Return an upload copied for the store, which is yet to keep it.
+
+        Raises
+        ------
+        BadInput
+            If it is too large.
+        """
+        return await asyncio.to_thread(self.store.copy, name, content)
+
+    async def summary(self, source: CatalogueToRead) -> CatalogueSummary:
+        """Return what a catalogue holds."""
+        return await self._summaries.get(source, lambda: self.do(summary_of, source))
 
     async def answer(self, address: Address, brief: Brief) -> Answer:
-        """Return the best kit, from a ladder if it is known, or why there is none."""
-        found = self._standing(address, brief)
+        """Return the best kit, from a ladder if that is known, or why there is none."""
+        found = self._on_known_ladder(address, brief)
         if found is not None:
             return Answer(found, None)
-        shelf = self.shelf(address, brief.currency)
-        key = shelf, _without_cap(address), brief.total_cap
-        return await self._kits.get(key, lambda: self.do(tasks.kit, shelf, brief, heavy=False))
+        source = self.source(address, brief.currency)
+        without_cap = _without_cap(address)
+        timed = await self._answers.get(
+            (source, without_cap, brief.total_cap),
+            lambda: self.do(tasks.kit, source, brief, kind=(source, without_cap)),
+        )
+        return timed.answer
 
     def top(self, address: Address, brief: Brief) -> int:
-        """Return the upper end of the ladder of an address, in minor units."""
-        twice, least = 2 * brief.total_cap, brief.total_cap
+        """Return the upper end of the ladder of an address, in minor units.
+
+        It is twice the cap if the address names none, or one that is below it or far above it.
+
+        Raises
+        ------
+        BadInput
+            If it is no sum in the brief's currency.
+        """
+        least = brief.total_cap
         if not address.to:
-            return twice
-        # What is typed there is no brief, so it is taken for nothing if it is none.
-        to = Address({**address.settings, "cap": address.to}).brief.total_cap
-        return to if least <= to <= 100 * max(1, least) else twice
+            return 2 * least
+        amount = Decimal(address.to) if _SUM.fullmatch(address.to) else None
+        try:
+            top = None if amount is None else brief.minor(amount)
+        except ValueError:
+            top = None
+        if top is None:
+            found = NoSum(file="the address", column="to", value=address.to[:_SHOWN])
+            raise BadInput([found])
+        return top if least <= top <= 100 * max(1, least) else 2 * least
 
-    async def climb(self, address: Address, brief: Brief) -> ProvenRungs:
+    async def ladder(self, address: Address, brief: Brief) -> PackedLadder:
         """Return the ladder of an address."""
-        shelf, high = self.shelf(address, brief.currency), self.top(address, brief)
-        key = shelf, _without_cap(address), high
-        return await self._climbs.get(key, lambda: self.do(tasks.climb, shelf, brief, high))
+        source, high = self.source(address, brief.currency), self.top(address, brief)
+        key = source, _without_cap(address), high
+        return await self._ladders.get(
+            key, lambda: self.do(tasks.packed_ladder, source, brief, high)
+        )
 
-    def known_climb(self, address: Address, brief: Brief) -> ProvenRungs | None:
+    def known_ladder(self, address: Address, brief: Brief) -> PackedLadder | None:
         """Return the ladder of an address if it is known already."""
-        shelf, high = self.shelf(address, brief.currency), self.top(address, brief)
-        return self._climbs.known((shelf, _without_cap(address), high))
+        source, high = self.source(address, brief.currency), self.top(address, brief)
+        return self._ladders.known((source, _without_cap(address), high))
 
-    def _standing(self, address: Address, brief: Brief) -> Outcome | None:
-        """Return the kit that stands on a known ladder at the cap; None if that is not known."""
-        climb, cap = self.known_climb(address, brief), brief.total_cap
-        if climb is None or not climb.proven_from <= cap <= climb.high:
+    def _on_known_ladder(self, address: Address, brief: Brief) -> Outcome | None:
+        """Return the best kit from a ladder that is known; None if it does not tell."""
+        ladder, cap = self.known_ladder(address, brief), brief.total_cap
+        if ladder is None or not ladder.proven_from <= cap <= ladder.high:
             return None
-        at = bisect_right(climb.stages, cap, key=lambda stage: stage.cap)
-        if at == 0:
+        place = bisect_right(ladder.rungs, cap, key=lambda rung: rung.cap)
+        if place == 0:
             return None
-        stage, above = climb.stages[at - 1], climb.stages[at:][:1]
+        rung, above = ladder.rungs[place - 1], ladder.rungs[place:][:1]
         return Outcome(
             Status.BEST,
             brief,
-            stage.kit,
-            bound=stage.figures,
+            rung.kit,
+            bound=rung.figures,
             next_rung=Rung(above[0].cap, above[0].figures) if above else None,
         )
 

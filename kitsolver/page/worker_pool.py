@@ -1,130 +1,379 @@
-"""Worker processes: each does one task at a time, and is ended if that takes too long."""
+"""The page's worker processes, and the line of the questions that wait for one of them.
+
+A worker that dies is replaced, also if it was idle. A task that takes too long, or whose result
+nobody waits for any more, is ended with its worker.
+"""
 
 from __future__ import annotations
 
 import asyncio
 import pickle
 from collections import OrderedDict
-from collections.abc import Awaitable, Callable, Hashable
-from multiprocessing import get_context
-from typing import Any, Generic, TypeVar
+from collections.abc import Callable, Hashable
+from concurrent.futures import Future, ThreadPoolExecutor
+from contextlib import suppress
+from contextvars import ContextVar
+from dataclasses import dataclass
+from typing import TypeVar
 
-from pebble import ProcessExpired, ProcessPool
-
-from kitsolver.page.work import Fault, begin, done
+from kitsolver.batch.worker_process import WorkerProcess
+from kitsolver.page.worker import Fault, Reply, serve
 
 T = TypeVar("T")
 
-# After so many tasks a worker makes way for a new one, and with it all that it may have gathered.
-_MOST_TASKS = 1_000
+# Names the request that is being answered, so that it can be asked which place in line it has.
+TICKET: ContextVar[str] = ContextVar("ticket", default="")
+
+# A task whose worker died is given to one more worker.
+_MOST_DEATHS = 2
+# A task that nobody waits for any more is ended after this time, in seconds: most are done sooner,
+# and a new worker takes longer to start.
+_GRACE_SECONDS = 1.0
+# How long a worker may take to start and receive a task, in seconds.
+_STARTING_SECONDS = 60.0
+# Idle workers are looked after this often, in seconds.
+_KEEPING_SECONDS = 1.0
+# A kind of question that took less than this the last time is not heavy, in seconds.
+_QUICK_SECONDS = 0.5
+_KINDS_REMEMBERED = 1_000
+# A worker that has held so much more than a worker held after the first task of all is replaced,
+# in bytes: so the memory of many uploads is given back. The first task reads the page's catalogue.
+MOST_MEMORY = 512 * 2**20
 
 
 class Busy(Exception):
-    """Too much is waiting already."""
+    """Too much is waiting; `place` is the place in line that the question had or would have had."""
+
+    def __init__(self, place: int) -> None:
+        super().__init__(place)
+        self.place = place
 
 
-class Crew:
-    """Worker processes with a bounded queue.
+class TookTooLong(Exception):
+    """A task was ended because it took too long."""
+
+
+class _WorkerDied(Exception):
+    """A worker process died while it did a task."""
+
+
+class _Slot:
+    """A place for one worker process at a time. `ask` and `start` block: they run in threads."""
+
+    def __init__(self) -> None:
+        self._process: WorkerProcess | None = None
+        self._ended = self._closed = False
+        self.memory = 0
+
+    @property
+    def alive(self) -> bool:
+        """Whether there is a process that runs."""
+        return self._process is not None and not self._ended and self._process.alive
+
+    @property
+    def pid(self) -> int | None:
+        """The number of the process."""
+        return self._process.pid if self._process else None
+
+    def start(self) -> None:
+        """Start a process, in the place of the one there was."""
+        self.stop()
+        self.memory, self._ended = 0, False
+        self._process = WorkerProcess(serve)
+        if self._closed:
+            self.stop()
+            raise _WorkerDied
+
+    def ask(self, packed: bytes, received: Callable[[], None]) -> Reply:
+        """Return the reply to a task.
+
+        Parameters
+        ----------
+        received : callable
+            Called when the process has received the task: a new one takes a while to start.
+
+        Raises
+        ------
+        _WorkerDied
+            If the process died.
+        OSError
+            If no process can be started.
+        """
+        if not (self.alive and self._taken(packed)):
+            # An idle worker that was killed did not die of this task.
+            self.start()
+            if not self._taken(packed):
+                raise _WorkerDied
+        received()
+        assert self._process is not None
+        try:
+            reply: Reply = pickle.loads(self._process.pipe.recv_bytes())
+        except (EOFError, OSError):
+            self.stop()
+            raise _WorkerDied from None
+        self.memory = reply.memory
+        return reply
+
+    def _taken(self, packed: bytes) -> bool:
+        """Send a task, and tell whether the process has received it."""
+        assert self._process is not None
+        try:
+            self._process.pipe.send_bytes(packed)
+            self._process.pipe.recv_bytes()
+        except (EOFError, OSError):
+            self.stop()
+            return False
+        return True
+
+    def end(self) -> None:
+        """End the process, so that `ask` returns in its thread."""
+        if self._process is not None:
+            self._ended = True
+            self._process.end()
+
+    def close(self) -> None:
+        """End the process, and start none any more."""
+        self._closed = True
+        self.end()
+
+    def stop(self) -> None:
+        """End the process, and wait until it has ended."""
+        if self._process is not None:
+            self._process.kill()
+            self._process = None
+
+
+@dataclass(eq=False)
+class _Waiting:
+    """A question that waits for a worker."""
+
+    heavy: bool
+    ticket: str
+    turn: asyncio.Future[_Slot]
+
+
+class WorkerPool:
+    """Worker processes with a bounded line of waiting questions.
 
     Parameters
     ----------
     workers : int
-        At least two: heavy tasks leave one of them free.
+        How many; at least two, for heavy tasks leave one of them free.
     most_waiting : int
-        How many tasks may be under way or waiting.
+        How many questions may wait.
+    waiting_seconds : float
+        How long a question may wait.
     """
 
-    def __init__(self, workers: int, most_waiting: int = 64) -> None:
+    def __init__(self, workers: int, most_waiting: int = 64, waiting_seconds: float = 30.0) -> None:
         self.workers = workers
-        self._pool = ProcessPool(
-            workers, max_tasks=_MOST_TASKS, initializer=begin, context=get_context("spawn")
-        )
-        self._most_waiting = most_waiting
-        self._waiting = 0
-        self._heavy = asyncio.Semaphore(workers - 1)
+        self._most_waiting, self._waiting_seconds = most_waiting, waiting_seconds
+        self._slots = [_Slot() for _ in range(workers)]
+        self._idle = list(self._slots)
+        self._line: list[_Waiting] = []
+        self._heavy = 0
+        self._usual_memory = 0
+        self._quick: OrderedDict[Hashable, None] = OrderedDict()
+        self._threads = ThreadPoolExecutor(workers, thread_name_prefix="worker")
+        self._keeper: asyncio.Task[None] | None = None
+        self._stopped = False
+
+    @property
+    def pids(self) -> list[int]:
+        """The numbers of the worker processes that run."""
+        return [slot.pid for slot in self._slots if slot.pid]
+
+    def start(self) -> None:
+        """Start the workers, and look after them from now on."""
+        self._keeper = asyncio.ensure_future(self._keep())
+
+    def place(self, ticket: str) -> int:
+        """Return the place in line of the question with a ticket, the first being 1; 0 if none."""
+        for place, waiting in enumerate(self._line, start=1):
+            if ticket and waiting.ticket == ticket:
+                return place
+        return 0
 
     async def do(
-        self, task: Callable[..., T], *args: Any, seconds: float, heavy: bool = False
+        self,
+        task: Callable[..., T],
+        *args: object,
+        seconds: float,
+        heavy: bool = False,
+        kind: Hashable = None,
     ) -> T:
-        """Return what a task comes to in a worker.
+        """Return the result of a task that a worker does.
 
         Parameters
         ----------
         task : callable
-            A function of a module; it and `args` go to another process.
+            A function of a module; it and `args` are sent to another process.
         seconds : float
-            How long it may run before its worker is ended.
+            How long it may run before it is ended; the start of a worker does not count.
         heavy : bool
-            Whether it may take long: such tasks never take up all workers.
+            Whether it may take long. Heavy tasks never take up all workers.
+        kind : hashable, optional
+            What kind of task this is. It is heavy unless the last one of its kind was quick.
 
         Raises
         ------
         Busy
-            If too much is waiting.
+            If too many questions are waiting, or this one waited too long.
         TookTooLong
-            If it ran out of time.
+            If it took too long.
         BadInput, OutOfTime
             As the task does.
         Fault
             If it went wrong in any other way.
         """
-        if self._waiting >= self._most_waiting:
-            raise Busy
-        self._waiting += 1
         try:
-            if not heavy:
-                return await self._done(task, args, seconds)
-            async with self._heavy:
-                return await self._done(task, args, seconds)
-        finally:
-            self._waiting -= 1
-
-    async def _done(self, task: Callable[..., T], args: tuple[Any, ...], seconds: float) -> T:
-        try:
-            # Packed here: what cannot be would end the one thread that hands tasks out.
             packed = pickle.dumps((task, args))
         except Exception as fault:
             raise Fault(f"{type(fault).__name__}: {fault}") from None
-        future = self._pool.schedule(done, args=[packed], timeout=seconds)
-        try:
-            result: T = await asyncio.wrap_future(future)
-        except ProcessExpired as fault:
-            # A worker that died, by its own fault or for want of memory.
-            raise Fault(str(fault)) from None
-        return result
+        if kind is not None:
+            heavy = kind not in self._quick
+        for _ in range(_MOST_DEATHS):
+            slot = await self._turn(heavy)
+            try:
+                reply = await self._asked(slot, packed, seconds, heavy)
+            except _WorkerDied:
+                continue
+            except OSError:
+                # There is no memory for another process just now.
+                raise Busy(1) from None
+            self._remember(kind, reply.seconds)
+            if reply.error is not None:
+                raise reply.error
+            result: T = reply.result
+            return result
+        raise Fault("the worker process died, and so did the next")
 
     def stop(self) -> None:
         """End every worker."""
-        self._pool.stop()  # type: ignore[no-untyped-call] # pebble annotates it in part
-        self._pool.join()
+        self._stopped = True
+        if self._keeper is not None:
+            self._keeper.cancel()
+        for slot in self._slots:
+            slot.close()
+        self._threads.shutdown(cancel_futures=True)
+        for slot in self._slots:
+            slot.stop()
+
+    async def _turn(self, heavy: bool) -> _Slot:
+        """Wait for a worker."""
+        if len(self._line) >= self._most_waiting:
+            raise Busy(len(self._line) + 1)
+        turn: asyncio.Future[_Slot] = asyncio.get_running_loop().create_future()
+        waiting = _Waiting(heavy, TICKET.get(), turn)
+        self._line.append(waiting)
+        self._give_turns()
+        taken = False
+        try:
+            async with asyncio.timeout(self._waiting_seconds):
+                slot = await turn
+            taken = True
+        except TimeoutError:
+            place = self._line.index(waiting) + 1 if waiting in self._line else 1
+            raise Busy(place) from None
+        finally:
+            if waiting in self._line:
+                self._line.remove(waiting)
+            elif not taken and turn.done() and not turn.cancelled():
+                # It was given a worker in the very moment in which it stopped waiting.
+                self._free(turn.result(), heavy)
+        return slot
+
+    def _give_turns(self) -> None:
+        """Give idle workers to those who wait, the first first."""
+        for waiting in list(self._line):
+            if not self._idle:
+                return
+            if waiting.turn.done() or (waiting.heavy and self._heavy >= self.workers - 1):
+                continue
+            # The one that worked last has its catalogue at hand, unless it has died.
+            slot = next((one for one in reversed(self._idle) if one.alive), self._idle[-1])
+            self._idle.remove(slot)
+            self._line.remove(waiting)
+            self._heavy += waiting.heavy
+            waiting.turn.set_result(slot)
+
+    async def _asked(self, slot: _Slot, packed: bytes, seconds: float, heavy: bool) -> Reply:
+        """Return a worker's reply; the worker is ended if that takes too long."""
+        loop = asyncio.get_running_loop()
+        limit = asyncio.timeout(_STARTING_SECONDS)
+
+        def received() -> None:
+            loop.call_soon_threadsafe(_restart, limit, seconds)
+
+        asked = self._threads.submit(slot.ask, packed, received)
+
+        def freed(_: Future[Reply]) -> None:
+            with suppress(RuntimeError):  # the loop may have been closed meanwhile
+                loop.call_soon_threadsafe(self._free, slot, heavy)
+
+        asked.add_done_callback(freed)
+        reply = asyncio.wrap_future(asked)
+        try:
+            async with limit:
+                return await asyncio.shield(reply)
+        except TimeoutError:
+            slot.end()
+            with suppress(_WorkerDied, OSError):
+                # It may have been done just now.
+                return await reply
+            raise TookTooLong from None
+        except asyncio.CancelledError:
+            loop.call_later(_GRACE_SECONDS, _end_unless_done, slot, asked)
+            # What it says in the end is of no interest.
+            reply.add_done_callback(lambda done: done.cancelled() or done.exception())
+            raise
+
+    def _free(self, slot: _Slot, heavy: bool) -> None:
+        """Take back a worker that has done its task."""
+        self._heavy -= heavy
+        self._idle.append(slot)
+        self._usual_memory = self._usual_memory or slot.memory
+        if slot.memory > self._usual_memory + MOST_MEMORY:
+            slot.end()
+        self._give_turns()
+
+    def _remember(self, kind: Hashable, seconds: float) -> None:
+        """Remember whether a kind of task was quick."""
+        if kind is None:
+            return
+        self._quick.pop(kind, None)
+        if seconds < _QUICK_SECONDS:
+            self._quick[kind] = None
+        while len(self._quick) > _KINDS_REMEMBERED:
+            self._quick.popitem(last=False)
+
+    async def _keep(self) -> None:
+        """Start a process wherever an idle worker has none that runs, again and again."""
+        loop = asyncio.get_running_loop()
+        while not self._stopped:
+            for slot in [one for one in self._idle if not one.alive]:
+                if slot not in self._idle:
+                    # It has been given a task while another one was started.
+                    continue
+                self._idle.remove(slot)
+                try:
+                    await loop.run_in_executor(self._threads, slot.start)
+                except OSError:
+                    # Next time there may be memory for it.
+                    pass
+                finally:
+                    self._idle.append(slot)
+                self._give_turns()
+            await asyncio.sleep(_KEEPING_SECONDS)
 
 
-class Memory(Generic[T]):
-    """Remembers the last results by their key; who asks while one is being made waits for it."""
+def _restart(limit: asyncio.Timeout, seconds: float) -> None:
+    """Let a time limit begin now, unless it has passed or is needed no more."""
+    # It cannot be changed any more then.
+    with suppress(RuntimeError):
+        limit.reschedule(asyncio.get_running_loop().time() + seconds)
 
-    def __init__(self, most: int) -> None:
-        self._most = most
-        self._known: OrderedDict[Hashable, asyncio.Future[T]] = OrderedDict()
 
-    def known(self, key: Hashable) -> T | None:
-        """Return a result that is there already, else None."""
-        future = self._known.get(key)
-        if future is None or not future.done():
-            return None
-        self._known.move_to_end(key)
-        return future.result()
-
-    async def get(self, key: Hashable, make: Callable[[], Awaitable[T]]) -> T:
-        """Return a result, made if it is not known; a failure is not remembered."""
-        if key in self._known:
-            self._known.move_to_end(key)
-            return await asyncio.shield(self._known[key])
-        future = self._known[key] = asyncio.ensure_future(make())
-        future.add_done_callback(lambda made: self._forget(key, made))
-        while len(self._known) > self._most:
-            self._known.popitem(last=False)
-        return await asyncio.shield(future)
-
-    def _forget(self, key: Hashable, made: asyncio.Future[T]) -> None:
-        if (made.cancelled() or made.exception()) and self._known.get(key) is made:
-            del self._known[key]
+def _end_unless_done(slot: _Slot, asked: Future[Reply]) -> None:
+    if not asked.done():
+        slot.end()

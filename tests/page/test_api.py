@@ -154,7 +154,7 @@ def test_only_the_last_few_catalogues_are_kept(client):
     first = client.post("/api/catalogues", content=SHOP.read_bytes() + b"\n").json()["catalogue"]
     body = {"brief": PLAIN, "catalogue": first}
     assert client.post("/api/pick", json=body).status_code == 200
-    for number in range(8):
+    for number in range(32):
         client.post("/api/catalogues", content=f"sku,m{number}\n".encode())
     for never_there in (body, body | {"catalogue": "0" * 16}):
         forgotten = client.post("/api/pick", json=never_there)

@@ -10,19 +10,41 @@ document.documentElement.classList.add("scripted");
 
 let asked = 0;
 
+// How long a question may take until its place in line is asked for, in milliseconds.
+const PATIENCE = 1000;
+
 async function fetched(url) {
   const number = ++asked;
+  const ticket = crypto.randomUUID();
+  let answered = false;
+  const waiting = setInterval(async () => {
+    const place = await placeInLine(ticket);
+    if (!answered && number === asked) tell(place);
+  }, PATIENCE);
+  let text;
   let answer;
   try {
-    answer = await fetch(url, { headers: { Accept: "text/html" } });
+    answer = await fetch(url, { headers: { Accept: "text/html", "X-Ticket": ticket } });
+    text = await answer.text();
   } catch {
     tell("The page is not being served any more.");
     return null;
+  } finally {
+    answered = true;
+    clearInterval(waiting);
   }
-  const text = await answer.text();
   // Of several changes in a row only the last counts.
   if (number !== asked) return null;
   return { there: new DOMParser().parseFromString(text, "text/html"), url: answer.url };
+}
+
+async function placeInLine(ticket) {
+  try {
+    return await (await fetch(`/line/${ticket}`)).text();
+  } catch {
+    // The question itself tells that the page is not served.
+    return "";
+  }
 }
 
 function tell(text) {
