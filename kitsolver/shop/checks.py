@@ -12,8 +12,9 @@ import numpy.typing as npt
 from kitsolver.shop import bulk, catalogue_findings, file_findings
 from kitsolver.shop.cell_faults import Fault, shortened
 from kitsolver.shop.column import Column, Size
-from kitsolver.shop.columns import FOR_EACH_COLOUR, KNOWN, NUMERIC
+from kitsolver.shop.columns import KNOWN, NUMERIC
 from kitsolver.shop.findings import Finding
+from kitsolver.shop.goods_columns import FOR_EACH_COLOUR
 from kitsolver.shop.records import Records
 
 Places = npt.NDArray[np.intp]

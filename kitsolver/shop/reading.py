@@ -14,8 +14,9 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.cell_faults import Fault, Refused
 from kitsolver.shop.checks import Checks, Places, Values
 from kitsolver.shop.column import Column
-from kitsolver.shop.columns import JOINED, ROLL, SIZES, columns
+from kitsolver.shop.columns import columns
 from kitsolver.shop.findings import BadInput
+from kitsolver.shop.goods_columns import JOINED, ROLL, SIZES
 from kitsolver.shop.header import header_findings
 from kitsolver.shop.mapping import ColumnMap
 from kitsolver.shop.source_address import SourceAddress

@@ -9,7 +9,8 @@ from stdnum import ean
 
 from kitsolver.shop import bulk, cells
 from kitsolver.shop.cell_faults import Refused
-from kitsolver.shop.columns import JOINED, KNOWN, NUMERIC, REQUIRED, SIZES, columns
+from kitsolver.shop.columns import KNOWN, NUMERIC, REQUIRED, columns
+from kitsolver.shop.goods_columns import JOINED, SIZES
 from kitsolver.shop.number_cells import Number
 
 digits = st.text("0123456789", min_size=7, max_size=15)
