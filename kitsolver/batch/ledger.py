@@ -16,6 +16,8 @@ from kitsolver.show.files import Unwritable, write_whole
 
 # A search that ran out of time is run again: its result is no answer.
 _FINAL = ("best", "no kit")
+# Instead of its status, for a result that was complete only in part when the time limit passed.
+OUT_OF_TIME = "out of time"
 
 _Line = dict[str, str]
 

@@ -9,7 +9,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 from kitsolver.batch.jobs import Job, read_jobs
-from kitsolver.batch.ledger import Ledger, fingerprint_of, sha256
+from kitsolver.batch.ledger import OUT_OF_TIME, Ledger, fingerprint_of, sha256
 from kitsolver.batch.results import Batch, row_of_kit, row_without_result
 from kitsolver.batch.work import (
     FAILED,
@@ -134,8 +134,9 @@ def run(
             for result in results:
                 row = rows[result.name] = _row(left[result.name], result)
                 if result.text:
-                    fingerprint = fingerprints[result.name]
-                    ledger.write(result.name, row["status"], fingerprint, result.text)
+                    # The next run tries again what may be left out for want of time.
+                    status = OUT_OF_TIME if result.out_of_time else row["status"]
+                    ledger.write(result.name, status, fingerprints[result.name], result.text)
                 brief_done()
     ledger.withdraw(name for name, row in rows.items() if row["status"] in FAILED)
     catalogue = str(SourceAddress(request.catalogue))

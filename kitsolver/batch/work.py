@@ -14,7 +14,7 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.show.json_record import json_text
 from kitsolver.show.kit_record import record_of
-from kitsolver.solve.time_limit import OutOfTime
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 
 class BriefStatus(StrEnum):
@@ -68,12 +68,15 @@ class TaskResult:
         What is wrong with the input.
     fault : str
         What went wrong in the program; blank if nothing did.
+    out_of_time : bool
+        Whether the time limit passed on the way, so that something may be left out of the result.
     """
 
     name: str
     text: str = ""
     findings: tuple[Finding, ...] = ()
     fault: str = ""
+    out_of_time: bool = False
 
 
 # Does tasks with several workers, and yields their results in any order.
@@ -87,10 +90,12 @@ _one_at_a_time = Lock()
 def run_task(context: WorkerContext, task: Task) -> TaskResult:
     """Return the result of a task; a fault is part of the result, and never raised."""
     try:
+        limit = TimeLimit(context.seconds)
         with _one_at_a_time:
             catalogue = context.catalogues[task.brief.currency]
             outcome, why = answer(catalogue, task.brief, seconds=context.seconds)
-        return TaskResult(task.name, json_text(record_of(outcome, why)))
+        text = json_text(record_of(outcome, why))
+        return TaskResult(task.name, text, out_of_time=limit.left == 0)
     except BadInput as bad:
         return TaskResult(task.name, findings=bad.findings)
     except OutOfTime:

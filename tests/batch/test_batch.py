@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 import time
+from dataclasses import replace
 
 import pytest
 
@@ -240,6 +241,23 @@ def test_best_so_far_is_run_again(little, out, monkeypatch):
     again = run("batch", *little, "--out", out)
     assert "Done before" not in again.stderr
     assert rows(out)["scissors"]["status"] == "best"
+
+
+@pytest.mark.usefixtures("in_this_process")
+def test_a_best_kit_whose_next_rung_was_given_up_is_run_again(little, out, monkeypatch):
+    from kitsolver.batch import worker_pool
+    from kitsolver.batch.work import run_task
+
+    def hurried(context, tasks, **_):
+        return (replace(run_task(context, task), out_of_time=True) for task in tasks)
+
+    with monkeypatch.context() as patched:
+        patched.setattr(worker_pool, "in_processes", hurried)
+        run("batch", *little, "--out", out)
+    assert rows(out)["scissors"]["status"] == "best"
+    again = run("batch", *little, "--out", out)
+    assert "Done before" not in again.stderr
+    assert "left: 0" in run("batch", *little, "--out", out).stderr
 
 
 @pytest.mark.skipif(os.name != "posix", reason="signals and pipes are POSIX's here")
