@@ -100,6 +100,17 @@ def test_what_no_stock_makes_together_is_told(tmp_path):
     assert "4 of it, and 3 are in stock" in done.stdout
 
 
+def test_what_is_short_for_the_copies_of_one_kit_is_told_by_the_stock_of_its_row(tmp_path):
+    shop, path = tmp_path / "shop.csv", tmp_path / "range.toml"
+    shop.write_text("sku,name,category,price,quality,stock\nT2,a,case,1,50,6\n", encoding="utf-8")
+    kit = '[[kits]]\nname = "one"\ncopies = 8\ncap = "9.00"\n'
+    path.write_text(f'currency = "EUR"\n[brief]\nholds = ["case"]\n{kit}', encoding="utf-8")
+    done = run(shop, path)
+    assert done.exit_code == 1
+    told = " ".join(done.stdout.split())
+    assert "has 6 in stock, which is not one for each copy, and a copy takes 1" in told
+
+
 def test_bad_input_is_told_with_its_place(tmp_path):
     path = tmp_path / "range.toml"
     path.write_text(

@@ -98,6 +98,14 @@ def in_stock(sku: str, catalogue: Catalogue) -> int:
     return int(shelf["stock"][catalogue.row_number(sku)])
 
 
+def _shared(sku: str, catalogue: Catalogue) -> int | None:
+    """Return the units on the shelf that several copies of a kit share; None for a single kit."""
+    shelf = catalogue.shelves[catalogue.row(sku)["category"]]
+    if "shared_stock" not in shelf:
+        return None
+    return int(shelf["shared_stock"][catalogue.row_number(sku)])
+
+
 def _demands(brief: Brief, _: Catalogue) -> Iterator[Demand]:
     heads = "" if brief.heads == 1 else f" for {brief.heads} heads"
     spare = "" if not brief.spare else f" and {brief.spare} kits to spare"
@@ -117,7 +125,10 @@ def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
 def _short(line: Line, kit: Kit | None, relaxed: RelaxedBrief) -> str:
     """Return how much of a row is needed, and how much is left."""
     brief, row = relaxed.brief, row_text(line.sku, relaxed.catalogue)
-    left = in_stock(line.sku, relaxed.catalogue)
+    left, shared = in_stock(line.sku, relaxed.catalogue), _shared(line.sku, relaxed.catalogue)
+    if shared is not None:
+        share = f"{left} for each copy" if left else "not one for each copy"
+        return f"{row} has {shared} in stock, which is {share}, and a copy takes {line.units}"
     are = "is" if line.units == 1 else "are"
     matched = [s.chart_colour for s in kit.shades if s.sku == line.sku] if kit else []
     if matched and not left:

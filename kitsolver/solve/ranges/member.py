@@ -179,14 +179,18 @@ def choosing(brief: Brief, leave_out: Collection[str], keep: Collection[str]) ->
 
 
 def for_copies(catalogue: Catalogue, copies: int) -> Catalogue:
-    """Return a catalogue with the stock that each of several copies may take."""
+    """Return a catalogue with the stock that each of several copies may take.
+
+    What is on the shelf for all of them stays in the column ``shared_stock``, for explanations.
+    """
     if copies == 1:
         return catalogue
     shelves = {
         category: shelf.assign(
+            shared_stock=shelf["stock"],
             stock=np.where(
                 shelf["stock"] < UNLIMITED, shelf["stock"].to_numpy() // copies, UNLIMITED
-            )
+            ),
         )
         for category, shelf in catalogue.shelves.items()
     }
