@@ -4,6 +4,7 @@ import signal
 import socket
 import subprocess
 import sys
+import time
 import urllib.request
 from pathlib import Path
 
@@ -41,8 +42,24 @@ def test_it_serves_what_it_was_started_with_and_ends_when_told(end):
         assert "A gift card and a window" in text
         assert "Proven best" in text
         process.send_signal(end)
-        process.wait(20)
+        assert process.wait(60) == (130 if end is signal.SIGINT else -signal.SIGTERM)
         assert "Traceback" not in process.stderr.read()
+
+
+def test_it_can_be_interrupted_while_it_begins():
+    """Its workers are there, and the first view is being worked out."""
+    process = subprocess.Popen([*PAGE, "--port", "0"], stderr=subprocess.PIPE, text=True)
+    with process:
+        children = Path(f"/proc/{process.pid}/task/{process.pid}/children")
+        if children.exists():
+            tasks = children.parents[1]
+            while not any((task / "children").read_text() for task in tasks.iterdir()):
+                assert process.poll() is None
+                time.sleep(0.01)
+        process.send_signal(signal.SIGINT)
+        told = process.stderr.read()
+        assert process.wait(60) == 130
+    assert "Traceback" not in told
 
 
 def test_with_a_catalogue_alone_it_asks_for_the_sum():
