@@ -42,6 +42,7 @@ def rows(folder):
     return {row["brief"]: row for row in record["briefs"]}
 
 
+@pytest.mark.slow
 def test_one_worker_and_two_write_the_same_bytes(asked, whole, out):
     assert run(*asked, "--out", out, "--workers", 1).exit_code == 0
     assert files(out) == whole
@@ -262,7 +263,9 @@ def test_a_best_kit_whose_next_rung_was_given_up_is_run_again(little, out, monke
 
 @pytest.mark.skipif(os.name != "posix", reason="signals and pipes are POSIX's here")
 @pytest.mark.usefixtures("in_this_process")
-@pytest.mark.parametrize("how", [signal.SIGKILL, signal.SIGINT])
+@pytest.mark.parametrize(
+    "how", [signal.SIGINT, pytest.param(signal.SIGKILL, marks=pytest.mark.slow)]
+)
 def test_an_interrupted_run_goes_on_where_it_was(asked, whole, out, how):
     # It cannot come further than this result, however slow the machine: a pipe that nobody reads.
     out.mkdir()

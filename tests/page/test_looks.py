@@ -25,6 +25,14 @@ VIEWS = {
 }
 
 
+# By default the views that hold most; the others, dark colours and Letter paper are slow tests.
+QUICK = ("kit", "no kit", "bad value", "ladder", "sheet")
+over_views = pytest.mark.parametrize(
+    "view",
+    [pytest.param(view, marks=[] if view in QUICK else pytest.mark.slow) for view in VIEWS],
+)
+
+
 @pytest.fixture(scope="module")
 def visit(browser, served):
     """Give what opens a view in a window of some size and colours."""
@@ -50,7 +58,7 @@ def visit(browser, served):
 
 
 @pytest.mark.parametrize("scheme", ["light", pytest.param("dark", marks=pytest.mark.slow)])
-@pytest.mark.parametrize("view", VIEWS)
+@over_views
 def test_axe_finds_no_violation(visit, view, scheme):
     """axe-core's rules, those for WCAG 2.2 AA and its best practices."""
     page = visit(view, color_scheme=scheme, bypass_csp=True)
@@ -59,7 +67,7 @@ def test_axe_finds_no_violation(visit, view, scheme):
     assert found.violations_count == 0, found.generate_report()
 
 
-@pytest.mark.parametrize("view", VIEWS)
+@over_views
 def test_nothing_runs_off_a_phone_s_width(visit, view):
     page = visit(view, viewport={"width": 360, "height": 740})
     page.evaluate("document.querySelectorAll('details').forEach((one) => (one.open = true))")
@@ -67,7 +75,13 @@ def test_nothing_runs_off_a_phone_s_width(visit, view):
 
 
 @pytest.mark.parametrize("paper", ["A4", pytest.param("Letter", marks=pytest.mark.slow)])
-@pytest.mark.parametrize("view", ["sheet", "picking list", "class plan", "kit"])
+@pytest.mark.parametrize(
+    "view",
+    [
+        "sheet",
+        *(pytest.param(v, marks=pytest.mark.slow) for v in ("picking list", "class plan", "kit")),
+    ],
+)
 def test_in_print_nothing_is_cut_off(visit, view, paper):
     page = visit(view)
     words = page.evaluate(

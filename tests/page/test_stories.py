@@ -90,6 +90,7 @@ def test_a_shop_assistant_moves_the_cap_and_prints_the_picking_list(open_page):
         assert line["sku"] in page.content()
 
 
+@pytest.mark.slow
 def test_a_dragged_slider_shows_the_kit_at_every_cap(open_page):
     page = open_page()
     page.wait_for_selector("#cap")
@@ -108,6 +109,7 @@ def test_a_dragged_slider_shows_the_kit_at_every_cap(open_page):
     numbers_agree(page)
 
 
+@pytest.mark.slow
 def test_a_teacher_gets_from_a_faulty_file_to_a_class_plan(open_page, tmp_path):
     rows = SHOP.read_text(encoding="utf-8").splitlines()
     rows[3] = rows[3].replace(",0.80,", ",O.8O,")
@@ -140,6 +142,7 @@ def test_a_teacher_gets_from_a_faulty_file_to_a_class_plan(open_page, tmp_path):
     assert all(line["sku"] in page.content() for line in record["lines"])
 
 
+@pytest.mark.slow
 def test_a_hobbyist_says_what_is_at_home_and_asks_why(open_page):
     page = open_page()
     page.locator("#f-cap").fill("45")
@@ -186,6 +189,7 @@ def test_where_there_is_no_kit_a_mend_is_a_button(open_page):
     numbers_agree(page)
 
 
+@pytest.mark.slow
 def test_an_address_that_is_sent_shows_the_same_kit_and_goes_back(open_page):
     page = open_page()
     follow(page, "not this", 3)
@@ -248,6 +252,7 @@ def test_with_no_script_at_all_everything_is_still_there(open_page, scheme):
     numbers_agree(page)
 
 
+@pytest.mark.slow
 def test_the_keyboard_alone_reaches_and_moves_everything(open_page):
     page = open_page()
     page.wait_for_selector("#cap")
