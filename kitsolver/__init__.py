@@ -123,18 +123,14 @@ __all__ = [
 ]
 
 
-__version__: str  # what the installed package says; it is looked up when first used
+__version__ = "0.1.0"
 
 
 def __getattr__(name: str) -> Any:
-    if name == "__version__":
-        from importlib.metadata import version
-
-        return version("kitsolver")
     if name not in _HOMES:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     return getattr(import_module(f"{__name__}.{_HOMES[name]}"), name)
 
 
 def __dir__() -> list[str]:
-    return sorted({*globals(), *__all__, "__version__"})
+    return sorted({*globals(), *__all__})

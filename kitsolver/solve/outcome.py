@@ -116,7 +116,7 @@ class ChartCount:
 
     @property
     def bounded_away(self) -> int:
-        """How many were never opened, for their ceiling is below the best kit."""
+        """How many were never opened, because their upper bound is below the best kit."""
         return self.considered - self.opened
 
 
