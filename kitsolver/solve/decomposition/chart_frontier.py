@@ -51,6 +51,11 @@ class ChartFrontier:
         top = counts == counts.max()
         return list(self._breakpoints(cost[top], worth[top]))
 
+    def best_first(self, cap: int) -> Fraction:
+        """Return the best first figure within `cap`, in weighed points; 0 if there is no kit."""
+        _, worth = self._within(cap)
+        return self.objective.first(int(worth.max())) if len(worth) else Fraction(0)
+
     def _breakpoints(self, cost: Numbers, worth: Numbers) -> Iterator[Breakpoint]:
         till = self.candidates.brief.exact_till
         for goods, value in zip(cost.tolist(), worth.tolist(), strict=True):

@@ -86,14 +86,14 @@ class Subproblems:
         return highest
 
     def reaching(self, target: Target) -> list[int]:
-        """Return the charts whose upper bound reaches a target at some goods total."""
+        """Return the charts whose upper bound reaches a target, the highest bounds first."""
         reach = np.zeros(len(self.colours), dtype=bool)
         for goods, first in target.demands:
             least = {n: ceil(first * SCORE_UNIT * n) for n in np.unique(self.colours).tolist()}
             floors = np.array([least[n] for n in self.colours.tolist()], dtype=np.int64)
             reach |= self.upper_bounds.at(goods) >= np.maximum(0, floors)
-        numbers: list[int] = np.flatnonzero(reach).tolist()
-        return numbers
+        highest = self.upper_bounds.at(target.limit) / self.colours
+        return sorted(np.flatnonzero(reach).tolist(), key=lambda number: -highest[number])
 
     def chart_frontier(
         self, number: int, limit: int, target: Target | None, time_limit: TimeLimit

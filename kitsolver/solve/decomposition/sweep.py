@@ -19,7 +19,11 @@ from typing import NamedTuple
 
 from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.decomposition.chart_frontier import Breakpoint, best_breakpoint
+from kitsolver.solve.decomposition.chart_frontier import (
+    Breakpoint,
+    ChartFrontier,
+    best_breakpoint,
+)
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems
@@ -32,7 +36,7 @@ from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 # Within a stretch the bound falls by no more than this part of it, if the stretch can be as short.
 _FALL = Fraction(1, 512)
 # So much of the bound is given up in turn until the best kits are found, then all of it.
-_GIVEN_UP = (*(Fraction(4**step, 4096) for step in range(6)), Fraction(1))
+_GIVEN_UP = (*(Fraction(2**step, 4096) for step in range(11)), Fraction(1))
 # The target is laid at so many caps of a stretch, and one more.
 _PARTS = 4
 
@@ -162,35 +166,32 @@ class _Sweep:
         bottom, top = self._upper_bound(low), self._upper_bound(high)
         # The bound is concave, but for jumps from chart to chart: a line lies below it.
         line = [bottom + (top - bottom) * Fraction(cap - low, max(1, high - low)) for cap in caps]
-        opened: list[Breakpoint] = []
+        best = [Fraction(0)] * len(caps)
+        opened: list[ChartFrontier] = []
         for given_up in _GIVEN_UP:
             wanted = [
-                max(self._best_first(opened, cap), first * (1 - given_up))
-                for cap, first in zip(caps, line, strict=True)
+                max(least, first * (1 - given_up)) for least, first in zip(best, line, strict=True)
             ]
-            opened = list(self._open(self._target(caps, wanted), high))
-            best = [self._best_first(opened, cap) for cap in caps]
+            opened = list(self._open(caps, wanted))
+            best = _best_first(opened, caps)
             if all(one >= other for one, other in zip(best, wanted, strict=True)):
                 break
-        self.found = [
-            *improvements(opened),
-            *self.found,
-        ]
+        breakpoints = [one for chart in opened for one in chart.breakpoints(high)]
+        self.found = [*improvements(breakpoints), *self.found]
+
+    def _open(self, caps: list[int], wanted: list[Fraction]) -> Iterator[ChartFrontier]:
+        """Yield all charts whose bound reaches what is wanted; what is found raises that."""
+        target = self._target(caps, wanted)
+        for number in self.charts.reaching(target):
+            chart = self.charts.chart_frontier(number, target.limit, target, self.time_limit)
+            yield chart
+            wanted = list(map(max, wanted, _best_first([chart], caps)))
+            target = self._target(caps, wanted)
 
     def _target(self, caps: list[int], wanted: list[Fraction]) -> Target:
         """Return what kits must reach: from each cap on as much as is wanted there."""
         goods = [self.candidates.most_goods(cap) for cap in caps]
         return Target(map(Demand, [*goods[1:], goods[-1]], wanted))
-
-    def _open(self, target: Target, cap: int) -> Iterator[Breakpoint]:
-        """Yield the breakpoints of all charts whose bound reaches a target."""
-        for number in self.charts.reaching(target):
-            chart = self.charts.chart_frontier(number, target.limit, target, self.time_limit)
-            yield from chart.breakpoints(cap)
-
-    @staticmethod
-    def _best_first(opened: list[Breakpoint], cap: int) -> Fraction:
-        return max((one.first for one in opened if one.paid <= cap), default=Fraction(0))
 
     def _rungs(self, low: int) -> Iterator[ChosenRung]:
         """Return the rungs from a cap on, first what stands there."""
@@ -201,6 +202,11 @@ class _Sweep:
             ladder.append((paid, tied))
         for paid, tied in ladder:
             yield ChosenRung(paid, best_breakpoint(tied).selection)
+
+
+def _best_first(charts: Sequence[ChartFrontier], caps: Sequence[int]) -> list[Fraction]:
+    """Return the best first figure of the kits within each of some caps; 0 where there are none."""
+    return [max((chart.best_first(cap) for chart in charts), default=Fraction(0)) for cap in caps]
 
 
 def _cap_by_cap(
