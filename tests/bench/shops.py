@@ -133,7 +133,7 @@ def real_shop(
 
 def small_real_shop(seed: int) -> str:
     """Return a small shop drawn as a real one is."""
-    return real_shop(seed, charts=46, singles=120, packs=12)
+    return real_shop(seed, charts=46, singles=120, packs=12, dear=1.0)
 
 
 def hard_families(

@@ -36,7 +36,11 @@ from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 # Within a stretch the bound falls by no more than this part of it, if the stretch can be as short.
 _FALL = Fraction(1, 512)
 # So much of the bound is given up in turn until the best kits are found, then all of it.
-_GIVEN_UP = (*(Fraction(2**step, 4096) for step in range(11)), Fraction(1))
+_GIVEN_UP = (
+    *(Fraction(4**step, 65536) for step in range(3)),
+    *(Fraction(2**step, 2048) for step in range(10)),
+    Fraction(1),
+)
 # The target is laid at so many caps of a stretch, and one more.
 _PARTS = 4
 
@@ -86,7 +90,7 @@ def rungs(
     try:
         return _Sweep(charts, low, high, time_limit, progress).run()
     except StateLimitReached:
-        return _cap_by_cap(at_high, low, high, solver, time_limit, progress)
+        return _cap_by_cap(at_high, low, high, solver, time_limit, progress, charts)
 
 
 def improvements(breakpoints: Sequence[Breakpoint]) -> Iterator[tuple[int, list[Breakpoint]]]:
@@ -134,7 +138,14 @@ class _Sweep:
                 self.progress(self.high - cap, self.high - self.low)
                 self.time_limit.check()
                 bottom = self._stretch_below(cap)
-                self._complete(bottom, cap)
+                try:
+                    self._complete(bottom, cap)
+                except StateLimitReached:
+                    # In a shorter stretch fewer states reach the target.
+                    if bottom == cap:
+                        raise
+                    self.width = (cap - bottom) // 8
+                    continue
                 paid = [paid for paid, _ in self.found if paid <= bottom]
                 cap = max(paid, default=bottom) - 1
                 if not paid:
@@ -216,6 +227,7 @@ def _cap_by_cap(
     solver: Solver,
     time_limit: TimeLimit,
     progress: Progress,
+    charts: Subproblems | None = None,
 ) -> ProvenRungs:
     """Return the rungs by a search at each: below what a best kit costs, another one is best."""
     ladder: list[ChosenRung] = []
@@ -225,7 +237,7 @@ def _cap_by_cap(
         at_cap = replace(candidates, brief=candidates.brief.with_cap(cap))
         found = None
         with suppress(OutOfTime):
-            found = by_chart(at_cap, solver, time_limit)
+            found = by_chart(at_cap, solver, time_limit, charts=charts)
             if found is None:
                 break
         if found is None or not found.proven:
