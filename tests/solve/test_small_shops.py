@@ -13,7 +13,9 @@ import pytest
 from seeds import over_seeds
 
 from kitsolver import brief_of, read_catalogue
+from kitsolver.solve.decomposition import sweep
 from kitsolver.solve.decomposition.cheapest import least_payable
+from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.next_rung import next_rung
 from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems
@@ -130,3 +132,23 @@ def test_rungs_and_the_next_one_are_those_of_searches_cap_by_cap(seed, small_sho
     above = next_rung(charts, cap, weighed_points(now.selection, candidates), TimeLimit())
     expected = next((paid for paid, _ in ladder if paid > cap), None)
     assert expected == (above.paid if above and above.paid <= high else None)
+
+
+@over_seeds([3, 4, 5, 8], quick=1)
+def test_a_sweep_whose_stretches_reach_the_state_limit_searches_cap_by_cap(
+    seed, small_shop, monkeypatch
+):
+    catalogue, brief = small_shop(seed)
+    candidates = find_candidates(catalogue, brief, thin=True)
+    cap = brief.total_cap
+    low, high = cap - cap // 8, cap + cap // 8
+    swept = rungs(candidates, low, high, Solver.SCIP, TimeLimit())
+    complete = sweep._Sweep._complete
+
+    def limited(self, bottom, top):
+        if top % 3 == 0:
+            raise StateLimitReached
+        complete(self, bottom, top)
+
+    monkeypatch.setattr(sweep._Sweep, "_complete", limited)
+    assert rungs(candidates, low, high, Solver.SCIP, TimeLimit()) == swept

@@ -20,7 +20,7 @@ class Objective(NamedTuple):
     Parameters
     ----------
     times : int
-        The colours of the chart: its figures are told times these, and so in whole numbers.
+        The colours of the chart: its figures are multiplied by these, and so are whole numbers.
     together : bool
         Whether the first figure is quality and extras weighed together, and the second quality;
         else they are quality and extras.

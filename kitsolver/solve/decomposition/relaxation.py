@@ -1,8 +1,8 @@
-"""The needs of every chart, each to be chosen by itself and let off lightly.
+"""A relaxation of all charts at once: each need chooses its best option by itself.
 
-Thread most of all: colours may share a place, every skein is reckoned at the effective count that
-takes least, and a pack's price is parted among its colours. Everything that counts is whole
-numbers; only skeins and fits are estimated in floating point, on the generous side.
+It is generous throughout, so that it bounds every kit: which rows go together is not looked at, but
+for charts that fit a fabric at all, and thread is relaxed further (`thread_bounds.py`). Points and
+costs are whole numbers; only skeins and fits are estimated in floating point, on the generous side.
 """
 
 from __future__ import annotations
@@ -28,59 +28,64 @@ class _Options:
     points: Ints
     cost: Ints
 
-    def worth(self, point: int, rate: int) -> Ints:
-        """Return what each option counts, at what a point and a minor unit count."""
-        return point * self.points - rate * self.cost
+    def score(self, point: int, multiplier: int) -> Ints:
+        """Return each option's score: what its points count, less the multiplier times its cost."""
+        return point * self.points - multiplier * self.cost
 
-    def best(self, point: int, rate: int) -> int:
-        """Return the most that an option counts, or ``NEVER`` if there is none."""
-        return int(self.worth(point, rate).max(initial=NEVER))
+    def best(self, point: int, multiplier: int) -> int:
+        """Return the best score of an option, or ``NEVER`` if there is none."""
+        return int(self.score(point, multiplier).max(initial=NEVER))
 
 
 class Relaxation:
-    """The needs of every chart, each to be chosen by itself.
+    """The options of every need, for all charts.
 
-    What costs more than `dear` is let off at that: no kit holds it, and the sums stay small.
+    Parameters
+    ----------
+    weights : mapping of str to int
+        What a hundredth of a point of each need counts.
+    most_cost : int
+        What costs more is counted as this: no kit holds it, and the sums stay small.
     """
 
-    def __init__(self, candidates: Candidates, weights: Mapping[str, int], dear: int) -> None:
+    def __init__(self, candidates: Candidates, weights: Mapping[str, int], most_cost: int) -> None:
         charts = candidates.charts
         self.plain = [
-            _options(candidates.needs[need], weights.get(need, 0), dear)
+            _options(candidates.needs[need], weights.get(need, 0), most_cost)
             for need in candidates.plain_needs
         ]
         weight = share(candidates) if weights else 0
         by_category: dict[str, list[Candidate]] = defaultdict(list)
         for extra in candidates.extras:
             by_category[extra.category].append(extra)
-        self.extras = [_options(rows, weight, dear) for rows in by_category.values() if weight]
-        self.charts = _options(charts, weights.get("chart", 0), dear)
-        fabrics = _worth_cutting(candidates.fabrics)
+        self.extras = [_options(rows, weight, most_cost) for rows in by_category.values() if weight]
+        self.charts = _options(charts, weights.get("chart", 0), most_cost)
+        fabrics = _undominated_fabrics(candidates.fabrics)
         fits = _fits(candidates, fabrics)
-        self.fabrics = _options(fabrics, weights.get("fabric", 0), dear)
+        self.fabrics = _options(fabrics, weights.get("fabric", 0), most_cost)
         self.thread = (
-            ThreadBounds(candidates, weights.get("thread", 0), dear)
+            ThreadBounds(candidates, weights.get("thread", 0), most_cost)
             if candidates.matches_thread
             else None
         )
         self.colours = colours_of(candidates)
-        # Charts of as many colours are weighed alike.
+        # Charts of as many colours are scored together.
         self.alike = [
             (int(times), rows, fits[rows])
             for times in np.unique(self.colours)
             for rows in [np.flatnonzero(self.colours == times)]
         ]
-        # How many options' worth, at the most, are added up for one chart.
+        # How many scores, at the most, are added up for one chart.
         self.terms = len(self.plain) + len(self.extras) + 2 + int(self.colours.max(initial=1))
 
-    def most(self, point: int, rate: int) -> Ints:
-        """Return the most that the needs of each chart count.
+    def most(self, point: int, multiplier: int) -> Ints:
+        """Return what the needs of each chart score at most.
 
         Parameters
         ----------
         point : int
             What a weighed point counts, once for every colour of the chart.
-        rate : int
+        multiplier : int
             What a minor unit of cost takes away.
 
         Returns
@@ -89,19 +94,19 @@ class Relaxation:
             One a chart; ``NEVER`` where a need has nothing for it.
         """
         whole = np.full(len(self.colours), NEVER)
-        shades = self.thread.best(point, rate) if self.thread else np.zeros_like(whole)
+        shades = self.thread.best(point, multiplier) if self.thread else np.zeros_like(whole)
         for times, rows, fits in self.alike:
-            plain = [options.best(times * point, rate) for options in self.plain]
+            plain = [options.best(times * point, multiplier) for options in self.plain]
             if min(plain, default=0) <= NEVER or not fits.shape[1]:
                 continue
-            extras = (max(0, options.best(times * point, rate)) for options in self.extras)
-            cloth = self.fabrics.worth(times * point, rate)
+            extras = (max(0, options.best(times * point, multiplier)) for options in self.extras)
+            cloth = self.fabrics.score(times * point, multiplier)
             order = np.argsort(-cloth, kind="stable")
             first = fits[:, order].argmax(axis=1)
             possible = fits[np.arange(len(rows)), order[first]] & (shades[rows] > NEVER)
-            charts = self.charts.worth(times * point, rate)[rows]
-            worth = charts + cloth[order[first]] + shades[rows] + sum(plain) + sum(extras)
-            whole[rows] = np.where(possible, worth, NEVER)
+            charts = self.charts.score(times * point, multiplier)[rows]
+            score = charts + cloth[order[first]] + shades[rows] + sum(plain) + sum(extras)
+            whole[rows] = np.where(possible, score, NEVER)
         return whole
 
 
@@ -120,8 +125,8 @@ def share(candidates: Candidates) -> int:
     return int(Fraction(candidates.brief.extras.weight) * candidates.parts)
 
 
-def _options(rows: Sequence[Candidate], weight: int, dear: int) -> _Options:
-    points, cost = (row.points for row in rows), (min(row.cost, dear) for row in rows)
+def _options(rows: Sequence[Candidate], weight: int, most_cost: int) -> _Options:
+    points, cost = (row.points for row in rows), (min(row.cost, most_cost) for row in rows)
     return _Options(weight * _array(points), _array(cost))
 
 
@@ -153,7 +158,7 @@ def _sides(fabric: Fabric) -> list[float]:
     return sorted(map(float, fabric.size or (np.inf, np.inf)))
 
 
-def _worth_cutting(fabrics: Sequence[Fabric]) -> list[Fabric]:
+def _undominated_fabrics(fabrics: Sequence[Fabric]) -> list[Fabric]:
     """Leave out fabrics that count no more than one as large, at the same count, no dearer."""
     kept: dict[Fraction | None, list[tuple[int, Fraction, Fraction, Fabric]]] = defaultdict(list)
     rolls: list[Fabric] = []

@@ -88,7 +88,7 @@ def rungs(
     at_high = replace(candidates, brief=candidates.brief.with_cap(high))
     charts = charts or Subproblems(at_high, candidates.most_goods(low), candidates.most_goods(high))
     try:
-        return _Sweep(charts, low, high, time_limit, progress).run()
+        return _Sweep(charts, low, high, solver, time_limit, progress).run()
     except StateLimitReached:
         return _cap_by_cap(at_high, low, high, solver, time_limit, progress, charts)
 
@@ -121,13 +121,16 @@ class _Sweep:
         charts: Subproblems,
         low: int,
         high: int,
+        solver: Solver,
         time_limit: TimeLimit,
         progress: Progress,
     ) -> None:
-        self.charts, self.candidates = charts, charts.candidates
+        self.charts, self.candidates, self.solver = charts, charts.candidates, solver
         self.low, self.high = low, high
         self.time_limit, self.progress = time_limit, progress
         self.found: list[tuple[int, list[Breakpoint]]] = []
+        # Rungs at caps that were searched by themselves.
+        self.searched: list[ChosenRung] = []
         self.width = high - low
 
     def run(self) -> ProvenRungs:
@@ -141,10 +144,11 @@ class _Sweep:
                 try:
                     self._complete(bottom, cap)
                 except StateLimitReached:
-                    # In a shorter stretch fewer states reach the target.
-                    if bottom == cap:
-                        raise
+                    # In a shorter stretch fewer states reach the target, and at one cap a search
+                    # that lowers the bounds of charts one by one needs the fewest.
                     self.width = (cap - bottom) // 8
+                    if bottom == cap:
+                        cap = self._search(cap) - 1
                     continue
                 paid = [paid for paid, _ in self.found if paid <= bottom]
                 cap = max(paid, default=bottom) - 1
@@ -156,6 +160,18 @@ class _Sweep:
                 raise
         low = max(self.low, cap + 1)
         return ProvenRungs(tuple(self._rungs(low)), low)
+
+    def _search(self, cap: int) -> int:
+        """Find the best kit at a cap by itself; return what is paid for it, 0 if there is none."""
+        at_cap = replace(self.candidates, brief=self.candidates.brief.with_cap(cap))
+        found = by_chart(at_cap, self.solver, self.time_limit, charts=self.charts)
+        if found is None:
+            return 0
+        if not found.proven:
+            raise OutOfTime
+        paid = tally(found.selection, at_cap).receipt.payable
+        self.searched.append(ChosenRung(paid, found.selection))
+        return paid
 
     def _stretch_below(self, cap: int) -> int:
         """Return the lowest cap of the stretch that begins at a cap."""
@@ -188,7 +204,10 @@ class _Sweep:
             if all(one >= other for one, other in zip(best, wanted, strict=True)):
                 break
         breakpoints = [one for chart in opened for one in chart.breakpoints(high)]
-        self.found = [*improvements(breakpoints), *self.found]
+        found = list(improvements(breakpoints))
+        # Of those for which less is paid, only the kit that stands at the lowest cap is proven.
+        below = sum(paid <= low for paid, _ in found)
+        self.found += found[max(0, below - 1) :]
 
     def _open(self, caps: list[int], wanted: list[Fraction]) -> Iterator[ChartFrontier]:
         """Yield all charts whose bound reaches what is wanted; what is found raises that."""
@@ -204,15 +223,18 @@ class _Sweep:
         goods = [self.candidates.most_goods(cap) for cap in caps]
         return Target(map(Demand, [*goods[1:], goods[-1]], wanted))
 
-    def _rungs(self, low: int) -> Iterator[ChosenRung]:
+    def _rungs(self, low: int) -> list[ChosenRung]:
         """Return the rungs from a cap on, first what stands there."""
-        ladder: list[tuple[int, list[Breakpoint]]] = []
-        for paid, tied in improvements([one for _, best in self.found for one in best]):
-            if paid <= low:
-                ladder.clear()
-            ladder.append((paid, tied))
-        for paid, tied in ladder:
-            yield ChosenRung(paid, best_breakpoint(tied).selection)
+        swept = dict(improvements([one for _, best in self.found for one in best]))
+        searched = dict(self.searched)
+        caps = sorted({*swept, *searched})
+        standing = [cap for cap in caps if cap <= low][-1:]
+        return [
+            ChosenRung(
+                cap, searched[cap] if cap in searched else best_breakpoint(swept[cap]).selection
+            )
+            for cap in [*standing, *(cap for cap in caps if cap > low)]
+        ]
 
 
 def _best_first(charts: Sequence[ChartFrontier], caps: Sequence[int]) -> list[Fraction]:

@@ -37,7 +37,7 @@ class Target:
         return max(goods for goods, _ in self.demands)
 
     def floor(self, multiplier: int, times: int) -> int:
-        """Return what kits of interest score at least, where figures are told `times` over.
+        """Return what kits of interest score at least, where figures are multiplied by `times`.
 
         A kit scores its first figure less the multiplier times its cost, which is no more than
         what may be spent.

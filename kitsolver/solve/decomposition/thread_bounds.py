@@ -59,11 +59,11 @@ class ThreadBounds:
     ----------
     weight : int
         What a hundredth of a point counts.
-    dear : int
+    most_cost : int
         What costs more is counted as this: no kit holds it, and the sums stay small.
     """
 
-    def __init__(self, candidates: Candidates, weight: int, dear: int) -> None:
+    def __init__(self, candidates: Candidates, weight: int, most_cost: int) -> None:
         colours = {colour: number for number, colour in enumerate(sorted(candidates.near))}
         shades = [chart.shades or () for chart in candidates.charts]
         self.charts = len(shades)
@@ -93,7 +93,7 @@ class ThreadBounds:
             if shared:
                 share /= np.minimum(many[row], _users(run, row, self.owner[run], len(rows)))
             cost = np.floor(units[run, length_of[row]] * share * (1 - SLACK))
-            cost = np.minimum(cost, dear).astype(np.int64)
+            cost = np.minimum(cost, most_cost).astype(np.int64)
             return _Entries(run, weight * points, cost, len(wanted))
 
         kinds, self.kind = _distinct(np.column_stack([which, units]))
