@@ -61,7 +61,8 @@ class WhyNot:
         In hundredths: with this quality or more the row would be in the best kit. None if no
         quality would do, or that is not known.
     why : NoKit or None
-        Why there is no kit, or none with the row.
+        Why there is no kit, or none with the row. None where no demand of the brief is in the way,
+        but goods that are beside the row in every kit: `barred` says which.
     """
 
     brief: Brief
