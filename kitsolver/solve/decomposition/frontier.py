@@ -21,9 +21,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
+from kitsolver.solve.decomposition.pareto import Numbers, undominated
 from kitsolver.solve.time_limit import TimeLimit
-
-Numbers = NDArray[Any]  # int64, or Python's whole numbers where those would not do
 
 # Sums of two frontiers are reduced in blocks of about so many breakpoints.
 _BLOCK = 1 << 21
@@ -225,7 +224,9 @@ def frontier_of(
     cost = np.array([cost for cost, _ in by_point], dtype=np.int64)
     worth = settings.array(worth for _, worth in by_point)
     wanted = bounds.hold(cost, worth, settings.base)
-    return OptionFrontier(*_undominated(cost[wanted], worth[wanted], settings), dict(by_point))
+    return OptionFrontier(
+        *undominated(cost[wanted], worth[wanted], settings.free, settings.window), dict(by_point)
+    )
 
 
 def sum_of(one: Frontier, other: Frontier, bounds: Bounds, settings: FrontierSettings) -> Frontier:
@@ -244,7 +245,9 @@ def sum_of(one: Frontier, other: Frontier, bounds: Bounds, settings: FrontierSet
     if not settings.large and len(small) > 1 and span < _SPARSE * len(large):
         cost, worth = _cost_by_cost(small, large, bounds.limit)
         wanted = bounds.hold(cost, worth, settings.base)
-        return SumFrontier(*_undominated(cost[wanted], worth[wanted], settings), large, small)
+        return SumFrontier(
+            *undominated(cost[wanted], worth[wanted], settings.free, settings.window), large, small
+        )
     cost, worth = large.cost[:0], large.worth[:0]
     block = max(1, _BLOCK // max(1, len(large)))
     for start in range(0, len(small), block):
@@ -254,7 +257,7 @@ def sum_of(one: Frontier, other: Frontier, bounds: Bounds, settings: FrontierSet
         wanted = bounds.hold(costs, worths, settings.base)
         cost = np.concatenate([cost, costs[wanted]])
         worth = np.concatenate([worth, worths[wanted]])
-        cost, worth = _undominated(cost, worth, settings)
+        cost, worth = undominated(cost, worth, settings.free, settings.window)
         if len(cost) > _MOST_BREAKPOINTS:
             raise StateLimitReached
     return SumFrontier(cost, worth, large, small)
@@ -290,7 +293,7 @@ def union_of(parts: Sequence[Frontier], settings: FrontierSettings) -> Frontier:
         return parts[0]
     cost = np.concatenate([part.cost for part in parts] or [np.array([], dtype=np.int64)])
     worth = np.concatenate([part.worth for part in parts] or [settings.array(())])
-    return UnionFrontier(*_undominated(cost, worth, settings), parts)
+    return UnionFrontier(*undominated(cost, worth, settings.free, settings.window), parts)
 
 
 def _cost_by_cost(small: Frontier, large: Frontier, limit: int) -> tuple[Numbers, Numbers]:
@@ -305,34 +308,3 @@ def _cost_by_cost(small: Frontier, large: Frontier, limit: int) -> tuple[Numbers
             np.maximum(best[cost:], at_cost[: len(best) - cost] + worth, out=best[cost:])
     filled = np.flatnonzero(best >= 0)
     return filled + least, best[filled]
-
-
-def _undominated(
-    cost: Numbers, worth: Numbers, settings: FrontierSettings
-) -> tuple[Numbers, Numbers]:
-    """Leave out the breakpoints that others dominate."""
-    if len(cost) < 2:
-        return cost, worth
-    order = np.argsort(cost, kind="stable")
-    cost, worth = cost[order], worth[order]
-    if settings.free and cost[0] < settings.free:
-        start = int(np.searchsorted(cost, settings.free))
-        low = _highest_at_each_cost(cost[:start], worth[:start])
-        high = _rising(cost[start:], worth[start:], settings.window)
-        return np.concatenate([low[0], high[0]]), np.concatenate([low[1], high[1]])
-    return _rising(cost, worth, settings.window)
-
-
-def _rising(cost: Numbers, worth: Numbers, window: int) -> tuple[Numbers, Numbers]:
-    best = worth == np.maximum.accumulate(worth)
-    cost, worth = cost[best], worth[best]
-    dearest = np.append(cost[1:] != cost[:-1], True)[: len(cost)]
-    cost, worth = cost[dearest], worth[dearest]
-    cheapest = cost[np.searchsorted(worth, worth, side="left")]
-    kept = cost - cheapest < window
-    return cost[kept], worth[kept]
-
-
-def _highest_at_each_cost(cost: Numbers, worth: Numbers) -> tuple[Numbers, Numbers]:
-    starts = np.flatnonzero(np.append(True, cost[1:] != cost[:-1]))
-    return cost[starts], np.maximum.reduceat(worth, starts)
