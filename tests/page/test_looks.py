@@ -20,7 +20,7 @@ VIEWS = {
     "catalogue": f"/catalogue{ASKED}",
     "nowhere": "/nowhere",
     "sheet": f"/sheet{ASKED}",
-    "picking list": f"/sheet{ASKED}&reader=shop&copies=6",
+    "picking list": f"/sheet{ASKED}&reader=shop&copies=2",
     "class plan": f"/sheet{ASKED}&heads=12&cap=216&reader=class",
 }
 
