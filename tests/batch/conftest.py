@@ -11,7 +11,7 @@ from kitsolver.cli import app
 DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = str(DEMO / "tormellick-whelk.csv")
 BASE = str(DEMO / "bundle.toml")
-MANY = 24
+MANY = 12
 
 
 def run(*arguments):
@@ -36,7 +36,7 @@ def done(folder):
 def kits(tmp_path_factory):
     """A CSV of briefs, one chart and many caps; the lowest are too low for any kit."""
     path = tmp_path_factory.mktemp("kits") / "kits.csv"
-    rows = [f"kit {n:02},{13 + n // 2}.{n % 2 * 5}0" for n in range(MANY)]
+    rows = [f"kit {n:02},{16 + n // 2}.{n % 2 * 5}0" for n in range(MANY)]
     keep = ["choose.keep", '"[""CH-HERMIT""]"']
     text = "\r\n".join([f"brief,cap,{keep[0]}", *(f"{row},{keep[1]}" for row in rows), ""])
     path.write_text(text, encoding="utf-8", newline="")

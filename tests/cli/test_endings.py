@@ -60,7 +60,17 @@ def command(name, small):
     return [*PROGRAM, *(words.get(word, word) for word in COMMANDS[name])]
 
 
-@pytest.mark.parametrize("name", COMMANDS)
+# Each starts a process: a few by default, the others with the slow tests.
+over_commands = pytest.mark.parametrize(
+    "name",
+    [
+        pytest.param(name, marks=[] if name in ("check", "pick", "json") else pytest.mark.slow)
+        for name in COMMANDS
+    ],
+)
+
+
+@over_commands
 def test_a_reader_that_goes_away_is_nothing_to_tell(name, small):
     """As in ``kitsolver check … | head -1``: the exit code is the command's own."""
     reading, writing = os.pipe()
@@ -75,7 +85,7 @@ def test_a_reader_that_goes_away_is_nothing_to_tell(name, small):
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="there is no /dev/full here")
-@pytest.mark.parametrize("name", COMMANDS)
+@over_commands
 def test_a_full_output_is_told_like_a_full_disk(name, small):
     with Path("/dev/full").open("wb") as output:
         ended = subprocess.run(
@@ -190,7 +200,13 @@ def test_it_can_be_interrupted_while_imports_run(library, words, tmp_path):
         assert interrupted(process) == ""
 
 
-@pytest.mark.parametrize("command", ["pick", "ladder", "others", "why", "check"])
+@pytest.mark.parametrize(
+    "command",
+    [
+        "pick",
+        *(pytest.param(c, marks=pytest.mark.slow) for c in ("ladder", "others", "why", "check")),
+    ],
+)
 def test_it_can_be_interrupted_while_it_reads(command, tmp_path):
     """A pipe that nobody writes to keeps it there."""
     os.mkfifo(tmp_path / "pipe.toml")

@@ -105,7 +105,13 @@ def run_document(document):
                 Path(target).write_text(done.stdout, encoding="utf-8")
 
 
-@pytest.mark.parametrize("document", sorted({block.document for block in SHOWN}))
+@pytest.mark.parametrize(
+    "document",
+    [
+        pytest.param(name, marks=pytest.mark.slow if name == "docs/stories.md" else [])
+        for name in sorted({block.document for block in SHOWN})
+    ],
+)
 def test_each_command_runs_and_prints_what_is_shown(folder, monkeypatch, document):
     monkeypatch.chdir(folder)
     run_document(document)
