@@ -14,7 +14,7 @@ from out_of_time import out_of_time_after
 from seeds import over_seeds
 
 from kitsolver import brief_of, ladder, pick, read_catalogue
-from kitsolver.solve.decomposition import subproblems
+from kitsolver.solve.decomposition import subproblems, whole_sweep
 from kitsolver.solve.decomposition import sweep as climbing
 from kitsolver.solve.decomposition.chart_frontier import chart_frontier
 from kitsolver.solve.decomposition.cheapest import least_payable
@@ -117,19 +117,29 @@ def tangled(*_):
     raise StateLimitReached
 
 
-@over_seeds(
-    [40_500, 40_507, 40_510, 40_514, 40_521, 40_532, 40_535, 40_542, 40_544, 40_545], quick=2
-)
-def test_time_running_out_leaves_the_upper_rungs_proven(seed, draw, monkeypatch):
+def leaves_the_upper_rungs_proven(seed, draw, monkeypatch, openings):
     catalogue, brief, _, _ = draw(seed, have=False)
     whole = ladder(catalogue, brief)
-    monkeypatch.setattr(subproblems, "chart_frontier", out_of_time_after(2, chart_frontier))
+    monkeypatch.setattr(subproblems, "chart_frontier", out_of_time_after(openings, chart_frontier))
     part = ladder(catalogue, brief)
     assert not part.complete
     above = [rung for rung in part.rungs if rung.cap >= part.proven_from]
     expected = [rung for rung in whole.rungs if rung.cap >= part.proven_from]
     assert expected
     assert [(r.cap, r.kit) for r in above] == [(r.cap, r.kit) for r in expected]
+
+
+@over_seeds([40_504, 40_531, 40_534, 40_538, 40_542, 40_543, 40_544, 40_545], quick=2)
+def test_time_running_out_leaves_the_upper_rungs_proven(seed, draw, monkeypatch):
+    leaves_the_upper_rungs_proven(seed, draw, monkeypatch, openings=1)
+
+
+@over_seeds(
+    [40_500, 40_507, 40_510, 40_514, 40_521, 40_532, 40_535, 40_542, 40_544, 40_545], quick=2
+)
+def test_so_it_does_where_charts_are_swept_in_stretches(seed, draw, monkeypatch):
+    monkeypatch.setattr(whole_sweep, "_FEW_COLOURS", 0)
+    leaves_the_upper_rungs_proven(seed, draw, monkeypatch, openings=2)
 
 
 def test_time_running_out_cap_by_cap_leaves_the_upper_rungs_proven(draw, monkeypatch):

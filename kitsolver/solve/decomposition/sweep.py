@@ -28,6 +28,7 @@ from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.decomposition.target import Demand, Target
+from kitsolver.solve.decomposition.whole_sweep import WholeSweep
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.search_result import Progress
 from kitsolver.solve.tally import tally
@@ -87,10 +88,26 @@ def rungs(
     progress = progress or (lambda *_: None)
     at_high = replace(candidates, brief=candidates.brief.with_cap(high))
     charts = charts or Subproblems(at_high, candidates.most_goods(low), candidates.most_goods(high))
+    if not candidates.tied:
+        with suppress(StateLimitReached):
+            return _whole(charts, low, high, time_limit, progress)
     try:
         return _Sweep(charts, low, high, solver, time_limit, progress).run()
     except StateLimitReached:
         return _cap_by_cap(at_high, low, high, solver, time_limit, progress, charts)
+
+
+def _whole(
+    charts: Subproblems, low: int, high: int, time_limit: TimeLimit, progress: Progress
+) -> ProvenRungs:
+    """Return the rungs from the whole frontiers of charts."""
+    sweep = WholeSweep(charts, low, high, time_limit, progress)
+    proven_from = sweep.run()
+    best = list(improvements(sweep.breakpoints))
+    standing = sum(paid <= proven_from for paid, _ in best)
+    found = best[max(0, standing - 1) :]
+    chosen = (ChosenRung(paid, best_breakpoint(tied).selection) for paid, tied in found)
+    return ProvenRungs(tuple(chosen), proven_from)
 
 
 def improvements(breakpoints: Sequence[Breakpoint]) -> Iterator[tuple[int, list[Breakpoint]]]:
