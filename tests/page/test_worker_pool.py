@@ -46,9 +46,10 @@ def with_pool(story, workers=2, **how):
 
 
 async def until(holds):
-    """Wait until something holds, however long that takes."""
-    while not holds():
-        await asyncio.sleep(0.01)
+    """Wait until something holds; what takes as long as `LONG` never comes."""
+    async with asyncio.timeout(LONG):
+        while not holds():
+            await asyncio.sleep(0.01)
 
 
 def runs(pid):
