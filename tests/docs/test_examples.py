@@ -19,7 +19,7 @@ from kitsolver.shop.mapping import read_map
 HOME = Path(__file__).parents[2]
 DOCUMENTS = [
     *(HOME / name for name in ("README.md", "DEVELOPERS.md", "CHANGELOG.md")),
-    *sorted((HOME / "docs").glob("*.md")),
+    *sorted((HOME / "docs" / "text").glob("*.md")),
     HOME / "catalogues" / "README.md",
 ]
 FENCE = re.compile(r"^```(\w*)\n(.*?)^```", re.DOTALL | re.MULTILINE)
@@ -80,7 +80,7 @@ def folder(tmp_path_factory):
     """Return a folder with the catalogues and the sources that the stories make first."""
     place = tmp_path_factory.mktemp("documents")
     shutil.copytree(HOME / "catalogues", place / "catalogues")
-    sources = next(block for block in blocks("python") if block.document == "docs/stories.md")
+    sources = next(block for block in blocks("python") if block.document == "docs/text/stories.md")
     with pytest.MonkeyPatch.context() as patched:
         patched.chdir(place)
         exec(sources.text, {})
@@ -108,14 +108,14 @@ def run_document(document):
 @pytest.mark.parametrize(
     "document",
     [
-        pytest.param(name, marks=pytest.mark.slow if name == "docs/stories.md" else [])
+        pytest.param(name, marks=pytest.mark.slow if name == "docs/text/stories.md" else [])
         for name in sorted({block.document for block in SHOWN})
     ],
 )
 def test_each_command_runs_and_prints_what_is_shown(folder, monkeypatch, document):
     monkeypatch.chdir(folder)
     run_document(document)
-    if document == "docs/stories.md":
+    if document == "docs/text/stories.md":
         for name in ("range.json", "window/starter.html", "window/gift.csv", "class.html"):
             assert (folder / name).stat().st_size > 500
         assert "as charted" in (folder / "blue.html").read_text(encoding="utf-8")

@@ -1,4 +1,4 @@
-"""Takes the pictures in docs/pictures: run ``python tests/page/pictures.py``. It is no test."""
+"""Takes the pictures in docs/text: run ``python tests/page/pictures.py``. It is no test."""
 
 import shutil
 import subprocess
@@ -7,7 +7,7 @@ from pathlib import Path
 
 from playwright.sync_api import sync_playwright
 
-DOCS = Path(__file__).parents[2] / "docs" / "pictures"
+DOCS = Path(__file__).parents[2] / "docs" / "text" / "pictures"
 MENDS = "?currency=EUR&cap=5.00&title=Five+euros+only"
 PICTURES = {
     "page": ("/", {"viewport": {"width": 1200, "height": 1000}}),

@@ -9,7 +9,7 @@ import pytest
 from kitsolver.shop.findings import code_of
 from kitsolver.show.findings_page import all_kinds, findings_page
 
-PAGE = Path(__file__).parents[2] / "docs" / "findings.md"
+PAGE = Path(__file__).parents[2] / "docs" / "text" / "findings.md"
 KINDS = all_kinds()
 
 

@@ -11,7 +11,7 @@ from kitsolver.shop.columns import columns
 from kitsolver.show.reference_page import reference_page
 from kitsolver.show.schema.schemas import schema_of
 
-PAGE = Path(__file__).parents[2] / "docs" / "reference.md"
+PAGE = Path(__file__).parents[2] / "docs" / "text" / "reference.md"
 
 
 def test_the_command_prints_the_page_and_the_docs_hold_it():
