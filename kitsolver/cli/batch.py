@@ -98,7 +98,7 @@ def _progress_shown() -> Iterator[tuple[Callable[[BatchStart], None], Callable[[
     from rich import progress as bars
 
     from kitsolver.batch.cluster import NoCluster
-    from kitsolver.show.terminal import show_findings
+    from kitsolver.show.findings import show_summary
 
     err = console(stderr=True)
     columns = (
@@ -112,7 +112,7 @@ def _progress_shown() -> Iterator[tuple[Callable[[BatchStart], None], Callable[[
     task = progress.add_task("", total=None, rate="")
 
     def started(start: BatchStart) -> None:
-        show_findings(start.findings, err)
+        show_summary(start.findings, err)
         if start.done_before:
             print_error(f"Done before: {start.done_before}; left: {start.tasks}")
         progress.update(task, total=start.tasks)

@@ -27,15 +27,21 @@ def check(
         bool, typer.Option("--guess", help="Draft a map of the shop's own columns instead (TOML).")
     ] = False,
     most: Annotated[
-        int | None, typer.Option("--most", min=0, help="Show at most so many findings.")
+        int | None, typer.Option("--most", min=0, help="Show the first so many findings singly.")
     ] = None,
+    every: Annotated[
+        bool, typer.Option("--all", help="Show each finding by itself, however many are alike.")
+    ] = False,
 ) -> None:
-    """Show every finding in a catalogue."""
+    """Show every finding in a catalogue.
+
+    Many findings of one kind in one column are told as one; --all lists them.
+    """
     with command_errors():
         from kitsolver.shop.source_address import SourceAddress
         from kitsolver.show.all_findings import all_findings
+        from kitsolver.show.findings import show_each, show_findings
         from kitsolver.show.json_record import findings_record
-        from kitsolver.show.terminal import show_findings
 
         name = str(SourceAddress(catalogue))
         if guess:
@@ -50,7 +56,10 @@ def check(
         rows, findings = all_findings(catalogue, brief, currency, column_map(columns))
         if not write_json(json, findings_record(name, rows, findings)):
             out = console()
-            show_findings(findings, out, most)
+            if every or most is not None:
+                show_each(findings, out, most)
+            else:
+                show_findings(findings, out)
             errors = sum(not finding.warning for finding in findings)
             warnings = len(findings) - errors
             counts = f"{name}: usable rows {rows}, errors {errors}, warnings {warnings}"

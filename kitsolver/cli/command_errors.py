@@ -49,7 +49,7 @@ def _import_pandas() -> None:
 def _told(fault: Exception) -> int:
     """Tell what went wrong, and return the exit code."""
     from kitsolver.shop.findings import BadInput
-    from kitsolver.show.terminal import show_findings
+    from kitsolver.show.findings import show_findings
 
     if isinstance(fault, BadInput):
         show_findings(fault.findings, console(stderr=True))

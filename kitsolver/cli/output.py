@@ -96,7 +96,7 @@ def tell(fault: OutputUnwritable) -> int:
     """Say on standard error that standard output cannot be written, and return the exit code."""
     from kitsolver.cli.console import console
     from kitsolver.show.files import Unwritable
-    from kitsolver.show.terminal import show_findings
+    from kitsolver.show.findings import show_findings
 
     found = Unwritable(file="standard output", detail=fault.detail)
     show_findings([found], console(stderr=True))

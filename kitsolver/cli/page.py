@@ -10,7 +10,7 @@ from kitsolver.cli import interrupts
 from kitsolver.cli.command_errors import command_errors
 from kitsolver.cli.console import console, print_error
 from kitsolver.cli.options import Columns, SkipBadRows
-from kitsolver.cli.sources import column_map
+from kitsolver.cli.sources import catalogue_errors, column_map
 
 # How long the page may take to stop after Ctrl-C, in seconds.
 _STOPPING_SECONDS = 5.0
@@ -42,20 +42,21 @@ def page(
         from kitsolver.shop.reading import catalogue_of
         from kitsolver.shop.source_address import SourceAddress
         from kitsolver.shop.sources import read_source
-        from kitsolver.show.terminal import show_findings
+        from kitsolver.show.findings import show_summary
 
         source, brief_file = map(str, demo()) if catalogue is None else (catalogue, brief)
         asked = read_brief(brief_file) if brief_file else None
         # Read once: a pipe has nothing left for a second reading.
         rows = read_source(source, mapping=column_map(columns), keep_bytes=True)
         currency = asked.currency if asked else None
-        goods = catalogue_of(rows, currency=currency, skip_bad_rows=skip_bad_rows)
+        with catalogue_errors():
+            goods = catalogue_of(rows, currency=currency, skip_bad_rows=skip_bad_rows)
         warnings = goods.findings
         start = Address({}, skip_bad_rows=skip_bad_rows)
         if asked is not None and brief_file:
             start = start.asking(asked)
             warnings = (*warnings, *validate_against(asked, goods, brief_file))
-        show_findings(warnings, console(stderr=True))
+        show_summary(warnings, console(stderr=True))
         socket = open_socket(port)
         address = f"http://127.0.0.1:{socket.getsockname()[1]}/"
 

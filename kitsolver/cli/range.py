@@ -81,8 +81,8 @@ def _make_kits(
     """Find the kits of a range, and write and show them."""
     from kitsolver.brief.range import read_range
     from kitsolver.explain.range import why_lacking
+    from kitsolver.show.findings import show_findings
     from kitsolver.show.range import range_record, show_range
-    from kitsolver.show.terminal import show_findings
     from kitsolver.solve.outcome import Status
     from kitsolver.solve.ranges.range import pick_range, validate_range_against
 

@@ -36,8 +36,8 @@ def recheck(
     with command_errors():
         from kitsolver.explain.recheck.recheck import recheck as check_again
         from kitsolver.explain.recheck.saved import read_saved
+        from kitsolver.show.findings import show_findings
         from kitsolver.show.recheck import recheck_record, show_recheck
-        from kitsolver.show.terminal import show_findings
 
         saved = read_saved(kit)
         goods = read_goods(catalogue, saved.brief.currency, columns, skip_bad_rows)

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import inspect
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, get_type_hints
 
 import typer
 
-from kitsolver.cli.console import console
+from kitsolver.cli.command_errors import BAD_INPUT
+from kitsolver.cli.console import console, print_error
 from kitsolver.cli.options import BriefFile, CatalogueFile, Columns, Sets, SkipBadRows
 
 if TYPE_CHECKING:
@@ -46,7 +48,7 @@ class Sources:
         """
         from kitsolver.brief.reading import read_brief
         from kitsolver.brief.validate_against import validate_against
-        from kitsolver.show.terminal import show_findings
+        from kitsolver.show.findings import show_findings
 
         brief = read_brief(self.brief, sets=self.sets or [], cap=cap)
         catalogue = read_goods(self.catalogue, brief.currency, self.columns, self.skip_bad_rows)
@@ -99,13 +101,37 @@ def read_goods(
         If it cannot be used.
     """
     from kitsolver.shop.reading import read_catalogue
-    from kitsolver.show.terminal import show_findings
+    from kitsolver.show.findings import show_summary
 
-    catalogue = read_catalogue(
-        source, currency=currency, skip_bad_rows=skip_bad_rows, mapping=column_map(columns)
-    )
-    show_findings(catalogue.findings, console(stderr=True))
+    mapping = column_map(columns)
+    with catalogue_errors():
+        catalogue = read_catalogue(
+            source, currency=currency, skip_bad_rows=skip_bad_rows, mapping=mapping
+        )
+    show_summary(catalogue.findings, console(stderr=True))
     return catalogue
+
+
+@contextmanager
+def catalogue_errors() -> Iterator[None]:
+    """End the command if a catalogue has errors; if they are many, with one line about them.
+
+    Raises
+    ------
+    BadInput
+        If they are few.
+    """
+    from kitsolver.shop.findings import BadInput
+    from kitsolver.show.findings import FEW, show_summary
+
+    try:
+        yield
+    except BadInput as bad:
+        if len(bad.findings) <= FEW:
+            raise
+        show_summary(bad.findings, console(stderr=True))
+        print_error("  hint: mend them, or go on without these rows: --skip-bad-rows")
+        raise typer.Exit(BAD_INPUT) from None
 
 
 def column_map(columns: str | None) -> ColumnMap | None:

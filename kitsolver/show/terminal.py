@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import chain
 from typing import TYPE_CHECKING
 
@@ -13,7 +13,6 @@ from rich.text import Text
 
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
-from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
 from kitsolver.show.class_plan import plan_sentences
 from kitsolver.show.sentences import (
@@ -96,24 +95,6 @@ def show_outcome(
         caution_sentences(kit, brief),
     ):
         console.print(sentence, highlight=False)
-
-
-def show_findings(findings: Iterable[Finding], console: Console, most: int | None = None) -> None:
-    """Print findings, each with its place, its sentence and its hint; at most `most` of them."""
-    every = list(findings)
-    for finding in every[:most]:
-        value = "" if finding.value is None else f": {finding.value!r}"
-        style = "yellow" if finding.warning else "red"
-        console.print(
-            Text(f"{finding.level} ({finding.code}) ", style=style)
-            + Text(f"{finding.place}{value}", style="bold"),
-            soft_wrap=True,
-        )
-        console.print(Text(f"  {finding.sentence}"), soft_wrap=True)
-        if finding.hint:
-            console.print(Text(f"  hint: {finding.hint}"), soft_wrap=True)
-    if most is not None and len(every) > most:
-        console.print(f"and {len(every) - most} more", highlight=False)
 
 
 def _lines(lines: Sequence[Line], brief: Brief) -> Table:
