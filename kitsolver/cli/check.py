@@ -48,7 +48,7 @@ def check(
             if brief is not None or columns is not None or json is not None:
                 message = "drafts a map, and takes no brief, map or JSON file beside it"
                 raise typer.BadParameter(message, param_hint="--guess")
-            from kitsolver.shop.guess import draft
+            from kitsolver.shop.guess.guess_map import draft
             from kitsolver.shop.sources import read_source
 
             typer.echo(draft(read_source(catalogue).records), nl=False)
