@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.palette import Palette
+from kitsolver.shop.skipped import Skipped
 
 # The stock of a row whose cell is blank: more than any order takes.
 UNLIMITED = 2**40
@@ -55,6 +56,14 @@ class Catalogue:
         Warnings, and the errors of the rows that the user asked to leave out.
     categories : frozenset of str
         Every category that a row of the source names, a refused row too.
+    skipped : tuple of Skipped
+        How many rows of the source are not offered, by kind and category: refused ones first,
+        then those passed over. Empty where every row is offered.
+    refused : mapping of str to int
+        For the sku of each refused row the number of the row in the source; its findings are
+        among `findings`. Of several such rows with one sku the first.
+    passed_over : mapping of str to int
+        Likewise for the rows that the map of columns passes over.
     """
 
     name: str
@@ -63,6 +72,9 @@ class Catalogue:
     shelves: Mapping[str, pd.DataFrame] = field(repr=False)
     findings: tuple[Finding, ...] = ()
     categories: frozenset[str] = frozenset()
+    skipped: tuple[Skipped, ...] = ()
+    refused: Mapping[str, int] = field(default_factory=dict, repr=False)
+    passed_over: Mapping[str, int] = field(default_factory=dict, repr=False)
 
     @cached_property
     def _place(self) -> dict[str, int]:

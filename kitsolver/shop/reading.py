@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from kitsolver.shop import file_findings
+from kitsolver.shop import bulk, file_findings
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.cell_faults import Fault, Refused
 from kitsolver.shop.checks import Checks, Places, Values
@@ -19,6 +19,7 @@ from kitsolver.shop.findings import BadInput
 from kitsolver.shop.goods_columns import JOINED, ROLL, SIZES
 from kitsolver.shop.header import header_findings
 from kitsolver.shop.mapping import ColumnMap
+from kitsolver.shop.skipped import Skipped, counted
 from kitsolver.shop.source_address import SourceAddress
 from kitsolver.shop.sources import Source, read_source
 
@@ -117,6 +118,9 @@ def catalogue_of(
         text=reading.text(),
         findings=findings,
         categories=frozenset(by_category),
+        skipped=(*reading.refused_rows(), *records.skipped),
+        refused=reading.refused_skus(),
+        passed_over=records.passed_over,
     )
 
 
@@ -192,6 +196,30 @@ class _Reading(Checks):
         usable = ~self._refused
         cells = {name: coded.texts[coded.codes[usable]] for name, coded in self._columns.items()}
         return _frame(cells, self._records.rows[usable])
+
+    def refused_rows(self) -> tuple[Skipped, ...]:
+        """Return how many rows are refused, by category."""
+        places = np.flatnonzero(self._refused)
+        unread = {finding.row for finding in self._records.findings if not finding.warning}
+        categories = [""] * len(unread)
+        if "category" in self._columns:
+            coded = self._columns["category"]
+            readable = bulk.lines(coded.texts.tolist())
+            names = np.where(readable, coded.texts, "")
+            categories += [name.lower() for name in names[coded.codes[places]]]
+        return counted("refused", categories)
+
+    def refused_skus(self) -> dict[str, int]:
+        """Return for the sku of each refused row the number of the first such row."""
+        if "sku" not in self._columns:
+            return {}
+        places = np.flatnonzero(self._refused)
+        coded = self._columns["sku"]
+        skus = coded.texts[coded.codes[places]].tolist()
+        rows = self._records.rows[places].tolist()
+        found = dict(zip(reversed(skus), reversed(rows), strict=True))
+        found.pop("", None)
+        return found
 
     def _using(self, column: Column, by_category: Mapping[str, Places]) -> Places:
         if not column.categories:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -9,6 +10,7 @@ import numpy.typing as npt
 import pandas as pd
 
 from kitsolver.shop.findings import Finding
+from kitsolver.shop.skipped import Skipped
 
 
 @dataclass(frozen=True)
@@ -61,6 +63,10 @@ class Records:
         What is wrong with rows that are left out: too few or too many cells, unreadable ones.
     content : bytes, optional
         The bytes of the source, where it is a CSV file and they are asked for.
+    skipped : tuple of Skipped
+        The rows that the map of columns passes over, by category.
+    passed_over : mapping of str to int
+        For the sku of each of them the number of its row.
     """
 
     header: tuple[str, ...]
@@ -69,3 +75,5 @@ class Records:
     columns: dict[str, Coded] = field(repr=False)
     findings: tuple[Finding, ...]
     content: bytes | None = field(default=None, repr=False)
+    skipped: tuple[Skipped, ...] = ()
+    passed_over: Mapping[str, int] = field(default_factory=dict, repr=False)

@@ -1,0 +1,35 @@
+"""Rows that a catalogue does not offer are counted, and known by their skus."""
+
+from kitsolver import read_catalogue
+from kitsolver.shop.skipped import Skipped
+
+ROWS = """\
+sku,name,category,price,quality
+A,a bag,bag,1,50
+B,a bag,bag,cheap,50
+C,a lamp,lamp,dear,50
+C,a lamp,lamp,1,50
+D,a lamp,lamp
+,no sku,bag,1,50
+E,no category,,1,50
+"""
+
+
+def test_refused_rows_are_counted_by_category(tmp_path):
+    shop = tmp_path / "shop.csv"
+    shop.write_text(ROWS)
+    goods = read_catalogue(shop, currency="EUR", skip_bad_rows=True)
+    assert goods.skus == {"A"}
+    assert goods.skipped == (
+        Skipped("refused", "", 2),
+        Skipped("refused", "bag", 2),
+        Skipped("refused", "lamp", 2),
+    )
+    assert goods.refused == {"B": 3, "C": 4, "E": 8}
+
+
+def test_nothing_is_skipped_of_a_sound_file(tmp_path):
+    shop = tmp_path / "shop.csv"
+    shop.write_text("".join(ROWS.splitlines(keepends=True)[:2]))
+    goods = read_catalogue(shop, currency="EUR", skip_bad_rows=True)
+    assert (goods.skipped, goods.refused, goods.passed_over) == ((), {}, {})
