@@ -13,6 +13,7 @@ from pydantic import Field, model_validator
 
 from kitsolver.brief.conditions import Conditions, WholeKit
 from kitsolver.brief.goods import Choose, Extras
+from kitsolver.brief.home_keys import HomeKeys
 from kitsolver.brief.needs import DEFAULT_NEEDS, Need, Needs
 from kitsolver.brief.numbers import Counted, Currency, Money, Whole, Word
 from kitsolver.brief.part import Part, key
@@ -75,6 +76,11 @@ class Brief(Part):
     )
     shop: Shop = key(
         Shop(), "The margin that the shop asks for.", example={"uncosted": "leave out"}
+    )
+    home: HomeKeys = key(
+        HomeKeys.model_validate({}),
+        "The list of what is at home.",
+        example={"from": "cupboard.csv"},
     )
     lesson: Lesson = key(Lesson(), "A class's speed and lessons.", example={"minutes": 90})
 

@@ -140,6 +140,27 @@ class OwnedAndLeftOut(Finding):
     mend = "take it out of one list"
 
 
+class HomeMapAlone(Finding):
+    """A brief has a map for a home list, and names no home list."""
+
+    says = "{column} is a map of a home list, and the brief names no such list."
+    mend = 'write from = "cupboard.csv" beside it, or take the key out'
+
+
+class OwnedAndListed(Finding):
+    """A sku is both owned and in the home list, which says how much of it there is."""
+
+    says = "{value} is both owned and in the home list."
+    mend = "take it out of choose.own, or out of the home list"
+
+
+class HomeListUnread(Finding):
+    """A brief names a home list, and the catalogue that it is held against has none."""
+
+    says = "The brief names the home list {value}, and it was not read."
+    mend = "read it: kitsolver.with_home_list in Python, --home SOURCE on the command line"
+
+
 class UnknownSku(Finding):
     """A sku to keep or owned is not in the catalogue."""
 

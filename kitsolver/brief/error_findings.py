@@ -13,6 +13,7 @@ from kitsolver.brief import brief_findings
 from kitsolver.brief.at_home import FORMS
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.needs import Need, Needs
+from kitsolver.brief.part import field_of, keys_of
 from kitsolver.shop.findings import Finding, code_of, nearest
 
 _SENTENCES = {
@@ -89,12 +90,12 @@ def _known_keys(path: list[str], root: type[BaseModel]) -> list[str]:
         if table is Needs and name not in Needs.model_fields:
             table = Need
             continue
-        field = table.model_fields.get(name)
+        field = field_of(table, name)
         inner = list(_parts(field.annotation)) if field else []
         if not inner:
             return []
         table = inner[0]
-    return list(table.model_fields)
+    return keys_of(table)
 
 
 def _parts(annotation: Any) -> Iterable[type[BaseModel]]:

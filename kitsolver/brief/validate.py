@@ -21,6 +21,7 @@ def validate_brief(brief: Brief, file: str) -> list[Finding]:
     return [
         *_money(brief, file),
         *_shop(brief, file),
+        *_home(brief, file),
         *_needs(brief, file),
         *_weights(brief, file),
         *_lists(brief, file),
@@ -56,6 +57,26 @@ def _shop(brief: Brief, file: str) -> Iterator[Finding]:
     if (brief.shop.margin_rate is None) != (brief.shop.sell_at is None):
         missing = "margin_rate" if brief.shop.margin_rate is None else "sell_at"
         yield brief_findings.HalfAMargin(file=file, column="shop", detail=missing)
+
+
+def _home(brief: Brief, file: str) -> Iterator[Finding]:
+    home = brief.home
+    if home.quality > 100:
+        yield brief_findings.BadValue(
+            file=file,
+            column="home.quality",
+            value=f"{home.quality:f}",
+            detail="is above 100, and quality goes from 0 to 100",
+        )
+    if home.quality != round(home.quality, 2):
+        yield brief_findings.BadValue(
+            file=file,
+            column="home.quality",
+            value=f"{home.quality:f}",
+            detail="has more than two decimals",
+        )
+    if home.columns is not None and home.source is None:
+        yield brief_findings.HomeMapAlone(file=file, column="home.columns", value=home.columns)
 
 
 def _needs(brief: Brief, file: str) -> Iterator[Finding]:

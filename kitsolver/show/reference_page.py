@@ -37,6 +37,7 @@ _TABLES = {
     "extras": "Extras",
     "extras.conditions.X": "Conditions",
     "choose": "Choose",
+    "home": "HomeKeys",
     "fit": "Fit",
     "shades": "Shades",
     "till": "TillRules",

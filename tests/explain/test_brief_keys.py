@@ -17,7 +17,7 @@ UNEXPLAINED = {"quality"}
 def keys_of(model, place=""):
     """Yield the dotted keys of a brief's tables, ``*`` standing for any category."""
     for name, field in model.model_fields.items():
-        key = f"{place}{name}"
+        key = f"{place}{field.alias or name}"
         if name == "needs":
             yield from keys_of(Need, f"{key}.*.")
         elif name == "conditions":
