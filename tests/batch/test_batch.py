@@ -71,6 +71,7 @@ def test_each_result_is_what_pick_writes(out):
         assert row["skus"] == [line["sku"] for line in kit["lines"]]
 
 
+@pytest.mark.slow
 def test_the_readme_s_command_runs_as_it_stands(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     (tmp_path / "catalogues").symlink_to(DEMO)
@@ -263,9 +264,8 @@ def test_a_best_kit_whose_next_rung_was_given_up_is_run_again(little, out, monke
 
 @pytest.mark.skipif(os.name != "posix", reason="signals and pipes are POSIX's here")
 @pytest.mark.usefixtures("in_this_process")
-@pytest.mark.parametrize(
-    "how", [signal.SIGINT, pytest.param(signal.SIGKILL, marks=pytest.mark.slow)]
-)
+@pytest.mark.slow
+@pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGKILL])
 def test_an_interrupted_run_goes_on_where_it_was(asked, whole, out, how):
     # It cannot come further than this result, however slow the machine: a pipe that nobody reads.
     out.mkdir()

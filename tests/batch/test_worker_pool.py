@@ -35,6 +35,7 @@ def by_name(results):
     return {one.name: one for one in found}
 
 
+@pytest.mark.slow
 def test_a_worker_that_dies_is_replaced_and_a_task_that_kills_two_is_a_fault(shop, tasks, tmp_path):
     expected = {task.name: run_task(shop, task) for task in tasks}
     assert len({one.text for one in expected.values()}) == len(tasks)

@@ -298,6 +298,7 @@ def test_out_of_time_with_a_kit_in_hand_exits_3_and_is_never_called_best(monkeyp
     assert "Proven best" not in shown.stdout
 
 
+@pytest.mark.slow
 def test_every_engine_and_solver_gives_the_same_bytes():
     texts = {
         run(

@@ -86,6 +86,7 @@ def test_a_reader_that_goes_away_is_nothing_to_tell(name, small):
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="there is no /dev/full here")
 @over_commands
+@pytest.mark.slow
 def test_a_full_output_is_told_like_a_full_disk(name, small):
     with Path("/dev/full").open("wb") as output:
         ended = subprocess.run(
@@ -98,6 +99,7 @@ def test_a_full_output_is_told_like_a_full_disk(name, small):
 
 
 @pytest.mark.parametrize("name", ["pick", "json", "help"])
+@pytest.mark.slow
 def test_a_closed_output_is_told_likewise(name, small):
     shell = ["sh", "-c", 'exec "$@" >&-', "sh", *command(name, small)]
     ended = subprocess.run(shell, stderr=subprocess.PIPE, text=True, check=False)
@@ -122,6 +124,7 @@ ENCODINGS = {
 
 
 @pytest.mark.parametrize("how", ENCODINGS)
+@pytest.mark.slow
 def test_an_encoding_without_the_sign_gets_a_plain_one(how, small):
     environment = {key: held for key, held in os.environ.items() if not key.startswith("PYTHON")}
     ended = subprocess.run(
@@ -135,6 +138,7 @@ def test_an_encoding_without_the_sign_gets_a_plain_one(how, small):
 
 
 @pytest.mark.parametrize("how", ENCODINGS)
+@pytest.mark.slow
 def test_data_is_the_same_bytes_in_any_encoding(how, small, tmp_path):
     ended = subprocess.run(
         [*command("json", small)], capture_output=True, env=os.environ | ENCODINGS[how], check=False
@@ -249,6 +253,7 @@ with interrupts.cleaning_up(0.2):
 
 
 @pytest.mark.parametrize("program", [IN_C, SWALLOWED], ids=["in C", "swallowed"])
+@pytest.mark.slow
 def test_an_interrupt_is_never_lost(program):
     """Neither a solver that keeps the main thread, nor a library that drops it, holds it up."""
     with started(sys.executable, "-c", program) as process:

@@ -105,6 +105,7 @@ def test_the_terminal_shows_each_rung_and_main_those_of_quality(whole):
     assert lines == [rung["cap"] for rung in changes]
 
 
+@pytest.mark.slow
 def test_a_plot_is_drawn_by_the_file_s_ending(tmp_path):
     drawings = [tmp_path / name for name in ("one.svg", "two.svg", "three.PNG")]
     for drawing in drawings:

@@ -33,7 +33,9 @@ def started(*arguments):
     return process, told.split(" at ")[1].split(" ")[0]
 
 
-@pytest.mark.parametrize("end", [signal.SIGINT, signal.SIGTERM])
+@pytest.mark.parametrize(
+    "end", [signal.SIGINT, pytest.param(signal.SIGTERM, marks=pytest.mark.slow)]
+)
 def test_it_serves_what_it_was_started_with_and_ends_when_told(end):
     process, address = started(SHOP, DEMO / "gift-card.toml")
     with process, urllib.request.urlopen(address) as answer:
@@ -46,6 +48,7 @@ def test_it_serves_what_it_was_started_with_and_ends_when_told(end):
         assert "Traceback" not in process.stderr.read()
 
 
+@pytest.mark.slow
 def test_it_can_be_interrupted_while_it_begins():
     """Its workers are there, and the first view is being worked out."""
     process = subprocess.Popen([*PAGE, "--port", "0"], stderr=subprocess.PIPE, text=True)

@@ -150,6 +150,7 @@ def test_a_malformed_header_is_answered(page, header, start):
     assert status is None or int(status[1]) < 500, answer
 
 
+@pytest.mark.slow
 def test_killed_workers_are_replaced_without_a_restart(page):
     pid, netloc = page
     asked(netloc, ASKED)
@@ -165,6 +166,7 @@ def test_killed_workers_are_replaced_without_a_restart(page):
         time.sleep(0.05)
 
 
+@pytest.mark.slow
 def test_clients_that_have_gone_cost_nothing(page):
     pid, netloc = page
     host, _, port = netloc.partition(":")
@@ -186,6 +188,7 @@ def test_clients_that_have_gone_cost_nothing(page):
         assert time.monotonic() < end
 
 
+@pytest.mark.slow
 def test_twenty_uploads_at_once_are_each_read_or_told_to_come_back(page):
     _, netloc = page
     text = SHOP.read_text(encoding="utf-8")

@@ -26,7 +26,7 @@ VIEWS = {
 
 
 # By default the views that hold most; the others, dark colours and Letter paper are slow tests.
-QUICK = ("kit", "no kit", "bad value", "ladder", "sheet")
+QUICK = ("kit", "sheet")
 over_views = pytest.mark.parametrize(
     "view",
     [pytest.param(view, marks=[] if view in QUICK else pytest.mark.slow) for view in VIEWS],

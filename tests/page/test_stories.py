@@ -181,6 +181,7 @@ def test_a_hobbyist_says_what_is_at_home_and_asks_why(open_page):
     numbers_agree(page)
 
 
+@pytest.mark.slow
 def test_where_there_is_no_kit_a_mend_is_a_button(open_page):
     page = open_page("/?currency=EUR&cap=5.00&heads=2")
     assert "No kit under 5.00 EUR" in told(page)
@@ -214,6 +215,7 @@ def test_a_bad_value_is_told_at_its_field_and_nothing_is_lost(open_page):
     assert "of 31" in told(page)
 
 
+@pytest.mark.slow
 def test_the_brief_as_text_can_be_changed_and_taken(open_page):
     page = open_page()
     page.locator("summary", has_text="The brief as text").click()
@@ -226,7 +228,8 @@ def test_the_brief_as_text_can_be_changed_and_taken(open_page):
     assert 'cap = "28.80"' in taken(page, "brief (TOML)")
 
 
-@pytest.mark.parametrize("scheme", ["light", pytest.param("dark", marks=pytest.mark.slow)])
+@pytest.mark.slow
+@pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_with_no_script_at_all_everything_is_still_there(open_page, scheme):
     # Asked for with a title of its own, its ladder is not known yet.
     path = f"/?currency=EUR&cap=30.00&title={scheme}"

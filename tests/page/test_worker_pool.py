@@ -87,6 +87,7 @@ def test_a_task_that_takes_too_long_is_ended_and_the_next_is_done():
     with_pool(story)
 
 
+@pytest.mark.slow
 def test_a_task_that_kills_two_workers_is_a_fault_and_the_next_is_done():
     async def story(pool):
         with pytest.raises(Fault, match="died"):
@@ -111,6 +112,7 @@ def test_idle_workers_that_are_killed_are_replaced_and_nobody_notices():
     with_pool(story)
 
 
+@pytest.mark.slow
 def test_a_worker_killed_at_its_task_is_replaced_and_the_task_done(tmp_path):
     async def story(pool):
         mark = tmp_path / "mark"
@@ -122,6 +124,7 @@ def test_a_worker_killed_at_its_task_is_replaced_and_the_task_done(tmp_path):
     with_pool(story)
 
 
+@pytest.mark.slow
 def test_an_abandoned_task_is_ended_with_its_worker(tmp_path):
     async def story(pool):
         mark = tmp_path / "mark"
@@ -197,6 +200,7 @@ def test_heavy_tasks_leave_a_worker_free():
     with_pool(story)
 
 
+@pytest.mark.slow
 def test_a_kind_of_task_is_heavy_until_one_was_quick():
     async def story(pool):
         first = asyncio.create_task(pool.do(sleep, LONG, seconds=LONG, heavy=True))
@@ -215,6 +219,7 @@ def test_a_kind_of_task_is_heavy_until_one_was_quick():
     with_pool(story)
 
 
+@pytest.mark.slow
 def test_memory_is_given_back_after_a_storm(monkeypatch):
     monkeypatch.setattr(worker_pool, "MOST_MEMORY", 64 * 2**20)
 

@@ -176,6 +176,7 @@ def test_what_may_not_be_asked(asked):
         asked_of(asked, "x")
 
 
+@pytest.mark.slow
 def test_sqlite_needs_no_package_beside_python(shop):
     script = (
         "import sys; sys.modules['sqlalchemy'] = None\n"
@@ -195,6 +196,7 @@ def test_sqlite_needs_no_package_beside_python(shop):
         ("pymysql", "mysql+pymysql://h/x#goods", "pip install pymysql"),
     ],
 )
+@pytest.mark.slow
 def test_a_missing_package_is_a_finding_that_names_the_command(module, source, command, tmp_path):
     (tmp_path / "shop.parquet").touch()
     script = (

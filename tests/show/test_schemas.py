@@ -76,6 +76,7 @@ def test_the_demo_s_briefs_fit_the_brief_s_schema(name):
     assert list(validator.iter_errors({"currency": "EUR", "cap": "1", "colour": "red"}))
 
 
+@pytest.mark.slow
 def test_every_result_fits_its_schema(tmp_path):
     brief = DEMO / "bundle.toml"
     kit = written("pick", SHOP, brief)
