@@ -7,11 +7,18 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
 from math import floor
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import (
+    Field,
+    ModelWrapValidatorHandler,
+    ValidationError,
+    ValidationInfo,
+    model_validator,
+)
 
 from kitsolver.brief.conditions import Conditions, WholeKit
+from kitsolver.brief.error_findings import findings_of, without_unknown_keys
 from kitsolver.brief.goods import Choose, Extras
 from kitsolver.brief.home_keys import HomeKeys
 from kitsolver.brief.needs import DEFAULT_NEEDS, Need, Needs
@@ -19,6 +26,8 @@ from kitsolver.brief.numbers import Counted, Currency, Money, Whole, Word
 from kitsolver.brief.part import Part, key
 from kitsolver.brief.prices import Shop, TillRules
 from kitsolver.brief.stitching import Fit, Lesson, Shades
+from kitsolver.brief.validate import validate_brief
+from kitsolver.shop.findings import BadInput
 from kitsolver.shop.money import to_minor, to_text
 from kitsolver.shop.till import Till
 
@@ -26,7 +35,13 @@ _NO_CONDITIONS = Conditions()
 
 
 class Brief(Part):
-    """What one buyer asks for, complete with its defaults."""
+    """What one buyer asks for, complete with its defaults.
+
+    Raises
+    ------
+    BadInput
+        With every finding, if its keys and values are no usable brief.
+    """
 
     title: Annotated[str, Field(strict=True)] = key(
         "", "What the kit is called.", example="Gift card for a first project"
@@ -95,6 +110,27 @@ class Brief(Part):
         tables: dict[str, Any] = {need.strip(): {} for need in holds if isinstance(need, str)}
         given = {need: table for need, table in needs.items() if table is not None}
         return {**data, "needs": tables | given}
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _refuse_with_findings(
+        cls, data: Any, handler: ModelWrapValidatorHandler[Self], info: ValidationInfo
+    ) -> Self:
+        """Raise BadInput, whose findings call the brief by the name that `info.context` is."""
+        name = str(info.context or "brief")
+        try:
+            brief = handler(data)
+        except ValidationError as fault:
+            found = dict.fromkeys(findings_of(fault, name, cls))
+            if (known := without_unknown_keys(fault, data)) is not None:
+                try:
+                    cls.model_validate(known, context=name)
+                except BadInput as further:
+                    found |= dict.fromkeys(further.findings)
+            raise BadInput(found) from None
+        if findings := validate_brief(brief, name):
+            raise BadInput(findings)
+        return brief
 
     def need(self, category: str) -> Need:
         """Return the table of a need.

@@ -249,6 +249,13 @@ class ForeignColumn(Finding):
     mend = "move the condition to the table of that category"
 
 
+class OtherCurrencies(Finding):
+    """The catalogue was read for prices in another currency than the brief's."""
+
+    says = "The brief is in {value}, and the catalogue's prices are in {detail}."
+    mend = "read the catalogue with the brief's currency, if its prices are in that currency"
+
+
 class PriceFinerThanCurrency(Finding):
     """A price of the catalogue has more decimals than the brief's currency."""
 

@@ -7,6 +7,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, PlainSerializer, PlainValidator
 
+from kitsolver.brief.frozen import FrozenDict
 from kitsolver.brief.numbers import Money, Number, Word, read_number
 from kitsolver.brief.part import Part, key
 
@@ -36,8 +37,8 @@ Allowed = Annotated[
 class Conditions(Part):
     """What a row must be like."""
 
-    only: dict[str, Allowed] = key(
-        {}, "Allowed values by column.", example={"weave": ["aida"], "count": [14]}
+    only: FrozenDict[str, Allowed] = key(
+        FrozenDict(), "Allowed values by column.", example={"weave": ["aida"], "count": [14]}
     )
     tags_any: tuple[Word, ...] = key(
         (), "The row has at least one of these tags.", example=["soft"]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import copy
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any
 
@@ -11,7 +12,6 @@ from pydantic import BaseModel, ValidationError
 
 from kitsolver.brief import brief_findings
 from kitsolver.brief.at_home import FORMS
-from kitsolver.brief.brief import Brief
 from kitsolver.brief.needs import Need, Needs
 from kitsolver.brief.part import field_of, keys_of
 from kitsolver.shop.findings import Finding, code_of, nearest
@@ -35,9 +35,24 @@ _BY_CODE = {
 }
 
 
-def findings_of(fault: ValidationError, name: str, root: type[BaseModel] = Brief) -> list[Finding]:
+def findings_of(fault: ValidationError, name: str, root: type[BaseModel]) -> list[Finding]:
     """Return the findings of what pydantic found wrong with a file whose tables `root` has."""
     return [_finding(name, dict(error), root) for error in fault.errors(include_url=False)]
+
+
+def without_unknown_keys(fault: ValidationError, data: Mapping[str, Any]) -> dict[str, Any] | None:
+    """Return a copy of `data` without its unknown keys; None if anything else is wrong with it."""
+    errors = fault.errors(include_url=False)
+    if any(error["type"] != "extra_forbidden" for error in errors):
+        return None
+    left = copy.deepcopy(dict(data))
+    for error in errors:
+        *tables, key = path_of(error["loc"])
+        table = left
+        for name in tables:
+            table = table[name]
+        del table[key]
+    return left
 
 
 def _finding(file: str, error: dict[str, Any], root: type[BaseModel]) -> Finding:

@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Literal
 
 from kitsolver.brief.conditions import Conditions
+from kitsolver.brief.frozen import FrozenDict
 from kitsolver.brief.numbers import Number, Whole, Word
 from kitsolver.brief.part import Part, key
 
@@ -31,8 +32,10 @@ class Extras(Part):
     most: Whole | None = key(
         None, "The most extras; never more than one of a category.", unit="rows", example=2
     )
-    conditions: dict[Word, Conditions] = key(
-        {}, "Conditions on the extras of a category.", example={"hoop": {"min_quality": 50}}
+    conditions: FrozenDict[Word, Conditions] = key(
+        FrozenDict(),
+        "Conditions on the extras of a category.",
+        example={"hoop": {"min_quality": 50}},
     )
 
     @property

@@ -14,6 +14,7 @@ from kitsolver.brief.at_home import (
     ThreadAtHome,
 )
 from kitsolver.brief.conditions import Conditions
+from kitsolver.brief.frozen import FrozenDict
 from kitsolver.brief.numbers import Counted, Flag, Number, Word
 from kitsolver.brief.part import Part, key
 
@@ -24,13 +25,15 @@ class Need(Conditions):
     """How the one choice of a category is made."""
 
     weight: Number = key(Decimal(1), "How much this need counts in quality.", example=2)
-    score: dict[Word, Number] = key(
-        {},
+    score: FrozenDict[Word, Number] = key(
+        FrozenDict(),
         "Weights of columns whose mean takes the place of quality.",
         example={"quality": 1, "softness": 0.5},
     )
-    range: dict[Word, tuple[Number, Number]] = key(
-        {}, "The ends between which a scored column counts 0 to 100.", example={"softness": [0, 10]}
+    range: FrozenDict[Word, tuple[Number, Number]] = key(
+        FrozenDict(),
+        "The ends between which a scored column counts 0 to 100.",
+        example={"softness": [0, 10]},
     )
     shared_by: Counted = key(1, "How many heads share one.", unit="heads", example=3)
     have: Flag = key(

@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-import copy
 import re
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
-from pydantic import ValidationError
-
 from kitsolver.brief import brief_findings
 from kitsolver.brief.brief import Brief
-from kitsolver.brief.error_findings import findings_of, path_of
 from kitsolver.brief.settings import with_changes
-from kitsolver.brief.validate import validate_brief
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.toml_text import excesses, parse_toml, read_small
 
@@ -102,21 +97,7 @@ def brief_of(data: Mapping[str, Any], name: str = "brief") -> Brief:
         With every finding.
     """
     _check_bounds(data, name)
-    try:
-        brief = Brief.model_validate(dict(data))
-    except ValidationError as fault:
-        errors: list[dict[str, Any]] = [dict(error) for error in fault.errors(include_url=False)]
-        found = dict.fromkeys(findings_of(fault, name))
-        if all(error["type"] == "extra_forbidden" for error in errors):
-            # Unknown keys are left out to find what else is wrong.
-            try:
-                brief_of(_without(data, [path_of(error["loc"]) for error in errors]), name)
-            except BadInput as further:
-                found |= dict.fromkeys(further.findings)
-        raise BadInput(found) from None
-    if findings := validate_brief(brief, name):
-        raise BadInput(findings)
-    return brief
+    return Brief.model_validate(dict(data), context=name)
 
 
 def _check_bounds(data: Mapping[str, Any], name: str) -> None:
@@ -126,17 +107,6 @@ def _check_bounds(data: Mapping[str, Any], name: str) -> None:
         for path, detail in excesses(dict(data))
     ]:
         raise BadInput(found)
-
-
-def _without(data: Mapping[str, Any], paths: Iterable[list[str]]) -> dict[str, Any]:
-    """Return a copy of `data` without the keys at some paths."""
-    left = copy.deepcopy(dict(data))
-    for *tables, key in paths:
-        table = left
-        for name in tables:
-            table = table[name]
-        del table[key]
-    return left
 
 
 def _not_toml(file: str, fault: str) -> Finding:

@@ -11,6 +11,7 @@ from typing import Any, Literal
 from pydantic import model_validator
 
 from kitsolver.brief.at_home import NeedleSizes
+from kitsolver.brief.frozen import FrozenDict
 from kitsolver.brief.numbers import Counted, Flag, Hex, Number, Positive, Rate, Word
 from kitsolver.brief.part import Part, key
 from kitsolver.craft.colour import DIFFERENCE_UNIT
@@ -42,8 +43,8 @@ class Fit(Part):
     strands: Counted | None = key(
         None, "Strands in the needle, in place of the usual ones.", unit="strands", example=2
     )
-    needles: dict[Number, NeedleSizes] = key(
-        {},
+    needles: FrozenDict[Number, NeedleSizes] = key(
+        FrozenDict(),
         "Needle sizes by effective count, in place of the usual ones.",
         example={"14": [24, 26]},
     )
@@ -101,8 +102,8 @@ class Shades(Part):
         unit="CIEDE2000",
         example=5,
     )
-    kinds: dict[Word, tuple[Word, ...]] = key(
-        {},
+    kinds: FrozenDict[Word, tuple[Word, ...]] = key(
+        FrozenDict(),
         "Kinds of thread that will do for a kind, beside the kind itself.",
         example={"metallic": ["cotton"]},
     )

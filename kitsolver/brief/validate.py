@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from kitsolver.brief import brief_findings
-from kitsolver.brief.brief import Brief
 from kitsolver.brief.needs import Need
 from kitsolver.shop.findings import Finding, nearest
 from kitsolver.shop.money import exponent, to_minor
+
+if TYPE_CHECKING:
+    from kitsolver.brief.brief import Brief
 
 # With weights further apart than this, floating point in the solvers loses the smaller one.
 _FARTHEST = 10**9

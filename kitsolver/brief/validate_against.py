@@ -31,6 +31,7 @@ def validate_against(
         With every finding, if it is not.
     """
     findings = (
+        *_currencies(brief, catalogue, file),
         *_categories(brief, catalogue, file),
         *_columns(brief, catalogue, file),
         *_foreign_columns(brief, catalogue, file),
@@ -43,6 +44,13 @@ def validate_against(
     if any(not finding.warning for finding in findings):
         raise BadInput(findings)
     return findings
+
+
+def _currencies(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
+    if catalogue.currency not in (None, brief.currency):
+        yield brief_findings.OtherCurrencies(
+            file=file, column="currency", value=brief.currency, detail=str(catalogue.currency)
+        )
 
 
 def _categories(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
@@ -185,7 +193,7 @@ def _costs(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
 
 
 def _prices(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
-    if catalogue.currency == brief.currency:
+    if catalogue.currency is not None:
         return
     finest = held_per_minor(brief.currency)
     for shelf in catalogue.shelves.values():

@@ -11,6 +11,7 @@ import pytest
 from pydantic import ValidationError
 from typer.testing import CliRunner
 
+from kitsolver import BadInput
 from kitsolver.brief.part import Part, field_of, keys_of
 from kitsolver.cli import app
 from kitsolver.cli.schema import What
@@ -106,6 +107,8 @@ def refused_keys(table, data):
         table.model_validate(data)
     except ValidationError as refused:
         return {error["loc"][0] for error in refused.errors() if error["loc"]}
+    except BadInput as refused:
+        return {(found.column or "").partition(".")[0] for found in refused.findings}
     return set()
 
 

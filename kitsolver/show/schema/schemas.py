@@ -63,7 +63,12 @@ def schema_of(name: str, currency: str | None = None) -> dict[str, Any]:
     model = Brief if name == "brief" else RECORDS[name]
     # A result has every key; in a brief most keys may be left out.
     mode: JsonSchemaMode = "validation" if name == "brief" else "serialization"
-    return {"$schema": _JSON} | model.model_json_schema(mode=mode)
+    schema = {"$schema": _JSON} | model.model_json_schema(mode=mode)
+    for table in (schema, *schema.get("$defs", {}).values()):
+        # What else a docstring says is for those who write Python.
+        if "description" in table:
+            table["description"] = table["description"].partition("\n\n")[0].replace("\n", " ")
+    return schema
 
 
 def _table_schema(currency: str | None) -> dict[str, Any]:
