@@ -26,9 +26,8 @@ def closest(excess: Callable[[int], int], start: int, most: int) -> tuple[int, i
     for factor in _FACTORS:
         for step in (factor, 1 / factor):
             while least >= 0:
-                other = int(best * step)
-                if other in (best, 0) and best <= 1:
-                    other = 1 - best
+                # Small multipliers are stepped through one by one.
+                other = max(int(best * step), best + 1) if step > 1 else int(best * step)
                 if other == best or other > most or (found := excess(other)) >= least:
                     break
                 best, least = other, found
