@@ -101,6 +101,11 @@ def differences(charted: Sequence[str], threads: Sequence[str]) -> Ints:
     return in_units(ciede2000(lab(charted)[:, None, :], lab(threads)[None, :, :]))
 
 
+def paired_differences(charted: Sequence[str], threads: Sequence[str]) -> Ints:
+    """Return the CIEDE2000 difference of each pair in turn, as `differences` does: shape (n,)."""
+    return in_units(ciede2000(lab(charted), lab(threads)))
+
+
 def in_units(exact: Floats) -> Ints:
     """Return differences in ten-thousandths, rounded half up."""
     return np.floor(exact * DIFFERENCE_UNIT + 0.5).astype(np.int64)

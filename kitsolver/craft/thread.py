@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from math import ceil, isqrt
 from typing import NamedTuple
 
@@ -50,6 +51,7 @@ def strands(count: Fraction) -> int:
     return STRANDS[bisect_left(BOUNDS, count)]
 
 
+@lru_cache(maxsize=1 << 14)
 def skeins(
     asked: Charted,
     count: Fraction,

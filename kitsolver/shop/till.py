@@ -6,7 +6,7 @@ from bisect import bisect_left
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 from math import floor
 
 # More minor units than any order comes to: larger sums are refused on reading.
@@ -117,17 +117,7 @@ class Till:
         totals form at most three intervals, in rising order: nothing bought, goods delivered at a
         charge, and goods delivered free.
         """
-        # Goods that exceed the cap by more than 1 after discount are not affordable: rounding
-        # changes the sum by less than 1.
-        most = floor((cap + 1) / (1 - self.discount_rate)) + 1
-        free = self._free
-        stretches = [(0, 0), (1, min(free, most + 1) - 1), (free, most)]
-        found = []
-        for low, high in stretches:
-            if low <= high and self.payable(low) <= cap:
-                last = _first(low, high + 1, lambda goods: self.payable(goods) > cap) - 1
-                found.append((low, last))
-        return found
+        return list(_affordable(self, cap))
 
     def most_goods(self, cap: int) -> int:
         """Return the greatest goods total whose payable sum is within `cap`."""
@@ -159,6 +149,22 @@ class Till:
         return (
             round(Fraction(above, below)) if self.half_even else (2 * above + below) // (2 * below)
         )
+
+
+@lru_cache(maxsize=1 << 12)
+def _affordable(till: Till, cap: int) -> tuple[Interval, ...]:
+    """Return what `Till.affordable` does; a ladder asks for the same caps again and again."""
+    # Goods that exceed the cap by more than 1 after discount are not affordable: rounding
+    # changes the sum by less than 1.
+    most = floor((cap + 1) / (1 - till.discount_rate)) + 1
+    free = till._free
+    stretches = [(0, 0), (1, min(free, most + 1) - 1), (free, most)]
+    found = []
+    for low, high in stretches:
+        if low <= high and till.payable(low) <= cap:
+            last = _first(low, high + 1, lambda goods: till.payable(goods) > cap) - 1
+            found.append((low, last))
+    return tuple(found)
 
 
 def _first(low: int, high: int, holds: Test) -> int:

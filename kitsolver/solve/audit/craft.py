@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from fractions import Fraction
 
-from kitsolver.craft.colour import DIFFERENCE_UNIT, differences, lightness
+from kitsolver.craft.colour import DIFFERENCE_UNIT, differences, lightness, paired_differences
 from kitsolver.craft.cutting import pieces
 from kitsolver.craft.fit import Size, finished_size, fits, hoop_fits
 from kitsolver.craft.lengths import CM, INCH, rounded
@@ -60,9 +60,8 @@ def thread(seen: Evidence) -> Verdict:
         if times > _colours(seen, sku).count(colour):
             return False, f"{colour} of {sku or 'what is at home'} is given to several colours"
     asked = seen.brief.shades
-    for shade, charted in zip(shades, seen.charted, strict=True):
-        near = asked.wish if asked.mode == "free" else [shade.chart_colour]
-        far = int(differences(near, [shade.thread_colour]).min()) if near else 0
+    away = _away(seen)
+    for shade, charted, far in zip(shades, seen.charted, away, strict=True):
         allowed = Fraction(asked.tolerance) * DIFFERENCE_UNIT
         if far != shade.difference or (asked.mode != "free" and far > allowed):
             return False, f"{shade.thread_colour} is not within the tolerance"
@@ -78,6 +77,18 @@ def thread(seen: Evidence) -> Verdict:
         return None, "amount not checked: no effective count is known, one skein a colour is taken"
     chosen = "freely chosen" if asked.mode == "free" else "within the tolerance"
     return True, f"{len(shades)} colours, each with enough thread of its own, {chosen}"
+
+
+def _away(seen: Evidence) -> list[int]:
+    """Return how far each shade is from what is charted, or from the nearest colour wished for."""
+    asked, shades = seen.brief.shades, seen.claim.shades
+    colours = [shade.thread_colour for shade in shades]
+    if asked.mode != "free":
+        charted = [shade.chart_colour for shade in shades]
+        return list(map(int, paired_differences(charted, colours)))
+    if not asked.wish:
+        return [0] * len(shades)
+    return list(map(int, differences(colours, asked.wish).min(axis=1)))
 
 
 def contrast(seen: Evidence) -> Verdict:
