@@ -23,9 +23,10 @@ from kitsolver.brief.goods import Choose, Extras
 from kitsolver.brief.home_keys import HomeKeys
 from kitsolver.brief.needs import DEFAULT_NEEDS, Need, Needs
 from kitsolver.brief.numbers import Counted, Currency, Money, Whole, Word
+from kitsolver.brief.own_rules import Alike, Limit, Pair, Where, with_names
 from kitsolver.brief.part import Part, key
 from kitsolver.brief.prices import Shop, TillRules
-from kitsolver.brief.stitching import Fit, Lesson, Shades
+from kitsolver.brief.stitching import FinishedSize, Fit, Lesson, Shades
 from kitsolver.brief.validate import validate_brief
 from kitsolver.shop.findings import BadInput
 from kitsolver.shop.money import to_minor, to_text
@@ -83,6 +84,9 @@ class Brief(Part):
         example={"margin_cm": 5},
         default_factory=lambda: Fit.model_validate({}),
     )
+    size: FinishedSize = key(
+        FinishedSize(), "How large the finished design is.", example={"at_most_cm": [20, 25]}
+    )
     shades: Shades = key(
         Shades(), "How threads are matched to the chart's colours.", example={"tolerance": 4}
     )
@@ -98,6 +102,24 @@ class Brief(Part):
         example={"from": "cupboard.csv"},
     )
     lesson: Lesson = key(Lesson(), "A class's speed and lessons.", example={"minutes": 90})
+    limits: tuple[Limit, ...] = key(
+        (),
+        "What the lines come to at least or at most, a table each.",
+        example=[{"column": "weight_g", "most": 500}],
+    )
+    pairs: tuple[Pair, ...] = key(
+        (),
+        "What the kit holds if it holds something else, a table each.",
+        example=[{"with": {"category": "wrap"}}],
+    )
+    alike: tuple[Alike, ...] = key(
+        (), "In which columns rows are alike, a table each.", example=[{"column": "series"}]
+    )
+
+    @model_validator(mode="before")
+    @classmethod
+    def _give_every_rule_its_name(cls, data: Any) -> Any:
+        return with_names(data) if isinstance(data, dict) else data
 
     @model_validator(mode="before")
     @classmethod
@@ -181,6 +203,16 @@ class Brief(Part):
             yield f"needs.{need}", table
         for category, conditions in self.extras.conditions.items():
             yield f"extras.conditions.{category}", conditions
+
+    @property
+    def wheres(self) -> Iterator[tuple[str, Where]]:
+        """Every choice of rows by a rule of one's own with its place, ``limits "NAME".where``."""
+        for limit in self.limits:
+            yield f'limits "{limit.name}".where', limit.where
+        for pair in self.pairs:
+            for side, where in (("if", pair.if_), pair.asks):
+                if where is not None:
+                    yield f'pairs "{pair.name}".{side}', where
 
     @property
     def total_cap(self) -> int:

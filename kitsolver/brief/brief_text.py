@@ -9,6 +9,7 @@ from typing import Any
 import tomli_w
 
 from kitsolver.brief.brief import Brief
+from kitsolver.brief.own_rules import RULE_LISTS
 from kitsolver.brief.settings import key_text, list_text, parse_value, plain_number, value_text
 
 
@@ -20,7 +21,11 @@ def non_defaults(brief: Brief) -> dict[str, Any]:
     for key in ("currency", "cap"):
         del defaults[key]
     defaults["holds"] = Brief.model_fields["holds"].default
-    return _different(brief.model_dump(), defaults)
+    data = brief.model_dump()
+    for kind in RULE_LISTS:
+        data[kind] = [rule.model_dump(exclude_defaults=True) for rule in getattr(brief, kind)]
+        defaults[kind] = []
+    return _different(data, defaults)
 
 
 def _different(data: Mapping[str, Any], defaults: Mapping[str, Any]) -> dict[str, Any]:

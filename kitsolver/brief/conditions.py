@@ -5,10 +5,10 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, PlainSerializer, PlainValidator
+from pydantic import AfterValidator, BeforeValidator, PlainSerializer, PlainValidator
 
 from kitsolver.brief.frozen import FrozenDict
-from kitsolver.brief.numbers import Money, Number, Word, read_number
+from kitsolver.brief.numbers import Money, Number, Word, read_number, refuse
 from kitsolver.brief.part import Part, key
 
 
@@ -34,6 +34,21 @@ Allowed = Annotated[
 ]
 
 
+# Of so many decimals a number can be that cells are held against.
+MOST_DECIMALS = 6
+
+
+def _fine(value: Decimal) -> Decimal:
+    exponent = value.normalize().as_tuple().exponent
+    if isinstance(exponent, int) and -exponent > MOST_DECIMALS:
+        raise refuse(f"has more than {MOST_DECIMALS} decimals")
+    return value
+
+
+# A number that is compared with cells.
+Fine = Annotated[Number, AfterValidator(_fine)]
+
+
 class Conditions(Part):
     """What a row must be like."""
 
@@ -49,6 +64,12 @@ class Conditions(Part):
     )
     min_quality: Number | None = key(
         None, "The row's own quality is at least this.", unit="0 to 100", example=40
+    )
+    at_least: FrozenDict[Word, Fine] = key(
+        FrozenDict(), "The least that numeric columns may say.", example={"count": 16}
+    )
+    at_most: FrozenDict[Word, Fine] = key(
+        FrozenDict(), "The most that numeric columns may say.", example={"weight_g": 120}
     )
 
 

@@ -13,6 +13,7 @@ from pydantic import BaseModel, ValidationError
 from kitsolver.brief import brief_findings
 from kitsolver.brief.at_home import FORMS
 from kitsolver.brief.needs import Need, Needs
+from kitsolver.brief.own_rules import RULE_LISTS
 from kitsolver.brief.part import field_of, keys_of
 from kitsolver.shop.findings import Finding, code_of, nearest
 
@@ -48,9 +49,9 @@ def without_unknown_keys(fault: ValidationError, data: Mapping[str, Any]) -> dic
     left = copy.deepcopy(dict(data))
     for error in errors:
         *tables, key = path_of(error["loc"])
-        table = left
+        table: Any = left
         for name in tables:
-            table = table[name]
+            table = table[int(name)] if isinstance(table, list) else table[name]
         del table[key]
     return left
 
@@ -59,7 +60,7 @@ def _finding(file: str, error: dict[str, Any], root: type[BaseModel]) -> Finding
     """Return the finding of one error of pydantic's."""
     path = path_of(error["loc"])
     context = error.get("ctx", {})
-    place: dict[str, Any] = {"file": file, "column": ".".join(path)}
+    place: dict[str, Any] = {"file": file, "column": _shown_path(path)}
     if error["type"] == "extra_forbidden":
         hint = nearest(path[-1], _known_keys(path[:-1], root))
         return brief_findings.UnknownKey(**place, detail=hint)
@@ -88,6 +89,13 @@ def path_of(loc: Iterable[Any]) -> list[str]:
     return path
 
 
+def _shown_path(path: list[str]) -> str:
+    """Return a path as findings show it: of a rule of one's own with its place, from 1."""
+    if len(path) > 1 and path[0] in RULE_LISTS and path[1].isdigit():
+        return ".".join([f"{path[0]} {int(path[1]) + 1}", *path[2:]])
+    return ".".join(path)
+
+
 def _shown(value: Any) -> str:
     """Return a value as a finding shows it."""
     if isinstance(value, (str, Decimal)):
@@ -106,6 +114,9 @@ def _known_keys(path: list[str], root: type[BaseModel]) -> list[str]:
             table = Need
             continue
         field = field_of(table, name)
+        if field is None and name.isdigit():
+            # A place in a list.
+            continue
         inner = list(_parts(field.annotation)) if field else []
         if not inner:
             return []

@@ -10,6 +10,9 @@ from kitsolver.brief.frozen import FrozenDict
 from kitsolver.brief.numbers import Number, Whole, Word
 from kitsolver.brief.part import Part, key
 
+# Rows of these categories are extras only if the brief names their category.
+NEVER_UNASKED = frozenset({"chart", "fabric", "thread", "needle"})
+
 
 class Extras(Part):
     """What may be bought with what the needs leave over."""
@@ -37,6 +40,14 @@ class Extras(Part):
         "Conditions on the extras of a category.",
         example={"hoop": {"min_quality": 50}},
     )
+
+    def offers(self, category: str) -> bool:
+        """Tell whether rows of a category that is no need may be extras."""
+        if self.spend == "none":
+            return False
+        if self.categories is None:
+            return category not in NEVER_UNASKED
+        return category in self.categories
 
     @property
     def together(self) -> bool:

@@ -10,9 +10,10 @@ from typing import Any
 
 import tomli_w
 
-from kitsolver.brief import brief_findings
+from kitsolver.brief import brief_findings, rule_findings
+from kitsolver.brief.own_rules import RULE_LISTS, rule_named, with_names
 from kitsolver.shop.cell_faults import shortened
-from kitsolver.shop.findings import BadInput
+from kitsolver.shop.findings import BadInput, nearest
 from kitsolver.shop.toml_text import MOST_DEPTH, parse_toml
 
 _NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
@@ -66,15 +67,42 @@ def _replace(data: dict[str, Any], setting: str, source: str) -> None:
         detail = f"its key has {len(path)} parts, and {MOST_DEPTH} are the most"
         found = brief_findings.UnusableSetting(file=source, value=shortened(setting), detail=detail)
         raise BadInput([found])
-    table = data
+    value = parse_value(setting[key.end() :])
+    if path[0] in RULE_LISTS and len(path) > 1:
+        _replace_in_rule(data, path, value, source)
+        return
+    if path[0] in ("cap", "cap_per_head") and len(path) == 1:
+        data.pop("cap", None)
+        data.pop("cap_per_head", None)
+    _replace_in(data, path, value)
+
+
+def _replace_in(table: dict[str, Any], path: Sequence[str], value: Any) -> None:
+    """Replace the value at a path of tables within tables, which are made where there are none."""
     *tables, name = path
     for each in tables:
         inner = table.get(each)
         table[each] = table = inner if isinstance(inner, dict) else {}
-    if table is data and name in ("cap", "cap_per_head"):
-        data.pop("cap", None)
-        data.pop("cap_per_head", None)
-    table[name] = parse_value(setting[key.end() :])
+    table[name] = value
+
+
+def _replace_in_rule(data: dict[str, Any], path: Sequence[str], value: Any, source: str) -> None:
+    """Replace a key of a rule of one's own, which is found by its name; no key takes it out."""
+    kind, name, *keys = path
+    data.update(with_names(data))
+    place = rule_named(data.get(kind), name)
+    if place is None:
+        names = [rule["name"] for rule in data.get(kind) or () if isinstance(rule, dict)]
+        detail = nearest(name, names) or f"the names are {', '.join(names) or 'none'}"
+        raise BadInput(
+            [rule_findings.UnknownRule(file=source, column=kind, value=name, detail=detail)]
+        )
+    if keys:
+        _replace_in(data[kind][place], keys, value)
+    elif value == {}:
+        del data[kind][place]
+    else:
+        data[kind][place] = {**value, "name": name} if isinstance(value, dict) else value
 
 
 def _path(key: str) -> list[str] | None:
@@ -116,14 +144,14 @@ def value_text(value: Any) -> str:
     match value:
         case str() if _NUMBER.fullmatch(value):
             return value
-        case dict():
-            pairs = (f"{key_text([str(key)])} = {list_text(held)}" for key, held in value.items())
-            return f"{{ {', '.join(pairs)} }}" if value else "{}"
     return list_text(value)
 
 
 def list_text(value: Any) -> str:
-    """Return a list, a number or a text as TOML has it in one line."""
+    """Return a list, a table, a number or a text as TOML has it in one line."""
+    if isinstance(value, dict):
+        pairs = (f"{key_text([str(key)])} = {list_text(held)}" for key, held in value.items())
+        return f"{{ {', '.join(pairs)} }}" if value else "{}"
     if isinstance(value, (list, tuple)):
         return f"[{', '.join(map(list_text, value))}]"
     if isinstance(value, Decimal):

@@ -6,15 +6,16 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
 from math import ceil
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import model_validator
+from pydantic import BeforeValidator, model_validator
 
 from kitsolver.brief.at_home import NeedleSizes
 from kitsolver.brief.frozen import FrozenDict
-from kitsolver.brief.numbers import Counted, Flag, Hex, Number, Positive, Rate, Word
+from kitsolver.brief.numbers import Counted, Flag, Hex, Number, Positive, Rate, Word, refuse
 from kitsolver.brief.part import Part, key
 from kitsolver.craft.colour import DIFFERENCE_UNIT
+from kitsolver.craft.fit import Size, fits
 from kitsolver.craft.lengths import CM, INCH
 
 # Three inches, for framing (common practice, no source).
@@ -67,6 +68,57 @@ class Fit(Part):
     def needle_table(self) -> dict[Fraction, frozenset[int]]:
         """Needle sizes that replace the table's, by effective count."""
         return {Fraction(count): frozenset(sizes) for count, sizes in self.needles.items()}
+
+
+def _two(value: Any) -> Any:
+    if not isinstance(value, (list, tuple)) or len(value) != 2:
+        raise refuse("is not a list of two sides")
+    return value
+
+
+# Both sides of a rectangle, either way round.
+Sides = Annotated[tuple[Positive, Positive], BeforeValidator(_two)]
+
+
+class FinishedSize(Part):
+    """The rectangles that the finished design is within, or contains, each either way round."""
+
+    at_most_cm: Sides | None = key(
+        None, "The finished design is within this.", unit="cm", example=[20, 25]
+    )
+    at_most_in: Sides | None = key(
+        None, "The finished design is within this.", unit="in", example=[8, 10]
+    )
+    at_least_cm: Sides | None = key(
+        None, "The finished design contains this.", unit="cm", example=[10, 10]
+    )
+    at_least_in: Sides | None = key(
+        None, "The finished design contains this.", unit="in", example=[4, 4]
+    )
+
+    @property
+    def largest(self) -> tuple[Size, ...]:
+        """The rectangles that the design is within, in length units."""
+        return _sizes((self.at_most_cm, CM), (self.at_most_in, INCH))
+
+    @property
+    def smallest(self) -> tuple[Size, ...]:
+        """The rectangles that the design contains, in length units."""
+        return _sizes((self.at_least_cm, CM), (self.at_least_in, INCH))
+
+    def allows(self, finished: Size) -> bool:
+        """Tell whether a finished design is within, and contains, what is asked."""
+        return all(fits(finished, room) for room in self.largest) and all(
+            fits(least, finished) for least in self.smallest
+        )
+
+
+def _sizes(*given: tuple[Sides | None, int]) -> tuple[Size, ...]:
+    return tuple(
+        Size(Fraction(sides[0]) * unit, Fraction(sides[1]) * unit)
+        for sides, unit in given
+        if sides is not None
+    )
 
 
 class Shades(Part):
@@ -134,4 +186,7 @@ class Lesson(Part):
     )
     minutes: Positive | None = key(
         None, "How long a lesson is; lessons are not counted without it.", unit="min", example=90
+    )
+    hours_at_most: Positive | None = key(
+        None, "The most hours that the design takes one head.", unit="h", example=6
     )

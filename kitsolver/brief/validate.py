@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from kitsolver.brief import brief_findings
+from kitsolver.brief import brief_findings, rule_findings
 from kitsolver.brief.needs import Need
+from kitsolver.brief.own_rules import RULE_LISTS
 from kitsolver.shop.findings import Finding, nearest
 from kitsolver.shop.money import exponent, to_minor
 
@@ -29,6 +30,7 @@ def validate_brief(brief: Brief, file: str) -> list[Finding]:
         *_weights(brief, file),
         *_lists(brief, file),
         *_fit(brief, file),
+        *_rules(brief, file),
     ]
 
 
@@ -45,7 +47,8 @@ def _money(brief: Brief, file: str) -> Iterator[Finding]:
         "till.delivery_free_from": brief.till.delivery_free_from,
         "shop.sell_at": brief.shop.sell_at,
     }
-    sums |= {f"{place}.max_price": table.max_price for place, table in brief.condition_tables}
+    tables = (*brief.condition_tables, *brief.wheres)
+    sums |= {f"{place}.max_price": table.max_price for place, table in tables}
     for key, amount in sums.items():
         try:
             to_minor(amount or Decimal(0), brief.currency)
@@ -96,7 +99,7 @@ def _needs(brief: Brief, file: str) -> Iterator[Finding]:
             yield brief_findings.FabricShared(
                 file=file, column="needs.fabric.shared_by", value=str(table.shared_by)
             )
-    for place, asked in brief.condition_tables:
+    for place, asked in (*brief.condition_tables, *brief.wheres):
         if asked.min_quality is not None and asked.min_quality > 100:
             yield brief_findings.BadValue(
                 file=file,
@@ -151,3 +154,11 @@ def _lists(brief: Brief, file: str) -> Iterator[Finding]:
 def _fit(brief: Brief, file: str) -> Iterator[Finding]:
     if brief.fit.margin_cm is not None and brief.fit.margin_in is not None:
         yield brief_findings.TwoMargins(file=file)
+
+
+def _rules(brief: Brief, file: str) -> Iterator[Finding]:
+    names = [(kind, rule.name) for kind in RULE_LISTS for rule in getattr(brief, kind)]
+    for name, times in Counter(name for _, name in names).items():
+        if times > 1:
+            kinds = " and ".join(dict.fromkeys(kind for kind, each in names if each == name))
+            yield rule_findings.RepeatedRuleName(file=file, column=kinds, value=name)

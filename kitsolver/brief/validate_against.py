@@ -6,12 +6,15 @@ from collections.abc import Collection, Iterable, Iterator
 
 from kitsolver.brief import brief_findings
 from kitsolver.brief.brief import Brief
+from kitsolver.brief.conditions import Conditions
 from kitsolver.brief.needs import DEFAULT_NEEDS
 from kitsolver.brief.numbers import is_number
+from kitsolver.brief.validate_rules import known_columns, shelf_of, validate_rules
 from kitsolver.shop.catalogue import NOT_GIVEN, Catalogue
-from kitsolver.shop.columns import KNOWN, columns
+from kitsolver.shop.columns import columns
 from kitsolver.shop.findings import BadInput, Finding, nearest
 from kitsolver.shop.money import held_per_minor, uneven_step
+from kitsolver.shop.row_values import CHART_FIGURES
 
 # Categories with rules of their own are known even where a catalogue has no row of them.
 # Of so many unknown skus the nearest known one is looked for, which takes a while in a large shop.
@@ -40,6 +43,7 @@ def validate_against(
         *_prices(brief, catalogue),
         *_costs(brief, catalogue),
         *_rolls(brief, catalogue),
+        *validate_rules(brief, catalogue, catalogue.categories | CRAFT_CATEGORIES, file),
     )
     if any(not finding.warning for finding in findings):
         raise BadInput(findings)
@@ -81,7 +85,7 @@ def _extras(
 
 
 def _columns(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
-    known = {str(column) for column in catalogue.text.columns} | KNOWN
+    known = known_columns(catalogue)
     for place, table in brief.condition_tables:
         for column in table.only:
             if column not in known:
@@ -100,7 +104,7 @@ def _foreign_columns(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[
         shelf = catalogue.shelves.get(category)
         if shelf is None:
             continue
-        for column in table.only:
+        for key, column in _compared(table):
             users = {
                 user
                 for each in columns()
@@ -113,10 +117,17 @@ def _foreign_columns(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[
             if here is None or not (here[column] != "").any():
                 yield brief_findings.ForeignColumn(
                     file=file,
-                    column=f"{place}.only",
+                    column=f"{place}.{key}",
                     value=column,
                     detail=" and ".join(sorted(users)),
                 )
+
+
+def _compared(table: Conditions) -> Iterator[tuple[str, str]]:
+    """Yield the columns that conditions look at, each with the key that names it."""
+    for key in ("only", "at_least", "at_most"):
+        for column in getattr(table, key):
+            yield key, column
 
 
 def _scores(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
@@ -124,7 +135,7 @@ def _scores(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
     known = {str(column) for column in catalogue.text.columns}
     for need, table in brief.need_tables:
         for column in table.score:
-            if column not in known:
+            if column not in known and not (need == "chart" and column in CHART_FIGURES):
                 yield brief_findings.UnknownConditionColumn(
                     file=file,
                     column=f"needs.{need}.score",
@@ -132,9 +143,9 @@ def _scores(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
                     detail=nearest(column, known),
                 )
                 continue
-            shelf = catalogue.shelves.get(need)
-            cells = () if shelf is None else catalogue.text.loc[shelf.index, column].items()
-            for row, cell in cells:
+            shelf = shelf_of(need, brief, catalogue)
+            rows = () if shelf is None else zip(shelf.rows.index, shelf.cells(column), strict=True)
+            for row, cell in rows:
                 if cell and not is_number(str(cell)):
                     yield brief_findings.NoScore(
                         file=catalogue.name, row=int(str(row)), column=column, value=str(cell)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from kitsolver.brief.brief import Brief
+from kitsolver.brief.goods import NEVER_UNASKED
 from kitsolver.brief.reading import with_settings
 from kitsolver.explain.changed import came, keeping, leaving_out
 from kitsolver.explain.proven import proven
@@ -15,7 +16,6 @@ from kitsolver.solve.audited import audited
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit, Line
 from kitsolver.solve.presolve.find import find_candidates
-from kitsolver.solve.rules.extras import NEVER_UNASKED
 from kitsolver.solve.time_limit import TimeLimit
 
 

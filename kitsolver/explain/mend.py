@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import shlex
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from kitsolver.brief.brief import Brief
+from kitsolver.brief.own_rules import RULE_LISTS
 from kitsolver.brief.reading import brief_of
 from kitsolver.brief.settings import setting
 
@@ -72,10 +73,35 @@ def _option(change: Change, cap_option: str) -> str:
 
 
 def replaced(data: Mapping[str, Any], path: Path, value: Any) -> dict[str, Any]:
-    """Return a brief's data with one key replaced; either cap takes the place of the other."""
+    """Return a brief's data with one key replaced; either cap takes the place of the other.
+
+    A rule of one's own is found by its name; a rule that is replaced by no keys is taken out.
+    """
     key, *rest = path
-    if rest:
+    if rest and key in RULE_LISTS:
+        value = [new for rule in data[key] if (new := _rule_replaced(rule, rest, value))]
+    elif rest:
         value = replaced(data[key] or {}, tuple(rest), value)
     elif key in _CAPS:
         return {**data, **dict.fromkeys(_CAPS), key: value}
     return {**data, key: value}
+
+
+def _rule_replaced(rule: Mapping[str, Any], path: Sequence[str], value: Any) -> Mapping[str, Any]:
+    """Return a rule of one's own, changed if it bears the name that the path begins with."""
+    name, *keys = path
+    if rule["name"] != name:
+        return rule
+    changed: Mapping[str, Any] = replaced(rule, tuple(keys), value) if keys else value
+    return changed
+
+
+def value_at(data: Mapping[str, Any], path: Path) -> Any:
+    """Return what stands at a key of a brief's data; a rule of one's own is found by its name."""
+    found: Any = data
+    for key in path:
+        if isinstance(found, (list, tuple)):
+            found = next(rule for rule in found if rule["name"] == key)
+        else:
+            found = found[key]
+    return found

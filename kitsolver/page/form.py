@@ -9,6 +9,7 @@ from typing import Any
 
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_text import non_defaults
+from kitsolver.brief.goods import NEVER_UNASKED
 from kitsolver.brief.needs import DEFAULT_NEEDS
 from kitsolver.brief.reading import brief_of
 from kitsolver.page.catalogue_summary import CatalogueSummary
@@ -23,7 +24,6 @@ from kitsolver.page.form_fields import (
     groups_of,
     sum_group,
 )
-from kitsolver.solve.rules.extras import NEVER_UNASKED
 
 SOURCE = "the form"
 

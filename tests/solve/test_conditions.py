@@ -7,8 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kitsolver import brief_of, read_catalogue
+from kitsolver.brief.meeting import Shelf, meeting, words
 from kitsolver.shop.columns import columns
-from kitsolver.solve.rules.conditions import blank_values, meeting, tags
+from kitsolver.shop.row_values import blank_means
 
 LAMPS = """\
 sku,name,category,price,quality,stock,serves,tags,finish,glow
@@ -40,7 +41,7 @@ def meet(tmp_path):
         catalogue = read_catalogue(path, currency="EUR")
         asked = {"currency": "EUR", "cap": 1, "holds": [category], "needs": {category: need}}
         shelf = catalogue.shelves[category]
-        good = meeting(shelf, catalogue.text, brief_of(asked).need(category))
+        good = meeting(Shelf(category, shelf, catalogue.text), brief_of(asked).need(category))
         return "".join(shelf["sku"][good])
 
     return meet
@@ -138,7 +139,7 @@ def test_columns_of_the_craft(meet, category, only, skus):
 
 
 def test_blank_values_are_those_of_the_specification():
-    assert blank_values() == {
+    assert {each.name: meant for each in columns() if (meant := blank_means(each.name))} == {
         "serves": "1",
         "skein_m": "8",
         "strands": "6",
@@ -148,12 +149,17 @@ def test_blank_values_are_those_of_the_specification():
         "smallest_cm": "10",
         "step_cm": "10",
     }
-    assert set(blank_values()) < {column.name for column in columns()}
+
+
+def test_a_blank_cell_means_nothing_in_rows_of_other_categories():
+    assert blank_means("strands", "thread") == "6"
+    assert blank_means("strands", "needle") == ""
+    assert blank_means("serves", "needle") == "1"
 
 
 @given(
-    words=st.lists(st.sampled_from(["a", "b c", "d"]), max_size=4), gap=st.sampled_from(["", " "])
+    said=st.lists(st.sampled_from(["a", "b c", "d"]), max_size=4), gap=st.sampled_from(["", " "])
 )
-def test_tags_are_words_whatever_is_around_them(words, gap):
-    assert tags(f"{gap};{gap}".join(words)) == set(words)
-    assert tags(f"{gap};".join(["", *words, ""])) == set(words)
+def test_tags_are_words_whatever_is_around_them(said, gap):
+    assert words(f"{gap};{gap}".join(said)) == set(said)
+    assert words(f"{gap};".join(["", *said, ""])) == set(said)

@@ -10,6 +10,7 @@ from typing import Any
 
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.conditions import Conditions
+from kitsolver.brief.meeting import Shelf, meeting
 from kitsolver.explain.demands.demand import Demand, Easing, easing, easings_that_work
 from kitsolver.explain.demands.explanation import Conflict, Obstacle, RuleExplanation
 from kitsolver.explain.demands.least_change import least_change
@@ -20,7 +21,6 @@ from kitsolver.explain.wording import listed, sum_text
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.money import MOST_DECIMALS, held_per_minor, to_text
 from kitsolver.solve.rules import conditions as rule
-from kitsolver.solve.rules.conditions import meeting
 
 # In hundredths.
 _MOST_QUALITY = 100_00
@@ -245,11 +245,12 @@ def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
     shelf = catalogue.shelves.get(category)
     if not category or shelf is None or len(conflict.demands) < 2:
         return
-    met = []
+    tax_rate = conflict.whole.brief.exact_till.tax_rate
+    rows, met = Shelf(category, shelf, catalogue.text, tax_rate), []
     for demand in conflict.demands:
         if isinstance(demand, Condition):
             alone = Conditions.model_validate(demand.alone)
-            number = int(meeting(shelf, catalogue.text, alone).sum())
+            number = int(meeting(rows, alone).sum())
             met.append(f"{number} {demand.says.partition(' to ')[2]}")
     every = "does both" if len(met) == 2 else "does all of it"
     yield Obstacle(f"of {len(shelf)} rows of {category}, {listed(met)}, but none {every}")
@@ -263,9 +264,10 @@ def _bars(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
         return
     shelf, asked = catalogue.shelves[category], brief.conditions(category)
     own = shelf[shelf["sku"] == sku]
+    rows = Shelf(category, own, catalogue.text, brief.exact_till.tax_rate)
 
     def met(**condition: object) -> bool:
-        return bool(meeting(own, catalogue.text, Conditions.model_validate(condition)).all())
+        return bool(meeting(rows, Conditions.model_validate(condition)).all())
 
     if asked.max_price is not None and not met(max_price=asked.max_price):
         price = sum_text(int(own["price"].iloc[0]) // held_per_minor(brief.currency), brief)

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from kitsolver.brief.brief import Brief
+from kitsolver.brief.goods import NEVER_UNASKED
 from kitsolver.explain.demands.demand import Demand, Easing, easing, easings_that_work
 from kitsolver.explain.demands.explanation import RuleExplanation
 from kitsolver.explain.demands.least_change import least_change
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.rules import extras as rule
-from kitsolver.solve.rules.extras import NEVER_UNASKED
 
 _SPEND, _CATEGORIES, _MOST = ("extras", "spend"), ("extras", "categories"), ("extras", "most")
 

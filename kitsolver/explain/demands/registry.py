@@ -83,6 +83,18 @@ NOT_EASED = {
     "shop.uncosted": "says whether a blank cost is bad input",
     "lesson.stitches_an_hour": "only tells how long a class takes",
     "lesson.minutes": "only tells how long a class takes",
+    "needs.*.at_least": "is the shop's",
+    "needs.*.at_most": "is the shop's",
+    "extras.conditions.*.at_least": "is the shop's",
+    "extras.conditions.*.at_most": "is the shop's",
+    "size.at_most_cm": "is the buyer's frame",
+    "size.at_most_in": "is the buyer's frame",
+    "size.at_least_cm": "is the buyer's frame",
+    "size.at_least_in": "is the buyer's frame",
+    "lesson.hours_at_most": "is the school's",
+    "limits": "is a rule of one's own",
+    "pairs": "is a rule of one's own",
+    "alike": "is a rule of one's own",
 }
 
 

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from kitsolver.brief.brief import Brief
+from kitsolver.brief.meeting import Shelf, carrying
 from kitsolver.explain.demands.demand import Demand, Easing, easing, easings_that_work
 from kitsolver.explain.demands.explanation import RuleExplanation
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.rules import conditions as rule
-from kitsolver.solve.rules.conditions import carrying
 
 
 @dataclass(frozen=True)
@@ -56,7 +56,8 @@ def _demands(brief: Brief, _: Catalogue) -> Iterator[Demand]:
 def _bars(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
     row, whole = catalogue.row(sku), brief.all
     shelf = catalogue.shelves[row["category"]]
-    if carrying(shelf[shelf["sku"] == sku], catalogue.text, whole).all():
+    own = Shelf(row["category"], shelf[shelf["sku"] == sku], catalogue.text)
+    if carrying(own, whole).all():
         return
     tags = f"the tags {row['tags']}" if row.get("tags") else "no tags"
     wanted = [f"all of {' and '.join(whole.tags_all)}"] if whole.tags_all else []

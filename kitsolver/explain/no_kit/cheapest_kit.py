@@ -9,6 +9,7 @@ from dataclasses import replace
 from functools import cached_property
 from typing import Any
 
+from kitsolver.brief.goods import NEVER_UNASKED
 from kitsolver.brief.reading import brief_of
 from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
@@ -18,7 +19,6 @@ from kitsolver.solve.decomposition.cheapest import least_payable
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.find import find_candidates
-from kitsolver.solve.rules.extras import NEVER_UNASKED
 from kitsolver.solve.time_limit import TimeLimit
 
 

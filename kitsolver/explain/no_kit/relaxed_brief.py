@@ -10,7 +10,7 @@ from typing import Any, Protocol
 
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.reading import brief_of
-from kitsolver.explain.mend import Path, replaced
+from kitsolver.explain.mend import Path, replaced, value_at
 from kitsolver.explain.no_kit.cheapest_kit import CheapestKitOracle
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.till import NO_CAP
@@ -74,10 +74,7 @@ class RelaxedBrief:
 
     def value(self, *path: str) -> Any:
         """Return what stands at a key of the brief."""
-        found: Any = self.data
-        for key in path:
-            found = found[key]
-        return found
+        return value_at(self.data, path)
 
     @property
     def variants(self) -> Iterator[Mapping[str, Any]]:

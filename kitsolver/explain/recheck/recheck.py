@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_findings import UnknownCategory
+from kitsolver.brief.meeting import Shelf
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.craft.lengths import CM
 from kitsolver.explain.changed import comparison_key
@@ -180,8 +181,8 @@ def _today(line: Line, brief: Brief, catalogue: Catalogue) -> tuple[int, int, in
     row = catalogue.row_number(line.sku)
     price, quality, stock = (int(shelf[name][row]) for name in ("price", "quality", "stock"))
     if line.role == "need" and line.category in brief.holds and brief.need(line.category).score:
-        one = shelf.loc[[row]]
-        quality = int(scored(one, catalogue.text, brief.need(line.category))[0])
+        one = Shelf(line.category, shelf.loc[[row]], catalogue.text)
+        quality = int(scored(one, brief.need(line.category))[0])
     if line.category == "fabric" and shelf["sold_by"][row]:
         # A unit off the roll is a step, and the price that of 10 cm.
         price = price * int(shelf["step_cm"][row]) // (10 * CM)

@@ -17,7 +17,7 @@ from kitsolver.solve.candidates.candidate import Candidate, Chart, Place, Thread
 from kitsolver.solve.candidates.candidates import Candidates, Places, known_shades
 from kitsolver.solve.presolve.from_rows import at_home, candidates_of
 from kitsolver.solve.presolve.matching import PlaceDominance, any_place, places_near
-from kitsolver.solve.rules import EXTRAS, RULES
+from kitsolver.solve.rules import RULES
 
 # The candidates of categories, as far as they are known from another brief.
 _Known = Mapping[str, tuple[Candidate, ...]]
@@ -105,7 +105,7 @@ def _extras(
     for category in sorted(set(catalogue.shelves) - set(brief.holds)):
         if category in reused:
             found += reused[category]
-        elif EXTRAS.offers(category, brief):
+        elif brief.extras.offers(category):
             found += candidates_of(catalogue, brief, category, need=False, thin=thin)
     return tuple(sorted(found, key=lambda extra: extra.sku))
 

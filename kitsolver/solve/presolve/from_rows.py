@@ -51,9 +51,9 @@ def candidates_of(
     owned = among(table["sku"], brief.choose.own)
     table |= _quantities(table, category, brief, owned, need=need, elastic=elastic)
     table |= _sums(table, brief, owned)
-    if need and brief.need(category).score:
-        table["quality"] = scored(shelf, catalogue.text, brief.need(category))
     rows = Rows(category, table, shelf, catalogue.text, brief, need, owned)
+    if need and brief.need(category).score:
+        table["quality"] = scored(rows.as_written, brief.need(category))
     admitted = np.ones(len(rows), dtype=bool)
     for rule in RULES:
         mask = rule.admits(rows)

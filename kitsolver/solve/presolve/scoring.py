@@ -9,18 +9,17 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
+from kitsolver.brief.meeting import Shelf
 from kitsolver.brief.needs import Need
 
 
-def scored(shelf: pd.DataFrame, text: pd.DataFrame, need: Need) -> NDArray[np.int64]:
+def scored(shelf: Shelf, need: Need) -> NDArray[np.int64]:
     """Return what each row of a shelf counts for a need, in hundredths, rounded half up.
 
     Parameters
     ----------
-    shelf : pandas.DataFrame
-        Rows of one category in whole units.
-    text : pandas.DataFrame
-        The catalogue as written, indexed like the shelf.
+    shelf : Shelf
+        Rows of one category.
     need : Need
         With the columns that are weighed.
     """
@@ -28,7 +27,7 @@ def scored(shelf: pd.DataFrame, text: pd.DataFrame, need: Need) -> NDArray[np.in
     total = [Fraction(0)] * len(shelf)
     for column, weight in need.score.items():
         low, high = map(Fraction, need.range.get(column, (0, 100)))
-        codes, cells = pd.factorize(text.loc[shelf.index, column])
+        codes, cells = pd.factorize(shelf.cells(column))
         shares = [_share(str(cell), low, high) * Fraction(weight) for cell in cells]
         total = [sum_ + shares[code] for sum_, code in zip(total, codes.tolist(), strict=True)]
     points = (floor(sum_ / parts * 100_00 + Fraction(1, 2)) for sum_ in total)

@@ -4,14 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from kitsolver.brief.brief import Brief
 from kitsolver.solve.rules.rule import Rule
 
 if TYPE_CHECKING:
     from kitsolver.solve.model.kit_model import KitModel
-
-# Rows of these categories are extras only if the brief names their category.
-NEVER_UNASKED = frozenset({"chart", "fabric", "thread", "needle"})
 
 
 class Extras(Rule):
@@ -19,14 +15,6 @@ class Extras(Rule):
 
     name = "extras"
     sentence = "Extras come from the categories asked for, one a category, no more than asked."
-
-    def offers(self, category: str, brief: Brief) -> bool:
-        """Tell whether rows of a category that is no need may be extras."""
-        if brief.extras.spend == "none":
-            return False
-        if brief.extras.categories is None:
-            return category not in NEVER_UNASKED
-        return category in brief.extras.categories
 
     def constrain(self, model: KitModel) -> None:
         """Allow one extra a category, and no more than the brief wants in all."""

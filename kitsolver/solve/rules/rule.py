@@ -12,6 +12,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from kitsolver.brief.brief import Brief
+from kitsolver.brief.meeting import Shelf
 from kitsolver.shop.till import Receipt
 from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric
 
@@ -58,6 +59,11 @@ class Rows:
 
     def __len__(self) -> int:
         return len(self.table["sku"])
+
+    @property
+    def as_written(self) -> Shelf:
+        """The rows as conditions look at them."""
+        return Shelf(self.category, self.shelf, self.text, self.brief.exact_till.tax_rate)
 
     def where(self, keep: Mask) -> Rows:
         """Return some of the rows."""
