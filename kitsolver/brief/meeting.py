@@ -14,6 +14,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from kitsolver.brief.conditions import Conditions, WholeKit
+from kitsolver.brief.frozen import FrozenDict
 from kitsolver.shop.columns import NUMERIC
 from kitsolver.shop.money import MOST_DECIMALS
 from kitsolver.shop.row_values import (
@@ -154,11 +155,11 @@ def _one_by_one(asked: Conditions) -> Iterator[tuple[str, Conditions]]:
     if asked.tags_any or asked.tags_none:
         yield "tags", Conditions(tags_any=asked.tags_any, tags_none=asked.tags_none)
     for column, allowed in asked.only.items():
-        yield column, Conditions(only={column: allowed})
+        yield column, Conditions(only=FrozenDict({column: allowed}))
     for column in dict.fromkeys((*asked.at_least, *asked.at_most)):
         least = {column: asked.at_least[column]} if column in asked.at_least else {}
         most = {column: asked.at_most[column]} if column in asked.at_most else {}
-        yield column, Conditions(at_least=least, at_most=most)
+        yield column, Conditions(at_least=FrozenDict(least), at_most=FrozenDict(most))
 
 
 def _is_described(column: str, category: str, known: Mapping[str, str]) -> bool:

@@ -107,7 +107,8 @@ BLANK_CELL = ("blank-in-limit", 4, "weight_g", "tin-1")
         ("[all]\ntags_all=['soft']", []),
         # It is left out by another limit.
         (
-            "[[limits]]\nname='y'\ncolumn='reach'\nmost=9\nblank='leave out'",
+            "[[limits]]\nname='y'\ncolumn='weight_g'\nmost=9\nblank='leave out'\n"
+            "where={only={sku='tin-1'}}",
             [],
         ),
     ],
