@@ -79,9 +79,9 @@ def skeins(
 
     Notes
     -----
-    The length is a (1 + √2) + b for rational a and b, see `_strand_length`.
+    The length is a (1 + √2) + b for rational a and b, see `strand_length`.
     """
-    a, b = _strand_length(asked, count, strands * sharing, waste, sharing)
+    a, b = strand_length(asked, count, strands * sharing, waste, sharing)
     return _rounded_up(a / skein_length, b / skein_length)
 
 
@@ -97,12 +97,12 @@ def metres_off_skein(
     plies : int
         Strands that lie side by side in the skein: a metre of it has so many metres of strand.
     """
-    a, b = _strand_length(asked, count, strands, waste)
+    a, b = strand_length(asked, count, strands, waste)
     # Ten-thousandths of a metre to hundredths.
     return Decimal(_rounded_up(a / (100 * plies), b / (100 * plies))).scaleb(-2)
 
 
-def _strand_length(
+def strand_length(
     asked: Charted, count: Fraction, strands: int, waste: Fraction, sharing: int = 1
 ) -> tuple[Fraction, Fraction]:
     """Return a and b of the single strand a (1 + √2) + b that a colour takes, with waste.

@@ -11,6 +11,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from kitsolver.shop.findings import Finding
+from kitsolver.shop.home_list import HomeList, HomeRow
 from kitsolver.shop.palette import Palette
 from kitsolver.shop.skipped import Skipped
 
@@ -64,6 +65,9 @@ class Catalogue:
         among `findings`. Of several such rows with one sku the first.
     passed_over : mapping of str to int
         Likewise for the rows that the map of columns passes over.
+    home : HomeList, optional
+        What the buyer has at home. Goods that are only there are rows like the others, at price 0;
+        their index is the number of their row in the home list, below zero.
     """
 
     name: str
@@ -75,6 +79,7 @@ class Catalogue:
     skipped: tuple[Skipped, ...] = ()
     refused: Mapping[str, int] = field(default_factory=dict, repr=False)
     passed_over: Mapping[str, int] = field(default_factory=dict, repr=False)
+    home: HomeList | None = None
 
     @cached_property
     def _place(self) -> dict[str, int]:
@@ -100,6 +105,16 @@ class Catalogue:
     def row_number(self, sku: str) -> int:
         """Return the number of the row of the source that holds `sku`."""
         return int(self.text.index[self._place[sku]])
+
+    def place_of(self, index: int) -> tuple[str, int]:
+        """Return the source and the row that an index of `text` stands for."""
+        if index < 0 and self.home is not None:
+            return self.home.name, -index
+        return self.name, index
+
+    def at_home(self, sku: str) -> HomeRow | None:
+        """Return what is at home of `sku`; None if nothing is listed."""
+        return self.home.rows.get(sku) if self.home is not None else None
 
     @cached_property
     def arrays(self) -> dict[str, dict[str, NDArray[Any]]]:

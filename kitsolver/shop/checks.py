@@ -142,7 +142,7 @@ class Checks:
                 Fault(
                     catalogue_findings.DuplicateSku,
                     shortened(coded.texts[code]),
-                    _listed_rows(rows),
+                    listed_rows(rows),
                 ),
             )
             for code, rows in rows_by_code.items()
@@ -209,7 +209,8 @@ def _counted(count: int, what: str) -> str:
     return f"1 {what} row needs" if count == 1 else f"{count} {what} rows need"
 
 
-def _listed_rows(rows: list[int]) -> str:
+def listed_rows(rows: list[int]) -> str:
+    """Return the numbers of rows as a finding lists them."""
     named = ", ".join(map(str, rows[:_MOST_NAMED]))
     rest = len(rows) - _MOST_NAMED
     return f"rows {named} and {rest} more" if rest > 0 else f"rows {named}"

@@ -153,6 +153,8 @@ def columns(currency: str | None = None) -> tuple[Column, ...]:
     )
 
 
+# A home list's own column: the metres of thread that are left.
+LEFT = "left_m"
 REQUIRED = tuple(c.name for c in columns() if c.required and not c.categories)
 KNOWN = frozenset(c.name for c in columns())
 NUMERIC = frozenset(c.name for c in columns() if isinstance(c.reads, Number))

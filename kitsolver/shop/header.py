@@ -13,10 +13,12 @@ from kitsolver.shop.findings import Finding
 from kitsolver.shop.records import Records
 
 
-def header_findings(name: str, records: Records) -> list[Finding]:
+def header_findings(
+    name: str, records: Records, *, required: Iterable[str] = REQUIRED
+) -> list[Finding]:
     """Return the findings of a header; a source whose header has an error cannot be used."""
     findings = [
-        *_missing(name, records.header),
+        *_missing(name, records.header, required),
         *_unnamed(name, records),
         *_repeated(name, records),
         *_nearly_known(name, records),
@@ -26,8 +28,8 @@ def header_findings(name: str, records: Records) -> list[Finding]:
     return findings
 
 
-def _missing(name: str, header: tuple[str, ...]) -> Iterator[Finding]:
-    for column in REQUIRED:
+def _missing(name: str, header: tuple[str, ...], required: Iterable[str]) -> Iterator[Finding]:
+    for column in required:
         if column not in header:
             mend = _mend_of_missing(column, header)
             yield file_findings.MissingColumn(file=name, column=column, detail=mend)

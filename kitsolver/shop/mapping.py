@@ -14,7 +14,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from kitsolver.shop import source_findings
 from kitsolver.shop.bounds import Bounds
-from kitsolver.shop.columns import KNOWN, NUMERIC
+from kitsolver.shop.columns import KNOWN, LEFT, NUMERIC
 from kitsolver.shop.findings import BadInput, Finding, nearest
 from kitsolver.shop.records import Coded, Records
 from kitsolver.shop.toml_text import parse_toml, read_small
@@ -28,7 +28,7 @@ _MM: dict[str, Decimal] = {
     "in": Decimal("25.4"),
 }
 _LENGTHS = {name: name.rpartition("_")[2] for name in sorted(KNOWN) if name[-3:] in ("_cm", "_in")}
-_LENGTHS["skein_m"] = "m"
+_LENGTHS |= {"skein_m": "m", LEFT: "m"}
 # With a decimal comma a point can only part thousands.
 _WITH_COMMA = re.compile(r"(?P<whole>[0-9]{1,3}(?:\.[0-9]{3})+|[0-9]+)(?:,(?P<part>[0-9]+))?")
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
@@ -114,7 +114,7 @@ def read_map(path: str | Path) -> ColumnMap:
             file=file, column=f"{table}.{name}", value=name, detail=nearest(name, known)
         )
         for table, names, known in (
-            ("columns", found.columns, KNOWN),
+            ("columns", found.columns, {*KNOWN, LEFT}),
             ("lengths", found.lengths, _LENGTHS),
         )
         for name in names
@@ -180,7 +180,7 @@ def _converted(column: str, coded: Coded, by: ColumnMap) -> Coded:
 def _text(column: str, text: str, by: ColumnMap) -> str:
     if column == "category":
         return by.categories.get(text, text)
-    if column not in NUMERIC:
+    if column not in NUMERIC and column != LEFT:
         return text
     if by.decimal_comma and (number := _WITH_COMMA.fullmatch(text)):
         part = f".{number['part']}" if number["part"] else ""

@@ -6,7 +6,7 @@ entry in `_FORMATS`, and its findings in `kitsolver.shop.source_findings`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from os import PathLike
 
 from kitsolver.shop import (
@@ -37,11 +37,14 @@ class Source:
         Its rows.
     mapping : ColumnMap, optional
         How its headers and values became ours.
+    written : Records, optional
+        Its rows before that.
     """
 
     name: str
     records: Records
     mapping: ColumnMap | None = None
+    written: Records | None = field(default=None, repr=False)
 
     @property
     def csv_bytes(self) -> bytes:
@@ -88,6 +91,7 @@ def read_source(
             break
     else:
         records = csv_source.read(address, reading, keep_bytes=keep_bytes)
+    written = records
     if mapping is not None:
         records = mapped(records, mapping, reading.name)
-    return Source(reading.name, records, mapping)
+    return Source(reading.name, records, mapping, written)

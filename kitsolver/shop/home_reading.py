@@ -1,0 +1,321 @@
+"""From the rows of a home list to a catalogue that knows what is at home.
+
+Each row is completed: goods of the catalogue by the catalogue's own row, other goods by the default
+quality. Completed rows are checked as a catalogue's are.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from decimal import Decimal
+from functools import cached_property
+
+import numpy as np
+import pandas as pd
+
+from kitsolver.shop import home_findings
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.cell_faults import Refused, shortened
+from kitsolver.shop.checks import listed_rows
+from kitsolver.shop.column import Column
+from kitsolver.shop.columns import KNOWN, LEFT, columns
+from kitsolver.shop.file_findings import DecimalsUnchecked
+from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.shop.goods_columns import JOINED, MOST
+from kitsolver.shop.header import header_findings
+from kitsolver.shop.home_list import METRE, HomeList, HomeRow
+from kitsolver.shop.number_cells import Number
+from kitsolver.shop.reading import catalogue_of
+from kitsolver.shop.records import Coded, Records
+from kitsolver.shop.sources import Source
+
+# What a home list says of goods in its own right, whatever the catalogue says.
+_OF_HOME = {"sku", "price", "stock", LEFT}
+_LEFT_METRES = Number(MOST, held=METRE, decimals=2, positive=False)
+# Numbers in columns of the shop's own.
+_PLAIN = Number(MOST, held=10**6, decimals=6, positive=False)
+
+Cells = Mapping[str, str]
+
+
+def with_home(
+    catalogue: Catalogue,
+    source: Source,
+    *,
+    quality: Decimal = Decimal(50),
+    skip_bad_rows: bool = False,
+) -> tuple[Catalogue, tuple[Finding, ...]]:
+    """Return a catalogue that knows what is at home, and the findings of the home list.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        What is for sale.
+    source : Source
+        The rows of the home list under our names.
+    quality : Decimal
+        Of goods that are only at home and do not say theirs.
+    skip_bad_rows : bool
+        Leave rows with errors out, instead of raising.
+
+    Returns
+    -------
+    catalogue : Catalogue
+        With the goods that are only at home as further rows, whose price is 0, and with the list
+        as its `home`.
+    findings : tuple of Finding
+        Warnings, and the errors of the rows that were left out.
+
+    Raises
+    ------
+    BadInput
+        If a row has an error and is not to be skipped, or if the list as a whole is unusable.
+        It carries every finding, in the order of the rows.
+    """
+    return _HomeReading(catalogue, source, quality).read(skip_bad_rows)
+
+
+class _HomeReading:
+    """The rows of one home list beside the catalogue that completes them."""
+
+    def __init__(self, catalogue: Catalogue, source: Source, quality: Decimal) -> None:
+        self.catalogue, self.source, self.name = catalogue, source, source.name
+        self.quality = format(Decimal(quality), "f")
+        records = source.records
+        texts = {name: coded.texts[coded.codes] for name, coded in records.columns.items()}
+        self.rows: dict[int, Cells] = {
+            int(number): {name: str(cells[place]) for name, cells in texts.items() if cells[place]}
+            for place, number in enumerate(records.rows)
+        }
+        self.numbers: dict[str, list[int]] = defaultdict(list)
+        for number, cells in self.rows.items():
+            self.numbers[cells.get("sku", "")].append(number)
+        self.described: dict[str, list[Column]] = {}
+        for column in columns(catalogue.currency):
+            self.described.setdefault(column.name, []).append(column)
+
+    def read(self, skip_bad_rows: bool) -> tuple[Catalogue, tuple[Finding, ...]]:
+        """Return the catalogue with what is at home, and the findings."""
+        records = self.source.records
+        of_header = [
+            finding
+            for finding in header_findings(self.name, records, required=("sku",))
+            if finding.code != "no-rows"
+        ]
+        if any(not finding.warning for finding in of_header):
+            raise BadInput([*map(self._placed, (*of_header, *records.findings))])
+        barred = {number: list(self._barred(number)) for number in self.rows}
+        usable = [number for number, findings in barred.items() if not findings]
+        findings = [*of_header, *records.findings]
+        findings += [finding for each in barred.values() for finding in each]
+        goods, of_rows = self._checked(usable)
+        findings += of_rows
+        left, of_metres = self._left(goods, usable)
+        findings += of_metres
+        findings.sort(key=lambda finding: finding.row or 0)
+        told = tuple(map(self._placed, findings))
+        if not skip_bad_rows and any(not finding.warning for finding in told):
+            raise BadInput(told)
+        bad = {finding.row for finding in findings if not finding.warning}
+        rows = self._home_rows(goods, left, bad)
+        return self._joined(goods, HomeList(self.name, rows, self.source.written)), told
+
+    # Findings
+
+    def _placed(self, finding: Finding) -> Finding:
+        mapping = self.source.mapping
+        return mapping.place(finding) if mapping and finding.file == self.name else finding
+
+    def _barred(self, number: int) -> Iterator[Finding]:
+        """Yield why a row can be used in no way, whatever else it says."""
+        cells = self.rows[number]
+        sku = cells.get("sku", "")
+        known = self.catalogue.row(sku) if sku in self.catalogue else {}
+        if len(self.numbers[sku]) > 1 and sku:
+            yield home_findings.RepeatedAtHome(
+                file=self.name,
+                row=number,
+                column="sku",
+                value=shortened(sku),
+                detail=listed_rows(self.numbers[sku]),
+            )
+        if sku in self.catalogue.refused and not known:
+            yield home_findings.RefusedAtHome(
+                file=self.name, row=number, column="sku", value=shortened(sku)
+            )
+            return
+        if "length" in (cells.get("sold_by", "").lower(), known.get("sold_by")):
+            yield home_findings.ByLengthAtHome(
+                file=self.name, row=number, column="sku", value=shortened(sku)
+            )
+            return
+        if not known:
+            return
+        for name, cell in cells.items():
+            if name in _OF_HOME or self._agrees(name, cells, known):
+                continue
+            yield home_findings.OtherThanCatalogue(
+                file=self.name,
+                row=number,
+                column=name,
+                value=shortened(cell),
+                detail=shortened(known.get(name, "")) or "blank",
+            )
+
+    def _agrees(self, name: str, cells: Cells, known: Cells) -> bool:
+        """Tell whether a cell says the same as the catalogue; numbers by their value."""
+        said, has = cells[name], known.get(name, "")
+        if said == has or (name not in known and name not in KNOWN):
+            return True
+        category = known["category"]
+        one, other = self._value(name, category, said), self._value(name, category, has)
+        if one is not None and one == other:
+            return True
+        for joined in JOINED:
+            # A length in the other unit may be the same length.
+            if joined.category == category and name in joined.parts and not has:
+                lengths = [
+                    [self._value(part, category, row.get(part, "")) for part in joined.parts]
+                    for row in (cells, known)
+                ]
+                sums = [joined.join(*pair) for pair in lengths if None not in pair]
+                return len(sums) == 2 and sums[0] == sums[1]
+        return False
+
+    def _value(self, name: str, category: str, cell: str) -> object:
+        """Return what a cell stands for; None if it cannot be read."""
+        for column in self.described.get(name, ()):
+            if column.categories in ((), (category,)):
+                try:
+                    return column.reads(cell) if cell else column.blank
+                except Refused:
+                    return None
+        try:
+            return _PLAIN(cell)
+        except Refused:
+            return None
+
+    # Completed rows
+
+    @cached_property
+    def _names(self) -> list[str]:
+        """The columns of completed rows: the catalogue's, then the list's own."""
+        own = [name for name in self.source.records.header if name != LEFT]
+        return list(
+            dict.fromkeys([*map(str, self.catalogue.text.columns), *own, "quality", "stock"])
+        )
+
+    def _completed(self, number: int) -> Cells:
+        cells = self.rows[number]
+        sku = cells.get("sku", "")
+        stock = {"stock": cells.get("stock", "1")}
+        if sku in self.catalogue:
+            return {**self.catalogue.row(sku), **stock}
+        return {"quality": self.quality, **cells, "price": "0", **stock}
+
+    def _checked(self, numbers: list[int]) -> tuple[Catalogue, list[Finding]]:
+        """Return completed rows as a catalogue, and what is wrong with them."""
+        rows = [self._completed(number) for number in numbers]
+        columns = {}
+        for name in self._names:
+            cells = np.array([row.get(name, "") for row in rows], dtype=object)
+            columns[name] = Coded.of(cells)
+        records = Records(
+            header=tuple(self._names),
+            header_row=self.source.records.header_row,
+            rows=np.array(numbers, dtype=np.int64),
+            columns=columns,
+            findings=(),
+        )
+        if not rows:
+            text = pd.DataFrame({name: pd.Series(dtype=object) for name in self._names})
+            return Catalogue(self.name, self.catalogue.currency, text, {}), []
+        goods = catalogue_of(
+            Source(self.name, records), currency=self.catalogue.currency, skip_bad_rows=True
+        )
+        return goods, [finding for finding in goods.findings if self._concerns_home(finding)]
+
+    def _concerns_home(self, finding: Finding) -> bool:
+        """Tell whether a finding is about what the home list says itself."""
+        if isinstance(finding, DecimalsUnchecked):
+            return False
+        own = self.rows.get(finding.row or 0, {})
+        return own.get("sku", "") not in self.catalogue or finding.column in own
+
+    def _left(self, goods: Catalogue, numbers: list[int]) -> tuple[dict[int, int], list[Finding]]:
+        """Return the metres that rows say are left, by row, and what is wrong with them."""
+        left: dict[int, int] = {}
+        findings: list[Finding] = []
+        for number in numbers:
+            cell = self.rows[number].get(LEFT)
+            if cell is None:
+                continue
+            place = {"file": self.name, "row": number, "column": LEFT}
+            sku = self.rows[number].get("sku", "")
+            row = goods.row(sku) if sku in goods else self._completed(number)
+            if row.get("category", "").lower() != "thread" or ";" in row.get("colours", ""):
+                found = home_findings.MetresOfOtherGoods(**place, value=shortened(cell))  # type: ignore[arg-type] # the place of a finding
+                findings.append(found)
+                continue
+            try:
+                left[number] = _LEFT_METRES(cell)
+            except Refused as refused:
+                findings += [
+                    fault.kind(**place, value=fault.value, detail=fault.detail)  # type: ignore[arg-type] # likewise
+                    for fault in refused.faults
+                ]
+        return left, findings
+
+    # The result
+
+    def _home_rows(
+        self, goods: Catalogue, left: Mapping[int, int], bad: set[int | None]
+    ) -> dict[str, HomeRow]:
+        """Return the usable rows by sku."""
+        found: dict[str, HomeRow] = {}
+        for category, shelf in goods.shelves.items():
+            single = np.zeros(len(shelf), dtype=bool)
+            skeins = np.zeros(len(shelf), dtype=np.int64)
+            if category == "thread":
+                single = ~shelf["colours"].str.contains(";", regex=False).to_numpy(dtype=bool)
+                # A skein's single strand, divided by its plies, is the length of the skein.
+                skeins = (shelf["skein_length"] // shelf["strands"]).to_numpy()
+            cells = zip(shelf.index, shelf["sku"], shelf["stock"], single, skeins, strict=True)
+            for number, sku, stock, is_single, skein in cells:
+                if number in bad:
+                    continue
+                length = left.get(int(number), int(stock) * int(skein)) if is_single else None
+                found[sku] = HomeRow(
+                    sku=sku,
+                    number=int(number),
+                    category=category,
+                    units=0 if is_single else int(stock),
+                    length=length,
+                    only_here=sku not in self.catalogue,
+                    cells=self.rows[int(number)],
+                )
+        return found
+
+    def _joined(self, goods: Catalogue, home: HomeList) -> Catalogue:
+        """Return the catalogue with the goods that are only at home, after its own rows."""
+        new = [row.number for row in home.rows.values() if row.only_here]
+        if not new:
+            return replace(self.catalogue, home=home)
+        shelves = dict(self.catalogue.shelves)
+        for category, shelf in goods.shelves.items():
+            mine = shelf[shelf.index.isin(new)]
+            if len(mine):
+                mine = mine.set_index(-mine.index)
+                both = [shelves[category], mine] if category in shelves else [mine]
+                shelves[category] = pd.concat(both).sort_values("sku", kind="stable")
+        mine = goods.text[goods.text.index.isin(new)]
+        text = pd.concat([self.catalogue.text, mine.set_index(-mine.index)])
+        return replace(
+            self.catalogue,
+            text=text.fillna(""),
+            shelves=shelves,
+            categories=self.catalogue.categories | goods.categories,
+            home=home,
+        )
