@@ -12,7 +12,8 @@ import numpy as np
 
 from kitsolver.solve.candidates.candidate import Candidate, Place, Selection
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.decomposition.frontier import Contents, Frontier
+from kitsolver.solve.decomposition.contents import Contents
+from kitsolver.solve.decomposition.frontier import Frontier
 from kitsolver.solve.decomposition.objective import Objective
 from kitsolver.solve.decomposition.pareto import Numbers
 from kitsolver.solve.decomposition.subproblem import Slot, Subproblem

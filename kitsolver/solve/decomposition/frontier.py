@@ -5,24 +5,22 @@ one that costs no more and is worth more. Frontiers add up and unite; the result
 is made of, so that a breakpoint can be traced back to the goods that are taken for it. Costs are
 minor units; worths are whole numbers of any meaning that adds up (`objective.py`).
 
-A frontier need not be complete. `Bounds` say up to which cost breakpoints are wanted, and which
-score they must reach: their first figure less a multiplier times their cost.
+A frontier need not be complete: `Bounds` say which breakpoints are wanted.
 """
 
 from __future__ import annotations
 
-from abc import ABC, abstractmethod
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import Any, NamedTuple
+from functools import reduce
 
 import numpy as np
-from numpy.typing import NDArray
 
+from kitsolver.solve.decomposition.contents import Contents, Option
+from kitsolver.solve.decomposition.frontier_settings import Bounds, FrontierSettings
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
 from kitsolver.solve.decomposition.pareto import Numbers, undominated
-from kitsolver.solve.time_limit import TimeLimit
 
 # Sums of two frontiers are reduced in blocks of about so many breakpoints.
 _BLOCK = 1 << 21
@@ -31,113 +29,34 @@ _MOST_BREAKPOINTS = 1 << 18
 _SPARSE = 32
 # Below every worth, and so far that it stays there when another is added.
 _NOTHING = -(2**62)
-# Ends a list of lines, so that a list that goes on comes before one that ends.
-_END = ((1, "", 0),)
-
-# A line of the kit: 0, the sku and the units.
-Line = tuple[int, str, int]
-
-
-class Contents(NamedTuple):
-    """What is taken for a breakpoint: its lines, sorted, its places of thread, and the goods.
-
-    Of several contents of equal cost and worth the one whose `order` comes first is taken. That
-    order stays the same when the same contents are added to both sides.
-    """
-
-    lines: tuple[Line, ...] = ()
-    places: tuple[tuple[int, tuple[str, int]], ...] = ()
-    goods: tuple[Any, ...] = ()
-
-    @property
-    def order(self) -> tuple[Any, ...]:
-        """The smallest comes first."""
-        return self.lines + _END, self.places
-
-    def and_(self, other: Contents) -> Contents:
-        """Return both together."""
-        return Contents(
-            tuple(sorted(self.lines + other.lines)),
-            tuple(sorted(self.places + other.places)),
-            self.goods + other.goods,
-        )
-
-
-class Option(NamedTuple):
-    """One way to take something: what it costs, what it is worth, and what it is."""
-
-    cost: int
-    worth: int
-    taken: Contents
 
 
 class StateLimitReached(Exception):
     """A frontier has too many breakpoints, or a walk too many states: a model takes over."""
 
 
-class FrontierSettings(NamedTuple):
-    """What all frontiers of a chart have in common.
+@dataclass(slots=True)
+class _Step:
+    """A breakpoint that is being traced back, and the ways to it once they are looked up."""
 
-    Parameters
-    ----------
-    free : int
-        Below this goods total dearer may be better, for then delivery is free: up to it the best
-        breakpoint for every cost is kept. 0 where dearer is never better.
-    window : int
-        Breakpoints of equal worth are kept while they cost less than this more than the cheapest:
-        what is paid may be the same. 1 if every minor unit counts.
-    base : int
-        What a worth is divided by to get its first figure.
-    large : bool
-        Whether worths or scores may leave 64 bits.
-    time_limit : TimeLimit
-        Sums are taken only while it runs.
-    """
+    frontier: Frontier
+    cost: int
+    worth: int
+    ways: list[tuple[_Step, ...]] | None = None
 
-    free: int
-    window: int
-    base: int
-    large: bool
-    time_limit: TimeLimit
+    @property
+    def known(self) -> Contents | None:
+        return self.frontier.known(self.cost, self.worth)
 
-    def array(self, numbers: Iterable[int]) -> Numbers:
-        """Return worths as an array."""
-        return np.array(list(numbers), dtype=object if self.large else np.int64)
-
-
-class Bounds(NamedTuple):
-    """Which breakpoints are wanted; none at all is left out where `floor` is None.
-
-    Parameters
-    ----------
-    limit : int
-        The highest cost.
-    floor : int or None
-        The lowest score.
-    multiplier : int
-        What a minor unit of cost takes from the score.
-    """
-
-    limit: int
-    floor: int | None = None
-    multiplier: int = 0
-
-    def beside(self, cost: int, score: int) -> Bounds:
-        """Return what is wanted of a part, where the others cost and score no better than this."""
-        floor = None if self.floor is None else self.floor - score
-        return Bounds(self.limit - cost, floor, self.multiplier)
-
-    def hold(self, cost: Numbers, worth: Numbers, base: int) -> NDArray[np.bool_]:
-        """Return which breakpoints are wanted."""
-        wanted: NDArray[np.bool_] = cost <= self.limit
-        if self.floor is not None:
-            score = SCORE_UNIT * (worth // base) - self.multiplier * cost
-            wanted = wanted & np.asarray(score >= self.floor, dtype=np.bool_)
-        return wanted
+    @property
+    def contents(self) -> Contents:
+        known = self.known
+        assert known is not None
+        return known
 
 
 @dataclass(frozen=True, eq=False)
-class Frontier(ABC):
+class Frontier:
     """Breakpoints in rising order of cost, and so of worth.
 
     Parameters
@@ -159,14 +78,33 @@ class Frontier(ABC):
 
     def trace_back(self, cost: int, worth: int) -> Contents:
         """Return the first of what can be taken for a breakpoint."""
-        at = cost, worth
-        if at not in self._memo:
-            self._memo[at] = min(self._ways(cost, worth), key=lambda way: way.order)
-        return self._memo[at]
+        # On a stack of its own: a sum of hundreds of parts is deeper than Python may recurse.
+        stack = [_Step(self, cost, worth)]
+        while stack:
+            step = stack[-1]
+            if step.known is None and step.ways is None:
+                step.ways = list(step.frontier.ways(step.cost, step.worth))
+                stack += [part for way in step.ways for part in way if part.known is None]
+                continue
+            if step.known is None:
+                step.frontier.remember(step)
+            stack.pop()
+        found = self.known(cost, worth)
+        assert found is not None
+        return found
 
-    @abstractmethod
-    def _ways(self, cost: int, worth: int) -> Iterator[Contents]:
-        """Yield what can be taken for a breakpoint."""
+    def known(self, cost: int, worth: int) -> Contents | None:
+        """Return what was traced back before for a breakpoint."""
+        return self._memo.get((cost, worth))
+
+    def remember(self, step: _Step) -> None:
+        """Keep the first of the ways to a breakpoint, whose steps are known."""
+        ways = [reduce(Contents.and_, (part.contents for part in way)) for way in step.ways or ()]
+        self._memo[step.cost, step.worth] = min(ways, key=lambda way: way.order)
+
+    def ways(self, cost: int, worth: int) -> Iterator[tuple[_Step, ...]]:
+        """Yield the breakpoints of its parts that make up a breakpoint, way by way."""
+        raise NotImplementedError
 
     def has(self, cost: int, worth: int) -> bool:
         """Tell whether there is such a breakpoint."""
@@ -180,8 +118,9 @@ class OptionFrontier(Frontier):
 
     options: dict[tuple[int, int], list[Contents]]
 
-    def _ways(self, cost: int, worth: int) -> Iterator[Contents]:
-        yield from self.options[cost, worth]
+    def known(self, cost: int, worth: int) -> Contents:
+        """Return the first option of a breakpoint."""
+        return min(self.options[cost, worth], key=lambda way: way.order)
 
 
 @dataclass(frozen=True, eq=False)
@@ -191,15 +130,17 @@ class SumFrontier(Frontier):
     large: Frontier
     small: Frontier
 
-    def _ways(self, cost: int, worth: int) -> Iterator[Contents]:
+    def ways(self, cost: int, worth: int) -> Iterator[tuple[_Step, ...]]:
+        """Yield a breakpoint of each that together cost and are worth so much."""
         large, small = self.large, self.small
         rest_cost, rest_worth = cost - small.cost, worth - small.worth
         at = np.minimum(np.searchsorted(large.cost, rest_cost), len(large) - 1)
         meets = (large.cost[at] == rest_cost) & (large.worth[at] == rest_worth)
         for step in np.flatnonzero(meets):
-            one = large.trace_back(int(rest_cost[step]), int(rest_worth[step]))
-            other = small.trace_back(int(small.cost[step]), int(small.worth[step]))
-            yield one.and_(other)
+            yield (
+                _Step(large, int(rest_cost[step]), int(rest_worth[step])),
+                _Step(small, int(small.cost[step]), int(small.worth[step])),
+            )
 
 
 @dataclass(frozen=True, eq=False)
@@ -208,10 +149,11 @@ class UnionFrontier(Frontier):
 
     parts: Sequence[Frontier]
 
-    def _ways(self, cost: int, worth: int) -> Iterator[Contents]:
+    def ways(self, cost: int, worth: int) -> Iterator[tuple[_Step, ...]]:
+        """Yield the breakpoint of each part that has it."""
         for part in self.parts:
             if part.has(cost, worth):
-                yield part.trace_back(cost, worth)
+                yield (_Step(part, cost, worth),)
 
 
 def frontier_of(

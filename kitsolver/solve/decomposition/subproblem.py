@@ -22,17 +22,15 @@ from kitsolver.solve.candidates.candidate import Candidate, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.quantities import fabric_units, skeins_of
 from kitsolver.solve.decomposition.assignment import Assignment
+from kitsolver.solve.decomposition.contents import Contents, Option
 from kitsolver.solve.decomposition.frontier import (
-    Bounds,
-    Contents,
     Frontier,
-    FrontierSettings,
-    Option,
     frontier_of,
     sum_of,
     sum_of_all,
     union_of,
 )
+from kitsolver.solve.decomposition.frontier_settings import Bounds, FrontierSettings
 from kitsolver.solve.decomposition.multiplier import closest
 from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective
 from kitsolver.solve.decomposition.target import Target, at_goods

@@ -13,13 +13,8 @@ from collections.abc import Sequence
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.quantities import pools
 from kitsolver.solve.decomposition.assignment import Assignment, Costs, shared_packs
-from kitsolver.solve.decomposition.frontier import (
-    Bounds,
-    Frontier,
-    FrontierSettings,
-    sum_of_all,
-    union_of,
-)
+from kitsolver.solve.decomposition.frontier import Frontier, sum_of_all, union_of
+from kitsolver.solve.decomposition.frontier_settings import Bounds, FrontierSettings
 from kitsolver.solve.decomposition.objective import Objective
 from kitsolver.solve.decomposition.thread_relaxation import ColourScores, ThreadRelaxation
 from kitsolver.solve.decomposition.thread_walk import Walk, competing

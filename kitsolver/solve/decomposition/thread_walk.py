@@ -13,18 +13,15 @@ from math import comb
 from typing import NamedTuple
 
 from kitsolver.solve.decomposition.assignment import Assignment, Costs
+from kitsolver.solve.decomposition.contents import Contents, Line, Option
 from kitsolver.solve.decomposition.frontier import (
-    Bounds,
-    Contents,
     Frontier,
-    FrontierSettings,
-    Line,
-    Option,
     StateLimitReached,
     frontier_of,
     sum_of,
     union_of,
 )
+from kitsolver.solve.decomposition.frontier_settings import Bounds, FrontierSettings
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
 from kitsolver.solve.decomposition.thread_relaxation import ColourScores
 
