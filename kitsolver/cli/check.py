@@ -48,10 +48,11 @@ def check(
             if brief is not None or columns is not None or json is not None:
                 message = "drafts a map, and takes no brief, map or JSON file beside it"
                 raise typer.BadParameter(message, param_hint="--guess")
-            from kitsolver.shop.guess.guess_map import draft
+            from kitsolver.shop.guess.draft_toml import draft_toml
+            from kitsolver.shop.guess.guess_map import guess_map
             from kitsolver.shop.sources import read_source
 
-            typer.echo(draft(read_source(catalogue).records), nl=False)
+            typer.echo(draft_toml(guess_map(read_source(catalogue).records)), nl=False)
             return
         rows, findings = all_findings(catalogue, brief, currency, column_map(columns))
         if not write_json(json, findings_record(name, rows, findings)):

@@ -16,6 +16,11 @@ DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = DEMO / "tormellick-whelk.csv"
 
 
+def remarks(text):
+    """Return the comments of a draft as running text."""
+    return " ".join(line.removeprefix("#").strip() for line in text.splitlines())
+
+
 def drafted(tmp_path, *rows):
     text = io.StringIO()
     csv.writer(text).writerows(rows)
@@ -33,8 +38,9 @@ def test_with_its_draft_the_shop_of_another_country_gives_the_same_kit(theirs):
     assert data["quality_most"] == 5
     assert data["columns"]["price"] == "VK-Preis"
     assert data["categories"]["Garn"] == "thread"
-    # Which unit a bare number has no header says: that is left to whoever looks the draft over.
-    text += '[lengths]\nwidth_cm = "mm"\nheight_cm = "m"\n'
+    # No header says the unit of a bare number: the draft marks what it takes it for.
+    assert data["lengths"] == {"width_cm": "mm", "height_cm": "m"}
+    assert "UNSURE. Numbers of 'Breite' are in mm." in text
     (theirs / "draft.toml").write_text(text, encoding="utf-8")
     mapping = read_map(theirs / "draft.toml")
     goods = read_catalogue(theirs / "laden.csv", currency="EUR", mapping=mapping)
@@ -75,21 +81,73 @@ def test_units_in_headers_are_seen(tmp_path):
         "height_cm": "Length (in)",
     }
     assert data["lengths"] == {"width_cm": "mm", "height_cm": "in"}
-    assert data["categories"] == {"Bag": "bag", "Cloth": "fabric"}
+    assert data["categories"] == {"Cloth": "fabric"}
     assert data["quality_most"] == 10
     assert "decimal_comma" not in data
 
 
-def test_what_no_header_looks_like_is_a_remark(tmp_path):
-    text = drafted(tmp_path, ["sku", "x", "price"], ["A", "b", "none"])
-    for name in ("name", "category", "quality"):
-        assert f"# No header looks like {name}." in text
-    # A column of words is no price, whatever it is called ... but for our own name.
-    assert "# No header looks like price." not in text
+def test_what_is_missing_and_what_is_not_mapped_is_said(tmp_path):
+    text = drafted(tmp_path, ["sku", "x", "Price"], ["A", "b", "none"])
+    for name in ("name", "category", "price"):
+        assert f"MISSING: No column seems to be {name}, which every row needs." in remarks(text)
+    assert tomllib.loads(text) == {"defaults": {"quality": "50"}}
+    assert "cells such as 'none' are not sums of money" in remarks(text)
 
 
 @pytest.mark.parametrize("header", ["Preis", "PREIS ", "VK Preis (EUR)", "prix", "Unit price"])
 def test_a_price_goes_by_many_names(tmp_path, header):
     text = drafted(tmp_path, ["sku", header], ["A", "1,50"], ["B", "2,00"])
     data = tomllib.loads(text)
-    assert data == {"decimal_comma": True, "columns": {"price": header.strip()}}
+    assert data["decimal_comma"] is True
+    assert data["columns"] == {"price": header.strip()}
+
+
+GOODS = [
+    ["A-1", "Grebe", "chart", "56", "77", "", ""],
+    ["A-2", "Coot", "chart", "60", "41", "", ""],
+    ["B-1", "Canvas", "fabric", "", "", "14", ""],
+    ["C-1", "Dusk", "thread", "", "", "", "6"],
+]
+
+
+def of_goods(tmp_path, header, rows=GOODS):
+    """Return the draft for goods of whose columns the last four are headed as given."""
+    return drafted(tmp_path, ["sku", "name", "category", *header], *rows)
+
+
+def test_counts_and_strands_are_known_by_the_goods_that_have_them(tmp_path):
+    text = of_goods(tmp_path, ["wide", "high", "Fadenzahl", "Strands"])
+    assert tomllib.loads(text)["columns"] == {
+        "stitches_wide": "wide",
+        "stitches_high": "high",
+        "count": "Fadenzahl",
+        "strands": "Strands",
+    }
+
+
+def test_a_count_lies_between_6_and_55(tmp_path):
+    text = of_goods(
+        tmp_path,
+        ["wide", "high", "Fadenzahl", "x"],
+        [row[:5] + (["70"] if row[5] else [""]) + row[6:] for row in GOODS],
+    )
+    assert "count" not in tomllib.loads(text)["columns"]
+    assert "numbers from 6 to 55" in remarks(text)
+
+
+def test_a_width_without_a_height_is_no_size(tmp_path):
+    text = of_goods(tmp_path, ["wide", "x", "Fadenzahl", "y"])
+    assert "stitches_wide" not in tomllib.loads(text)["columns"]
+    assert "no column is stitches_high: one alone is no size" in remarks(text)
+
+
+def test_half_a_stitch_is_none(tmp_path):
+    halves = [[*row[:4], "77.5" if row[4] else "", *row[5:]] for row in GOODS]
+    text = of_goods(tmp_path, ["wide", "high", "Fadenzahl", "Strands"], halves)
+    assert {"stitches_wide", "stitches_high"}.isdisjoint(tomllib.loads(text)["columns"])
+
+
+def test_what_a_cell_holds_cannot_leave_its_comment(tmp_path):
+    evil = 'a\n[columns]\nprice = "x"\u2028\x7f'
+    text = drafted(tmp_path, ["sku", evil, "price"], ["A", evil, "1.00"])
+    assert tomllib.loads(text) == {"defaults": {"quality": "50"}}

@@ -1,187 +1,222 @@
-"""Drafts a map of columns for a source, from its headers and the cells below them."""
+"""From the rows of a source to the draft of its map."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from decimal import Decimal
-from difflib import SequenceMatcher
-from typing import Any, NamedTuple
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
-import tomli_w
+import numpy as np
 
+from kitsolver.shop.columns import columns
+from kitsolver.shop.guess.assignment import SIZES, Assignment, Goods, assign
+from kitsolver.shop.guess.draft import SAMPLES, Certainty, Guess, MapDraft, Missing, Unmapped
+from kitsolver.shop.guess.goods import category_column, goods_of_rows
+from kitsolver.shop.guess.looks import CellLooks
+from kitsolver.shop.guess.meanings import (
+    OWN_NAME,
+    RELIABLE,
+    Meaning,
+    Meanings,
+    main_language,
+    numbered,
+)
+from kitsolver.shop.guess.number_style import number_style
+from kitsolver.shop.guess.passed_over import gone, rows_of_no_goods
+from kitsolver.shop.guess.source_column import SourceColumn
+from kitsolver.shop.guess.values import Values
+from kitsolver.shop.guess.words import matches
 from kitsolver.shop.records import Records
 
-# What shops call their columns, and their goods (common practice, no source).
-_WORDS: Mapping[str, tuple[str, ...]] = {
-    "sku": ("sku", "article", "artikel", "item", "code", "reference", "ref", "artnr", "id"),
-    "name": ("name", "title", "description", "bezeichnung", "titel", "nom", "nombre", "product"),
-    "category": (
-        "category",
-        "group",
-        "kind",
-        "type",
-        "kategorie",
-        "gruppe",
-        "warengruppe",
-        "rayon",
-    ),
-    "price": ("price", "preis", "vk", "retail", "prix", "precio", "prezzo", "prijs"),
-    "quality": ("quality", "rating", "stars", "score", "sterne", "bewertung", "note", "qualität"),
-    "stock": ("stock", "quantity", "qty", "bestand", "lager", "menge", "inventory"),
-    "trade_cost": ("cost", "trade", "purchase", "ek", "einkauf", "wholesale"),
-    "tags": ("tags", "labels", "keywords", "schlagworte"),
-    "gtin": ("gtin", "ean", "barcode", "upc", "strichcode"),
-    "stitches_wide": ("stitches wide", "stiche breit", "points larges"),
-    "stitches_high": ("stitches high", "stiche hoch", "points hauts"),
-    "colours": ("colours", "colors", "colour", "color", "farben", "farbe", "couleurs"),
-    "weave": ("weave", "webart", "bindung", "tissage"),
-    "count": ("count", "threads per inch", "fäden", "zählung"),
-    "width_cm": ("width", "breite", "largeur"),
-    "height_cm": ("height", "length", "höhe", "hauteur", "länge"),
-    "skein_m": ("skein", "lauflänge", "strang", "métrage"),
-    "strands": ("strands", "ply", "fadenzahl", "brins"),
-    "needle_sizes": ("needle sizes", "needle size", "nadelstärke", "taille aiguille"),
-    "diameter_cm": ("diameter", "durchmesser", "diamètre"),
-}
-_GOODS: Mapping[str, tuple[str, ...]] = {
-    "chart": ("chart", "charts", "pattern", "vorlage", "vorlagen", "diagramme"),
-    "fabric": ("fabric", "fabrics", "cloth", "stoff", "stoffe", "tissu", "tela"),
-    "thread": ("thread", "threads", "garn", "garne", "floss", "fil", "hilo"),
-    "needle": ("needle", "needles", "nadel", "nadeln", "aiguille", "aguja"),
-    "scissors": ("scissors", "schere", "scheren", "ciseaux", "tijeras"),
-    "hoop": ("hoop", "hoops", "rahmen", "stickrahmen", "tambour", "bastidor"),
-}
-_UNITS = ("mm", "cm", "m", "in")
-_ALIKE = 0.75
-# At least this share of a column's cells must look as the column's cells do.
-_FITTING = 0.8
-_NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
-_COMMA = re.compile(r"[0-9]{1,3}(?:\.[0-9]{3})*,[0-9]+|[0-9]+,[0-9]+")
-_GTIN = re.compile(r"[0-9]{8}|[0-9]{12,14}")
-_SIZES = re.compile(r"[0-9]{2}(?: ?; ?[0-9]{2})*")
-_COLOURS = re.compile(r"#[0-9a-fA-F]{6}.*")
-_NUMBERS = (
-    "price", "quality", "stock", "trade_cost", "stitches_wide", "stitches_high", "count",
-    "width_cm", "height_cm", "skein_m", "strands", "diameter_cm",
+# Our columns that list several values in a cell, and may be joined from several columns.
+_LISTED = ("colours", "tags", "needle_sizes")
+# The tables of a map in the order in which they are drafted; "" holds the keys before them.
+_TABLES = (
+    "", "file", "columns", "split", "join", "pass_over", "categories", "weaves", "kinds",
+    "lengths", "defaults",
 )  # fmt: skip
-_QUALITIES = (5, 6, 10, 20, 100)
+# What a row of each kind of goods cannot do without, beside what all rows need.
+_NEEDED: Mapping[str, tuple[tuple[str, ...], ...]] = {
+    "chart": (("stitches_wide", "size chart"), ("stitches_high", "size chart"), ("colours",)),
+    "fabric": (("weave",), ("count",), ("width_cm", "width_in", "size fabric")),
+    "thread": (("colours",),),
+    "needle": (("needle_sizes",),),
+    "hoop": (("diameter_cm", "diameter_in"),),
+}
+_MIDDLE = "50"
+# So much of the names of fabric must say one weave for it to be the default.
+_MOSTLY = 0.8
 
 
-class Guess(NamedTuple):
-    """A header that may stand for a catalogue's column, and how alike the two are."""
+def guess_map(records: Records) -> MapDraft:
+    """Draft the map of a source from its headers, its cells, and how its columns hang together.
 
-    likeness: float
-    ours: str
-    theirs: str
-
-
-def draft(records: Records) -> str:
-    """Return a draft of the map as TOML, with a remark for each required column not found."""
-    below = {
-        header: [text for text in coded.texts.tolist() if text]
-        for header, coded in records.columns.items()
-    }
-    found = dict(_columns(below))
-    comma = any(
-        _share(below[found[name]], _COMMA.fullmatch) > 0 for name in found if name in _NUMBERS
-    )
-    data: dict[str, Any] = {"decimal_comma": True} if comma else {}
-    if "quality" in found and (most := _most(below[found["quality"]], comma)) != 100:
-        data["quality_most"] = most
-    renamed = {ours: theirs for ours, theirs in found.items() if ours != theirs}
-    if renamed:
-        data["columns"] = renamed
-    if goods := dict(_categories(below.get(found.get("category", ""), []))):
-        data["categories"] = goods
-    if lengths := dict(_lengths(found)):
-        data["lengths"] = lengths
-    missing = [
-        name for name in ("sku", "name", "category", "price", "quality") if name not in found
+    Parameters
+    ----------
+    records : Records
+        Its rows under its own headers.
+    """
+    goods_rows, passed_over = rows_of_no_goods(records)
+    source = [
+        SourceColumn.of(header, place, records.columns[header], goods_rows)
+        for place, header in enumerate(records.columns)
+        if header
     ]
-    remarks = [f"# No header looks like {name}.\n" for name in missing]
-    return "".join(["# A draft: look it over before it is used.\n", *remarks, tomli_w.dumps(data)])
-
-
-def _columns(below: Mapping[str, list[str]]) -> Iterator[tuple[str, str]]:
-    """Yield the catalogue's columns with the headers that are most like them, each used once."""
-    guesses = sorted(
-        guess
-        for ours, words in _WORDS.items()
-        for theirs, texts in below.items()
-        if theirs and (guess := _guess(ours, words, theirs, texts)).likeness >= _ALIKE
+    looks = CellLooks(number_style(column.texts for column in source))
+    language = main_language(source)
+    meanings = Meanings(looks, language)
+    possible = [meaning for column in source for meaning in meanings.of(column)]
+    category = category_column(source, possible, int(goods_rows.sum()))
+    coded = records.columns[category.column.header] if category else None
+    goods = np.where(goods_rows, goods_of_rows(coded, len(records.rows)), "")
+    possible = [meaning for meaning in possible if meaning.ours != "category"]
+    possible += _joined(source, meanings)
+    if category is not None:
+        possible.append(category)
+    assignment = _whole(assign(possible, goods), goods)
+    states = gone(records, (m.column.header for m in assignment.unused.values()))
+    guesses = [
+        *_columns(assignment),
+        *passed_over,
+        *states,
+        *Values(assignment.chosen, looks, language).guesses(),
+        *_defaults(assignment, records, goods),
+    ]
+    return MapDraft(
+        tuple(sorted(guesses, key=lambda guess: _TABLES.index(guess.table))),
+        tuple(_unmapped(source, assignment, meanings, guesses)),
+        tuple(_missing(assignment, goods)),
     )
-    ours_taken: set[str] = set()
-    theirs_taken: set[str] = set()
-    for guess in reversed(guesses):
-        if guess.ours not in ours_taken and guess.theirs not in theirs_taken:
-            ours_taken.add(guess.ours)
-            theirs_taken.add(guess.theirs)
-            yield guess.ours, guess.theirs
 
 
-def _guess(ours: str, words: Iterable[str], theirs: str, texts: list[str]) -> Guess:
-    if theirs == ours:
-        return Guess(2.0, ours, theirs)
-    likeness = max(_likeness(word, theirs) for word in (ours.replace("_", " "), *words))
-    return Guess(likeness if _fits(ours, texts) else 0.0, ours, theirs)
+def _joined(source: Sequence[SourceColumn], meanings: Meanings) -> Iterator[Meaning]:
+    """Yield what numbered columns may mean together."""
+    for base, group in numbered(source):
+        together = SourceColumn.joined(base, group)
+        for meaning in meanings.of(together):
+            if meaning.ours in _LISTED:
+                yield replace(meaning, score=meaning.score + 0.05)
 
 
-def _likeness(word: str, header: str) -> float:
-    """Return how alike a word and a header are, from 0 to 1; a header may hold the word."""
-    header = re.sub(r"[^\w]+|_", " ", header.casefold()).strip()
-    if word in header.split() or word == header:
-        return 1.0 - 0.01 * (len(header) - len(word)) / max(1, len(header))
-    return SequenceMatcher(None, word, header).ratio() * 0.95
+def _whole(assignment: Assignment, goods: Goods) -> Assignment:
+    """Return what is chosen, doubtful where rows that need a column mostly leave it blank."""
+    chosen = dict(assignment.chosen)
+    for category, needs in _NEEDED.items():
+        here = goods == category
+        for need in needs:
+            found = [ours for ours in need if ours in chosen]
+            if len(found) != 1 or not here.any() or chosen[found[0]].score >= OWN_NAME:
+                continue
+            meaning = chosen[found[0]]
+            filled = meaning.column.filled[here].mean()
+            if filled < 0.5:
+                doubt = f"Only {filled:.0%} of the rows of {category}, which need it, fill it."
+                chosen[found[0]] = replace(meaning, doubts=(*meaning.doubts, doubt))
+    return replace(assignment, chosen=chosen)
 
 
-def _fits(ours: str, texts: list[str]) -> bool:
-    """Tell whether the cells below a header look like those of a catalogue's column."""
-    looks: Callable[[str], object] = bool
-    if ours in _NUMBERS:
-        looks = _is_number
-    elif ours == "needle_sizes":
-        looks = _SIZES.fullmatch
-    elif ours == "gtin":
-        looks = _GTIN.fullmatch
-    elif ours == "colours":
-        looks = _COLOURS.fullmatch
-    return not texts or _share(texts, looks) >= _FITTING
-
-
-def _is_number(text: str) -> bool:
-    return bool(_NUMBER.fullmatch(text) or _COMMA.fullmatch(text))
-
-
-def _share(texts: list[str], looks: Callable[[str], object]) -> float:
-    return sum(bool(looks(text)) for text in texts) / len(texts) if texts else 0.0
-
-
-def _most(texts: list[str], comma: bool) -> int:
-    """Return the best quality of the scale that the given qualities fit into."""
-    plain = (text.replace(".", "").replace(",", ".") if comma else text for text in texts)
-    best = max((Decimal(text) for text in plain if _NUMBER.fullmatch(text)), default=Decimal(100))
-    return next((most for most in _QUALITIES if best <= most), 100)
-
-
-def _categories(texts: Iterable[str]) -> Iterator[tuple[str, str]]:
-    """Yield the shop's categories that a catalogue does not have, each with the catalogue's."""
-    for text in sorted(texts):
-        likeness, ours = max(
-            (max(_likeness(word, text) for word in words), ours) for ours, words in _GOODS.items()
+def _columns(assignment: Assignment) -> Iterator[Guess]:
+    """Yield the guesses for what columns mean, in the order of our columns."""
+    said = {column.name: column.meaning for column in columns()}
+    order = list(said)
+    for ours, meaning in sorted(
+        assignment.chosen.items(),
+        key=lambda item: order.index(item[0]) if item[0] in order else len(order),
+    ):
+        column = meaning.column
+        sure = meaning.score >= RELIABLE and not meaning.doubts
+        if ours == column.header and not column.parts and sure:
+            continue
+        table, key = "columns", ours
+        value: str | list[str] = column.header
+        says = said.get(ours, "Metres of thread that are left over.")
+        if ours.startswith("size "):
+            value = list(SIZES[ours.removeprefix("size ")])
+            table, key, says = "split", column.header, f"Each cell is {' and '.join(value)}."
+        elif column.parts:
+            table, value, says = "join", list(column.parts), f"Together: {says}"
+        yield Guess(
+            table,
+            key,
+            value,
+            column.headers,
+            says,
+            " ".join((meaning.reason, *meaning.doubts)),
+            Certainty.SURE if sure else Certainty.UNSURE,
+            column.samples,
         )
-        exact = text in _GOODS[ours]
-        if text != ours and (exact or (likeness >= _ALIKE and text != text.lower())):
-            yield text, ours
-        elif text != text.lower():
-            yield text, text.lower()
 
 
-def _lengths(found: Mapping[str, str]) -> Iterator[tuple[str, str]]:
-    """Yield the columns of lengths whose header names another unit than the column's."""
-    for ours, theirs in found.items():
-        own = ours.rpartition("_")[2]
-        words = re.findall(r"[a-z]+", theirs.casefold())
-        for unit in _UNITS:
-            if own in _UNITS and unit in words and unit != own:
-                yield ours, unit
+def _defaults(assignment: Assignment, records: Records, goods: Goods) -> Iterator[Guess]:
+    if "quality" not in assignment.chosen:
+        yield Guess(
+            "defaults",
+            "quality",
+            _MIDDLE,
+            (),
+            f"Every row has quality {_MIDDLE}.",
+            "No column says how good the goods are. All count the same until one does.",
+            Certainty.UNSURE,
+        )
+    name = assignment.chosen.get("name")
+    if "weave" in assignment.chosen or name is None:
+        return
+    coded = records.columns[name.column.header]
+    names = coded.texts[coded.codes[goods == "fabric"]].tolist()
+    weaves = Counter(found[0].meaning for text in names if (found := matches("weaves", text)))
+    for weave, many in weaves.most_common(1):
+        if many >= _MOSTLY * len(names):
+            yield Guess(
+                "defaults",
+                "weave",
+                weave,
+                (),
+                f"Every fabric is {weave}.",
+                f"No column says the weave; {many} of {len(names)} names of fabric say {weave}.",
+                Certainty.UNSURE,
+                tuple(names[:SAMPLES]),
+            )
+
+
+def _unmapped(
+    source: Sequence[SourceColumn],
+    assignment: Assignment,
+    meanings: Meanings,
+    guesses: Sequence[Guess],
+) -> Iterator[Unmapped]:
+    used = {header for guess in guesses for header in guess.headers}
+    kept = {m.column.header for m in assignment.chosen.values()}
+    for column in source:
+        if column.header in used | kept:
+            continue
+        if column.place in assignment.unused:
+            reason = assignment.unused[column.place].reason
+        elif column.place in assignment.barred:
+            reason = assignment.barred[column.place]
+        else:
+            reason = meanings.why_not(column)
+        yield Unmapped(column.header, reason, column.samples)
+
+
+def _missing(assignment: Assignment, goods: Goods) -> Iterator[Missing]:
+    for column in columns():
+        if (
+            column.required
+            and not column.categories
+            and column.name not in {*assignment.chosen, "quality"}
+        ):
+            yield Missing(column.name, _lacking(column.name, "every row needs"))
+    for category, needs in _NEEDED.items():
+        if not (goods == category).any():
+            continue
+        for ways in needs:
+            if not any(way in assignment.chosen for way in ways):
+                ours = next(way for way in ways if " " not in way)
+                yield Missing(ours, _lacking(ours, f"rows of {category} need"))
+
+
+def _lacking(ours: str, need: str) -> str:
+    return (
+        f"No column seems to be {ours}, which {need}. Name it in [columns]; or give all rows "
+        f"the same in [defaults]."
+    )

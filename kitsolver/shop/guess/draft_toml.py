@@ -1,0 +1,65 @@
+"""The draft of a map as TOML: each line below the reason for it, in comments."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from textwrap import wrap
+
+import tomli_w
+
+from kitsolver.shop.guess.draft import Certainty, Guess, MapDraft
+
+_WIDTH = 90
+_LONGEST_CELL = 60
+# Words of one table need no line for each reason: the line itself says it.
+_BRIEF_TABLES = ("categories", "weaves", "kinds")
+
+
+def draft_toml(draft: MapDraft) -> str:
+    """Return a draft as the text of a map, which a person looks over before it is used."""
+    unsure = sum(guess.certainty is Certainty.UNSURE for guess in draft.guesses)
+    head = "A draft of a map. Look it over before it is used"
+    head += f": {unsure} of its lines are marked UNSURE." if unsure else "."
+    parts = [_comment(head)]
+    if draft.missing:
+        parts.append("\n" + "".join(_comment(f"MISSING: {each.reason}") for each in draft.missing))
+    for table in dict.fromkeys(guess.table for guess in draft.guesses):
+        lines = list(_lines(each for each in draft.guesses if each.table == table))
+        parts.append("\n" + (f"[{table}]\n" if table else "") + "".join(lines))
+    if draft.unmapped:
+        parts.append("\n" + _comment("Not mapped. These columns are kept and shown as they are."))
+        for each in draft.unmapped:
+            parts.append(_comment(f"{_quoted(each.header)}: {each.reason}", "  "))
+            parts.append(_samples(each.samples, "  "))
+    return "".join(parts)
+
+
+def _lines(guesses: Iterable[Guess]) -> Iterator[str]:
+    for guess in guesses:
+        unsure = guess.certainty is Certainty.UNSURE
+        if guess.table not in _BRIEF_TABLES:
+            yield _comment(f"{'UNSURE. ' * unsure}{guess.meaning} {guess.reason}")
+            yield _samples(guess.samples)
+        elif unsure:
+            yield _comment(f"UNSURE. {guess.reason}")
+        yield tomli_w.dumps({guess.key: guess.value})
+
+
+def _samples(samples: Sequence[str], indent: str = "") -> str:
+    shown = " · ".join(map(_plain, samples))
+    return _comment(f"for example: {shown}", indent) if shown else ""
+
+
+def _comment(text: str, indent: str = "") -> str:
+    lines = wrap(_plain(text, longest=len(text)), _WIDTH, break_long_words=False) or [""]
+    return "".join(f"# {indent}{line}\n" for line in lines)
+
+
+def _quoted(text: str) -> str:
+    return f'"{_plain(text)}"'
+
+
+def _plain(text: str, longest: int = _LONGEST_CELL) -> str:
+    """Return a text of the source as one line without control characters, and not too long."""
+    line = "".join(sign if sign.isprintable() else " " for sign in text)
+    return line if len(line) <= longest else f"{line[: longest - 1]}…"

@@ -1,0 +1,179 @@
+"""What shops call their columns and goods, in six languages, and how a text is found among it."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+import unicodedata
+from collections.abc import Iterable, Iterator
+from functools import cache
+from importlib.resources import files
+from typing import Any, NamedTuple
+
+from rapidfuzz import fuzz, process
+
+LANGUAGES = {
+    "en": "English",
+    "de": "German",
+    "fr": "French",
+    "nl": "Dutch",
+    "es": "Spanish",
+    "it": "Italian",
+}
+# In these the last word of a name says what a thing is, in the others the first.
+_HEAD_LAST = frozenset({"en", "de", "nl"})
+# These write several words as one, the last of which says what a thing is.
+_COMPOUNDS = frozenset({"de", "nl"})
+_SHORTEST_IN_COMPOUND = 4
+_SHORTEST_MISSPELT = 6
+_ALIKE = 88
+
+# How far a match can be relied on, from 0 to 1.
+EXACT = 1.0
+HEAD = 0.9
+COMPOUND = 0.85
+PART = 0.6
+MISSPELT = 0.7
+_LOST_BY_WORD = 0.02
+
+
+class Match(NamedTuple):
+    """A meaning that a text may have.
+
+    Parameters
+    ----------
+    score : float
+        How far it can be relied on, from 0 to 1.
+    meaning : str
+        An entry of a table of the words.
+    word : str
+        The word that was found.
+    language : str
+        The code of its language.
+    """
+
+    score: float
+    meaning: str
+    word: str
+    language: str
+
+    @property
+    def said(self) -> str:
+        """What was found, for a reason."""
+        return f"{self.word!r} ({LANGUAGES[self.language]})"
+
+
+class _Entry(NamedTuple):
+    meaning: str
+    word: str
+    language: str
+    tokens: tuple[str, ...]
+
+
+def tokens_of(text: str) -> tuple[str, ...]:
+    """Return the words of a text without case and accents."""
+    parted = re.sub(r"(?<=[a-zà-ÿ])(?=[A-ZÀ-Ý])", " ", text)
+    plain = unicodedata.normalize("NFKD", parted.casefold())
+    plain = "".join(sign for sign in plain if not unicodedata.combining(sign))
+    return tuple(re.findall(r"[^\W_]+", plain.replace("n°", "numero ")))
+
+
+@cache
+def _words() -> dict[str, Any]:
+    text = files("kitsolver.shop.guess").joinpath("words.toml").read_text(encoding="utf-8")
+    return tomllib.loads(text)
+
+
+@cache
+def _beside() -> frozenset[str]:
+    """Return the words beside those that say what is meant: units, articles, prepositions."""
+    return frozenset(word for words in _words()["beside"].values() for word in words)
+
+
+@cache
+def _table(name: str) -> tuple[_Entry, ...]:
+    """Return the entries of a table, each word as it stands and with ä written ae."""
+    entries = dict[_Entry, None]()
+    for meaning, by_language in _words()[name].items():
+        for language, words in by_language.items():
+            for word in words:
+                spelt_out = word.translate({ord("ä"): "ae", ord("ö"): "oe", ord("ü"): "ue"})
+                for spelling in (word, spelt_out):
+                    entries[_Entry(meaning, word, language, tokens_of(spelling))] = None
+    return tuple(entries)
+
+
+@cache
+def _spellings(name: str) -> list[str]:
+    return [" ".join(entry.tokens) for entry in _table(name)]
+
+
+@cache
+def matches(table: str, text: str) -> tuple[Match, ...]:
+    """Return for each meaning and language the best match of a text, the best of all first.
+
+    Parameters
+    ----------
+    table : {"columns", "unused", "goods", "weaves", "kinds", "answers", "rows"}
+        A table of ``words.toml``.
+    text : str
+        A header, or a cell.
+    """
+    best: dict[tuple[str, str], Match] = {}
+    for match in _all_matches(table, _whole_or_stripped(tokens_of(text))):
+        key = (match.meaning, match.language)
+        if key not in best or match.score > best[key].score:
+            best[key] = match
+    return tuple(sorted(best.values(), key=lambda match: -match.score))
+
+
+def says(table: str, meaning: str, text: str) -> bool:
+    """Tell whether a whole text is a word for a meaning."""
+    return any(m.meaning == meaning and m.score == EXACT for m in matches(table, text))
+
+
+def _whole_or_stripped(tokens: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
+    """Return the words of a text, and what is left of them without numbers and those beside."""
+    left = tuple(t for t in tokens if t not in _beside() and not t.isdigit())
+    return (tokens,) if left in (tokens, ()) else (tokens, left)
+
+
+def _all_matches(table: str, readings: Iterable[tuple[str, ...]]) -> Iterator[Match]:
+    entries = _table(table)
+    for tokens in readings:
+        if not tokens:
+            continue
+        for entry in entries:
+            if score := _score(entry, tokens):
+                yield Match(score, entry.meaning, entry.word, entry.language)
+        joined = " ".join(tokens)
+        if len(joined) >= _SHORTEST_MISSPELT:
+            near = process.extract(
+                joined,
+                _spellings(table),
+                scorer=fuzz.ratio,
+                score_cutoff=_ALIKE,
+            )
+            for _, _, place in near:
+                entry = entries[place]
+                yield Match(MISSPELT, entry.meaning, entry.word, entry.language)
+
+
+def _score(entry: _Entry, tokens: tuple[str, ...]) -> float:
+    """Return how well the words of a text say an entry; 0 if they do not."""
+    sought = entry.tokens
+    if tokens == sought:
+        return EXACT
+    extra = len(tokens) - len(sought)
+    last = entry.language in _HEAD_LAST
+    if extra > 0:
+        starts = [n for n in range(extra + 1) if tokens[n : n + len(sought)] == sought]
+        if starts:
+            heads = (extra if last else 0) in starts
+            return (HEAD if heads else PART) - _LOST_BY_WORD * extra
+    if entry.language in _COMPOUNDS and len(sought) == 1:
+        word = sought[0]
+        head = tokens[-1]
+        if len(word) >= _SHORTEST_IN_COMPOUND and len(head) > len(word) and head.endswith(word):
+            return COMPOUND - _LOST_BY_WORD * (len(tokens) - 1)
+    return 0.0
