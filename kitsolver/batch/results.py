@@ -10,8 +10,10 @@ from kitsolver.batch.jobs import Job
 from kitsolver.batch.work import BriefStatus
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
+from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.show.csv_text import csv_text
 from kitsolver.show.json_record import JsonObject, finding_record
+from kitsolver.show.skipped import skipped_records
 
 _FIGURES = ("currency", "cap", "payable", "left", "quality", "extras_quality")
 _COLUMNS = ("brief", "status", *_FIGURES, "skus", "detail")
@@ -29,11 +31,14 @@ class Batch:
         One for each brief, in the order asked, as they stand in the JSON.
     done_before : int
         How many briefs were done by an earlier run.
+    row_counts : RowCounts
+        The rows of the catalogue, as it was read for the first currency.
     """
 
     catalogue: str
     rows: tuple[JsonObject, ...]
     done_before: int = 0
+    row_counts: RowCounts = NOT_COUNTED
 
     def count(self, status: BriefStatus) -> int:
         """Return how many briefs have a status."""
@@ -46,6 +51,7 @@ class Batch:
             "schema": "kitsolver/batch/1",
             "catalogue": self.catalogue,
             "briefs": list(self.rows),
+            "skipped": skipped_records(self.row_counts),
         }
 
     @property

@@ -24,6 +24,7 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.mapping import ColumnMap
 from kitsolver.shop.reading import catalogue_of
+from kitsolver.shop.skipped import NOT_COUNTED
 from kitsolver.shop.source_address import SourceAddress
 from kitsolver.shop.sources import Source, read_source
 from kitsolver.show.json_record import JsonObject, json_text
@@ -140,7 +141,8 @@ def run(
                 brief_done()
     ledger.withdraw(name for name, row in rows.items() if row["status"] in FAILED)
     catalogue = str(SourceAddress(request.catalogue))
-    batch = Batch(catalogue, tuple(rows[job.name] for job in jobs), done_before)
+    counts = next((each.row_counts for each in context.catalogues.values()), NOT_COUNTED)
+    batch = Batch(catalogue, tuple(rows[job.name] for job in jobs), done_before, counts)
     ledger.finish({TABLE: batch.table, RECORD: json_text(batch.record)})
     return batch
 

@@ -162,7 +162,12 @@ def _skus(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
     for column, skus, kind in named:
         unknown = [sku for sku in dict.fromkeys(skus) if sku not in catalogue]
         for place, sku in enumerate(unknown):
-            hint = nearest(sku, catalogue.skus) if place < _MOST_HINTS else ""
+            if sku in catalogue.refused:
+                hint = f"its row, {catalogue.refused[sku]}, was refused: kitsolver check says why"
+            elif sku in catalogue.passed_over:
+                hint = f"its row, {catalogue.passed_over[sku]}, was passed over, as the map says"
+            else:
+                hint = nearest(sku, catalogue.skus) if place < _MOST_HINTS else ""
             yield kind(file=file, column=column, value=sku, detail=hint)
 
 

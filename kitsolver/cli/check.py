@@ -42,6 +42,7 @@ def check(
         from kitsolver.show.all_findings import all_findings
         from kitsolver.show.findings import show_each, show_findings
         from kitsolver.show.json_record import findings_record
+        from kitsolver.show.skipped import skipped_sentences
 
         name = str(SourceAddress(catalogue))
         if guess:
@@ -54,8 +55,8 @@ def check(
 
             typer.echo(draft_toml(guess_map(read_source(catalogue).records)), nl=False)
             return
-        rows, findings = all_findings(catalogue, brief, currency, column_map(columns))
-        if not write_json(json, findings_record(name, rows, findings)):
+        counts, findings = all_findings(catalogue, brief, currency, column_map(columns))
+        if not write_json(json, findings_record(name, counts, findings)):
             out = console()
             if every or most is not None:
                 show_each(findings, out, most)
@@ -63,7 +64,9 @@ def check(
                 show_findings(findings, out)
             errors = sum(not finding.warning for finding in findings)
             warnings = len(findings) - errors
-            counts = f"{name}: usable rows {rows}, errors {errors}, warnings {warnings}"
-            out.print(counts, highlight=False, soft_wrap=True)
+            for sentence in skipped_sentences(counts):
+                out.print(sentence, highlight=False, soft_wrap=True)
+            total = f"{name}: usable rows {counts.offered}, errors {errors}, warnings {warnings}"
+            out.print(total, highlight=False, soft_wrap=True)
         if any(not finding.warning for finding in findings):
             raise typer.Exit(BAD_INPUT)

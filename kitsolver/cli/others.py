@@ -56,8 +56,9 @@ def others(
             if not found.kits:
                 why = why_no_kit(catalogue, brief, time_limit=time_limit)
         if not found.kits:
-            if not write_json(json, record_of(Outcome(Status.NO_KIT, brief), why)):
-                show_no_kit(why, console())
+            none = Outcome(Status.NO_KIT, brief, row_counts=found.row_counts)
+            if not write_json(json, record_of(none, why)):
+                show_no_kit(why, found.row_counts, console())
             raise typer.Exit(NO_KIT)
         complete = found.complete
         reached: tuple[Reached, ...] = ()

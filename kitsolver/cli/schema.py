@@ -23,6 +23,7 @@ class What(StrEnum):
     RECHECK = "recheck"
     RANGE = "range"
     COPIES = "copies"
+    BATCH = "batch"
     FINDINGS = "findings"
 
 

@@ -58,7 +58,7 @@ def _why_no_kit(sources: Sources, cap: str | None, json: str | None, seconds: fl
         return
     out = console()
     if reasons is not None:
-        show_no_kit(reasons, out)
+        show_no_kit(reasons, outcome.row_counts, out)
         return
     lines = len(outcome.kit.lines) if outcome.kit else 0
     out.print(f"There is a kit, of {lines} lines.", highlight=False)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from kitsolver.explain.recheck.saved import Saved
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
+from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 
 
 @dataclass(frozen=True)
@@ -45,10 +46,13 @@ class Copies:
         The kit.
     supplies : tuple of Supply
         Of every line that is taken from a shelf, what runs out first coming first.
+    row_counts : RowCounts
+        The rows of the catalogue that it was found among, and those that were skipped.
     """
 
     saved: Saved
     supplies: tuple[Supply, ...]
+    row_counts: RowCounts = NOT_COUNTED
 
     @property
     def most(self) -> int | None:
@@ -59,7 +63,8 @@ class Copies:
 def copies_of(saved: Saved, catalogue: Catalogue) -> Copies:
     """Return how many copies of a saved kit the stock of a catalogue makes."""
     units = {line.sku: line.units for line in saved.lines}
-    return Copies(saved, supplies_of(units, saved.brief.choose.own, catalogue))
+    supplies = supplies_of(units, saved.brief.choose.own, catalogue)
+    return Copies(saved, supplies, catalogue.row_counts)
 
 
 def supplies_of(

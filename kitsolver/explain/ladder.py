@@ -9,6 +9,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.explain.no_kit.why_no_kit import NoKit, why_no_kit
 from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.cheapest import least_payable
@@ -64,6 +65,8 @@ class Ladder(ShowsItself):
         The cap from which on the rungs are proven: above `low` if time ran out.
     why : NoKit or None
         The reasons if there is no kit up to the higher cap.
+    row_counts : RowCounts
+        The rows of the catalogue that it was found among, and those that were skipped.
     """
 
     brief: Brief
@@ -72,6 +75,7 @@ class Ladder(ShowsItself):
     rungs: tuple[LadderRung, ...]
     proven_from: int
     why: NoKit | None = None
+    row_counts: RowCounts = NOT_COUNTED
 
     @property
     def complete(self) -> bool:
@@ -146,14 +150,15 @@ def ladder_among(
     bottom = min(least or 0, top) if low is None else low
     if least is None or least > top:
         why = why_no_kit(catalogue, brief.with_cap(top), solver=solver, time_limit=time_limit)
-        return Ladder(brief, bottom, top, (), bottom, why)
+        return Ladder(brief, bottom, top, (), bottom, why, catalogue.row_counts)
     climb = rungs(candidates, max(least, bottom), top, solver, time_limit, progress)
     proven_from = bottom if climb.proven_from <= max(least, bottom) else climb.proven_from
     found = tuple(
         (rung.cap, audited(rung.selection, _at(candidates, rung.cap), catalogue))
         for rung in climb.rungs
     )
-    return Ladder(brief, bottom, top, tuple(_compared(found)), proven_from)
+    compared = tuple(_compared(found))
+    return Ladder(brief, bottom, top, compared, proven_from, row_counts=catalogue.row_counts)
 
 
 def _at(candidates: Candidates, cap: int) -> Candidates:

@@ -19,6 +19,7 @@ from kitsolver.brief.validate_against import validate_against
 from kitsolver.explain.changed import comparison_key, keeping, leaving_out
 from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
@@ -44,11 +45,14 @@ class Others:
         The first is the best kit; empty if there is none.
     complete : bool
         Whether time did not run out before as many were found as asked for.
+    row_counts : RowCounts
+        The rows of the catalogue that it was found among, and those that were skipped.
     """
 
     brief: Brief
     kits: tuple[Kit, ...]
     complete: bool
+    row_counts: RowCounts = NOT_COUNTED
 
 
 def others(
@@ -105,8 +109,8 @@ def others(
     except OutOfTime:
         if not kits:
             raise
-        return Others(brief, tuple(kits), complete=False)
-    return Others(brief, tuple(kits), complete=True)
+        return Others(brief, tuple(kits), False, catalogue.row_counts)
+    return Others(brief, tuple(kits), True, catalogue.row_counts)
 
 
 class _Subspace(NamedTuple):

@@ -15,9 +15,11 @@ from kitsolver.brief.validate_against import validate_against
 from kitsolver.explain.changed import comparison_key, keeping, leaving_out
 from kitsolver.explain.demands.registry import barring
 from kitsolver.explain.no_kit.why_no_kit import NoKit, why_no_kit
+from kitsolver.explain.not_offered import passed_over_sentences, refusal_sentences
 from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, nearest
+from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.subproblems import Subproblems
@@ -38,6 +40,8 @@ class Verdict(StrEnum):
     IN = "in the best kit"
     BEATEN = "beaten"
     BARRED = "barred"
+    REFUSED = "refused"
+    PASSED_OVER = "passed over"
     NO_KIT = "no kit"
 
 
@@ -48,7 +52,8 @@ class WhyNot:
     Parameters
     ----------
     verdict : Verdict
-        ``barred`` if no kit can hold the row; ``no kit`` if there is none at all.
+        ``barred`` if no kit can hold the row; ``refused`` or ``passed over`` if the catalogue does
+        not offer it; ``no kit`` if there is none at all.
     barred : tuple of str
         What keeps the row out by itself, as sentences about it.
     best, with_it : Kit or None
@@ -63,6 +68,8 @@ class WhyNot:
     why : NoKit or None
         Why there is no kit, or none with the row. None where no demand of the brief is in the way,
         but goods that are beside the row in every kit: `barred` says which.
+    row_counts : RowCounts
+        The rows of the catalogue that it was found among, and those that were skipped.
     """
 
     brief: Brief
@@ -75,6 +82,7 @@ class WhyNot:
     price: int | None = None
     quality: int | None = None
     why: NoKit | None = None
+    row_counts: RowCounts = NOT_COUNTED
 
 
 def why_not(
@@ -110,11 +118,34 @@ def why_not(
         If the program is at fault.
     """
     validate_against(brief, catalogue)
-    if sku not in catalogue:
-        hint = nearest(sku, catalogue.skus)
-        found = UnknownSku(file=catalogue.name, column="the command", value=sku, detail=hint)
-        raise BadInput([found])
-    time_limit = TimeLimit(seconds)
+    if sku in catalogue:
+        found = _of_offered(catalogue, brief, sku, solver, TimeLimit(seconds))
+    else:
+        found = _of_not_offered(catalogue, brief, sku)
+    return replace(found, row_counts=catalogue.row_counts)
+
+
+def _of_not_offered(catalogue: Catalogue, brief: Brief, sku: str) -> WhyNot:
+    """Say why the catalogue does not offer a row.
+
+    Raises
+    ------
+    BadInput
+        If its source has no such row.
+    """
+    if sku in catalogue.refused:
+        return WhyNot(brief, sku, Verdict.REFUSED, tuple(refusal_sentences(sku, catalogue)))
+    if sku in catalogue.passed_over:
+        return WhyNot(brief, sku, Verdict.PASSED_OVER, tuple(passed_over_sentences(sku, catalogue)))
+    hint = nearest(sku, catalogue.skus)
+    found = UnknownSku(file=catalogue.name, column="the command", value=sku, detail=hint)
+    raise BadInput([found])
+
+
+def _of_offered(
+    catalogue: Catalogue, brief: Brief, sku: str, solver: Solver, time_limit: TimeLimit
+) -> WhyNot:
+    """Say why a row that the catalogue offers is in the best kit, or why not."""
     candidates = find_candidates(catalogue, brief, thin=True)
     best = _best(catalogue, candidates, None, solver, time_limit)
     if best is None:

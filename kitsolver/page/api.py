@@ -217,7 +217,7 @@ def api(service: Service) -> APIRouter:
         stored = service.store.get("" if digest == "page" else digest)
         readable = service.source_of(stored, currency, skip_bad_rows=True)
         summary = await service.summary(readable)
-        return findings_record(stored.name, summary.rows, summary.findings)
+        return findings_record(stored.name, summary.row_counts, summary.findings)
 
     @router.post("/pick", response_model=KitRecord)
     async def pick(body: PickBody) -> Response:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from kitsolver.page.worker import CatalogueToRead, catalogue_of
 from kitsolver.shop.findings import Finding
+from kitsolver.shop.skipped import RowCounts
 
 _TAGS_SHOWN = 200
 _CHARTS_SHOWN = 300
@@ -17,8 +18,8 @@ class CatalogueSummary:
 
     Parameters
     ----------
-    rows : int
-        How many can be used.
+    row_counts : RowCounts
+        How many rows can be used, and how many are left out.
     categories, tags : tuple of str
         Sorted; of very many tags the first.
     charts : tuple of (str, str)
@@ -27,11 +28,16 @@ class CatalogueSummary:
         What was found when it was read.
     """
 
-    rows: int
+    row_counts: RowCounts
     categories: tuple[str, ...]
     tags: tuple[str, ...]
     charts: tuple[tuple[str, str], ...]
     findings: tuple[Finding, ...]
+
+    @property
+    def rows(self) -> int:
+        """How many rows can be used."""
+        return self.row_counts.offered
 
 
 def summary_of(source: CatalogueToRead) -> CatalogueSummary:
@@ -52,7 +58,7 @@ def summary_of(source: CatalogueToRead) -> CatalogueSummary:
         skus = sorted(catalogue.shelves["chart"]["sku"])
         charts = tuple((sku, catalogue.row(sku)["name"]) for sku in skus)
     return CatalogueSummary(
-        rows=len(catalogue),
+        row_counts=catalogue.row_counts,
         categories=tuple(sorted(catalogue.shelves)),
         tags=tuple(sorted(tags - {""})[:_TAGS_SHOWN]),
         charts=charts,

@@ -175,6 +175,7 @@ class Service:
             rung.kit,
             bound=rung.figures,
             next_rung=Rung(above[0].cap, above[0].figures) if above else None,
+            row_counts=ladder.row_counts,
         )
 
 

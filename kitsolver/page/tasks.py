@@ -25,6 +25,7 @@ from kitsolver.page.page_findings import NotEnoughInStock, NotUnderstood
 from kitsolver.page.worker import CatalogueToRead, catalogue_of
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput
+from kitsolver.shop.skipped import RowCounts
 from kitsolver.show.buying_list import buying_list
 from kitsolver.show.sheet.ladder_drawing import LadderDrawing, ladder_drawing
 from kitsolver.show.sheet.sheet import Reader, sheet_html
@@ -129,6 +130,8 @@ class PackedLadder:
         In rising order.
     drawing : LadderDrawing or None
         The same as a line.
+    row_counts : RowCounts
+        The rows of the catalogue that it was found among, and those that were skipped.
     """
 
     low: int
@@ -136,6 +139,7 @@ class PackedLadder:
     proven_from: int
     rungs: tuple[PackedRung, ...]
     drawing: LadderDrawing | None
+    row_counts: RowCounts
 
     @property
     def complete(self) -> bool:
@@ -150,7 +154,7 @@ def packed_ladder(source: CatalogueToRead, brief: Brief, high: int) -> PackedLad
         PackedRung(rung.cap, rung.kit.figures, pickle.dumps(rung.kit)) for rung in found.rungs
     )
     drawing = ladder_drawing(found)
-    return PackedLadder(found.low, found.high, found.proven_from, rungs, drawing)
+    return PackedLadder(found.low, found.high, found.proven_from, rungs, drawing, found.row_counts)
 
 
 def sheet(source: CatalogueToRead, brief: Brief, reader: Reader, copies: int) -> str:

@@ -21,6 +21,7 @@ from kitsolver.shop.money import to_text
 from kitsolver.show.sentences import figure_text
 from kitsolver.show.sheet.kit_view import kit_view
 from kitsolver.show.sheet.ladder_drawing import HEIGHT, WIDTH, across
+from kitsolver.show.skipped import skipped_sentences
 from kitsolver.show.templates import templates
 from kitsolver.solve.outcome import Kit, Line
 
@@ -76,6 +77,7 @@ def kit_context(address: Address, brief: Brief, answer: Answer) -> Context:
         "cap": to_text(brief.total_cap, brief.currency),
         "heads": brief.heads,
         "why": why,
+        "skipped": list(skipped_sentences(outcome.row_counts)),
         "mends": [_mended(mend, address, brief) for mend in (why.mends if why else ())],
         "kit": None,
         "actions": {},

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.home_list import HomeList, HomeRow
 from kitsolver.shop.palette import Palette
-from kitsolver.shop.skipped import Skipped
+from kitsolver.shop.skipped import RowCounts, Skipped
 
 # The stock of a row whose cell is blank: more than any order takes.
 UNLIMITED = 2**40
@@ -115,6 +115,12 @@ class Catalogue:
     def at_home(self, sku: str) -> HomeRow | None:
         """Return what is at home of `sku`; None if nothing is listed."""
         return self.home.rows.get(sku) if self.home is not None else None
+
+    @property
+    def row_counts(self) -> RowCounts:
+        """How many rows are usable, and how many are skipped, as every result says."""
+        # Goods that are only at home are no rows of the source.
+        return RowCounts(int((self.text.index >= 0).sum()), self.skipped)
 
     @cached_property
     def arrays(self) -> dict[str, dict[str, NDArray[Any]]]:

@@ -30,6 +30,35 @@ class Skipped:
     rows: int
 
 
+@dataclass(frozen=True)
+class RowCounts:
+    """The rows that a result was found among, and those that it knows nothing of.
+
+    Parameters
+    ----------
+    offered : int
+        The usable rows of the catalogue.
+    skipped : tuple of Skipped
+        The other rows of its source.
+    """
+
+    offered: int = 0
+    skipped: tuple[Skipped, ...] = ()
+
+    @property
+    def of_source(self) -> int:
+        """All rows of the source."""
+        return self.offered + sum(each.rows for each in self.skipped)
+
+    def of_kind(self, kind: SkippedKind) -> tuple[Skipped, ...]:
+        """Return the rows that are left out for one reason, by category."""
+        return tuple(each for each in self.skipped if each.kind == kind)
+
+
+# Of a result that was not made from a catalogue.
+NOT_COUNTED = RowCounts()
+
+
 def counted(kind: SkippedKind, categories: Iterable[str]) -> tuple[Skipped, ...]:
     """Return rows by their category, sorted; `categories` holds one entry for each row."""
     return tuple(

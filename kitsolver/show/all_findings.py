@@ -9,12 +9,13 @@ from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.mapping import ColumnMap
 from kitsolver.shop.money import exponent
 from kitsolver.shop.reading import read_catalogue
+from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 
 
 def all_findings(
     catalogue: str, brief: str | None, currency: str | None, mapping: ColumnMap | None = None
-) -> tuple[int, tuple[Finding, ...]]:
-    """Return how many rows are usable, and every finding.
+) -> tuple[RowCounts, tuple[Finding, ...]]:
+    """Return how many rows are usable and skipped, and every finding.
 
     Parameters
     ----------
@@ -48,11 +49,11 @@ def all_findings(
     try:
         goods = read_catalogue(catalogue, currency=currency, skip_bad_rows=True, mapping=mapping)
     except BadInput as bad:
-        return 0, (*findings, *bad.findings)
+        return NOT_COUNTED, (*findings, *bad.findings)
     findings += goods.findings
     if asked is not None and brief is not None:
         try:
             findings += validate_against(asked, goods, brief)
         except BadInput as bad:
             findings += bad.findings
-    return len(goods), tuple(findings)
+    return goods.row_counts, tuple(findings)

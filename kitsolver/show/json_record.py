@@ -11,11 +11,13 @@ from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import rounded
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
+from kitsolver.show.skipped import skipped_records
 from kitsolver.solve.audit.audit import Check
 from kitsolver.solve.outcome import Kit
 
 if TYPE_CHECKING:
     from kitsolver.explain.no_kit.why_no_kit import NoKit
+    from kitsolver.shop.skipped import RowCounts
 
 JsonObject = dict[str, Any]
 
@@ -50,13 +52,14 @@ def check_records(checks: Iterable[Check]) -> list[JsonObject]:
     return [{"rule": check.rule, "holds": check.holds, "detail": check.detail} for check in checks]
 
 
-def findings_record(file: str, rows: int, findings: Iterable[Finding]) -> JsonObject:
+def findings_record(file: str, counts: RowCounts, findings: Iterable[Finding]) -> JsonObject:
     """Return what `check` writes, schema ``kitsolver/findings/1``."""
     return {
         "schema": "kitsolver/findings/1",
         "catalogue": file,
-        "usable_rows": rows,
+        "usable_rows": counts.offered,
         "findings": [finding_record(finding) for finding in findings],
+        "skipped": skipped_records(counts),
     }
 
 

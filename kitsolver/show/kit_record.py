@@ -20,6 +20,7 @@ from kitsolver.show.json_record import (
     size_cm,
 )
 from kitsolver.show.sentences import cloth_warnings
+from kitsolver.show.skipped import skipped_records
 from kitsolver.solve.audit.evidence import Shade
 from kitsolver.solve.figures import Figures
 from kitsolver.solve.outcome import FitFigures, Kit, Line, Outcome, Rung
@@ -65,7 +66,7 @@ def record_of(outcome: Outcome, why: NoKit | None = None) -> JsonObject:
         "cap": to_text(brief.total_cap, brief.currency),
     }
     body = _NO_KIT if kit is None else _kit(kit, brief.total_cap)
-    record = head | body | {"next_rung": None}
+    record = head | body | {"next_rung": None, "skipped": skipped_records(outcome.row_counts)}
     if kit is not None and (warnings := list(cloth_warnings(kit))):
         record["warnings"] = warnings
     if kit is not None and outcome.plan is not None:

@@ -14,6 +14,7 @@ from kitsolver.shop.money import to_text
 from kitsolver.show.csv_text import csv_text
 from kitsolver.show.json_record import JsonObject, figure_number, no_kit_record
 from kitsolver.show.sentences import figure_text
+from kitsolver.show.skipped import skipped_records, skipped_sentences
 from kitsolver.show.tables import headed_table
 from kitsolver.show.terminal import show_no_kit
 
@@ -31,7 +32,7 @@ def show_ladder(ladder: Ladder, console: Console, *, main: bool = False) -> None
     console.print(Text(brief.title or "A kit", style="bold"))
     console.print(f"Caps from {low} to {high} {brief.currency}", highlight=False)
     if ladder.why is not None:
-        show_no_kit(ladder.why, console, cap_option=_CAP)
+        show_no_kit(ladder.why, ladder.row_counts, console, cap_option=_CAP)
         return
     console.print()
     console.print(_table(ladder.main if main else ladder.rungs, ladder))
@@ -43,6 +44,8 @@ def show_ladder(ladder: Ladder, console: Console, *, main: bool = False) -> None
         cut = to_text(ladder.proven_from, brief.currency)
         ending += f" Time ran out: below {cut} {brief.currency} there may be others."
     console.print(ending, highlight=False)
+    for sentence in skipped_sentences(ladder.row_counts):
+        console.print(sentence, highlight=False)
 
 
 def ladder_record(ladder: Ladder) -> JsonObject:
@@ -55,6 +58,7 @@ def ladder_record(ladder: Ladder) -> JsonObject:
         "from": to_text(ladder.low, currency),
         "to": to_text(ladder.high, currency),
         "proven_from": to_text(ladder.proven_from, currency),
+        "skipped": skipped_records(ladder.row_counts),
         "rungs": [
             {
                 "cap": to_text(rung.cap, currency),

@@ -15,6 +15,7 @@ from kitsolver.explain.reach import Reached
 from kitsolver.shop.money import to_text
 from kitsolver.show.json_record import JsonObject, kit_figures_record
 from kitsolver.show.sentences import figure_text
+from kitsolver.show.skipped import skipped_records, skipped_sentences
 from kitsolver.show.tables import headed_table
 from kitsolver.solve.outcome import Kit
 
@@ -51,6 +52,10 @@ def show_others(
         console.print(Text(f"{one.line.sku}, {_sum(one.line.total, brief)}", style="bold"))
         for sentence in _instead(one, best, brief):
             console.print(f"  {sentence}", highlight=False)
+    if sentences := list(skipped_sentences(found.row_counts)):
+        console.print()
+        for sentence in sentences:
+            console.print(sentence, highlight=False)
 
 
 def others_record(
@@ -66,6 +71,7 @@ def others_record(
         "best": comparison_record(best, best, brief),
         "others": [comparison_record(kit, best, brief) for kit in rest],
         "complete": found.complete,
+        "skipped": skipped_records(found.row_counts),
         "out_of_reach": [
             {
                 "cap": to_text(one.cap, brief.currency),

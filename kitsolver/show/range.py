@@ -15,6 +15,7 @@ from kitsolver.shop.money import to_text
 from kitsolver.show.json_record import JsonObject, check_records, figure_number, no_kit_record
 from kitsolver.show.kit_record import record_of
 from kitsolver.show.sentences import figure_text
+from kitsolver.show.skipped import skipped_records, skipped_sentences
 from kitsolver.show.tables import headed_table
 from kitsolver.solve.outcome import Outcome, Status
 from kitsolver.solve.ranges.range import RangeOutcome
@@ -37,7 +38,9 @@ def range_record(found: RangeOutcome, why: NoKit | None = None) -> JsonObject:
             {
                 "name": kit.name,
                 "copies": kit.copies,
-                "kit": record_of(Outcome(Status.BEST, kit.brief, one, one.figures))
+                "kit": record_of(
+                    Outcome(Status.BEST, kit.brief, one, one.figures, row_counts=found.row_counts)
+                )
                 | {"status": str(found.status)},
             }
             for kit, one in zip(asked.kits, found.kits, strict=False)
@@ -51,6 +54,7 @@ def range_record(found: RangeOutcome, why: NoKit | None = None) -> JsonObject:
             for one in found.contended
         ],
         "checks": check_records(found.checks),
+        "skipped": skipped_records(found.row_counts),
     }
     if found.status is Status.NO_KIT:
         record["lacking"] = found.lacking.name if found.lacking else None
@@ -82,7 +86,7 @@ def show_range(found: RangeOutcome, console: Console, why: NoKit | None = None) 
             table.add_row(f"{line.units} ×", Text(line.name), Text(line.sku))
         console.print(Padding(table, (0, 0, 0, 2)))
     console.print()
-    for sentence in _ending(found):
+    for sentence in (*_ending(found), *skipped_sentences(found.row_counts)):
         console.print(sentence, highlight=False)
 
 
@@ -116,19 +120,24 @@ def _contention(sku: str, stock: int | None, wanted: int, kits: tuple[str, ...])
 
 
 def _show_none(found: RangeOutcome, console: Console, why: NoKit | None) -> None:
-    if found.lacking is not None:
-        left = " of what those before it leave" if found.asked.in_order else ""
-        copies = found.lacking.copies
-        many = "a kit" if copies == 1 else f"{copies} copies"
-        console.print(f"There is no way to make {many} of {found.lacking.name}{left}.")
-        for sentence in () if why is None else why.because:
-            console.print(f"  {sentence}", highlight=False)
-        for mend in () if why is None else why.mends:
-            console.print(f"  {mend.says}", highlight=False)
+    """Print why there is no range, and which rows were not offered."""
+    for sentence in (*_none_sentences(found, why), *skipped_sentences(found.row_counts)):
+        console.print(sentence, highlight=False)
+
+
+def _none_sentences(found: RangeOutcome, why: NoKit | None) -> Iterator[str]:
+    if found.lacking is None:
+        yield "Each kit can be made by itself, but not all of them from this stock."
+        for one in found.contended:
+            yield f"  {_contention(one.sku, one.stock, one.wanted, one.kits)}"
         return
-    console.print("Each kit can be made by itself, but not all of them from this stock.")
-    for one in found.contended:
-        console.print(f"  {_contention(one.sku, one.stock, one.wanted, one.kits)}", highlight=False)
+    left = " of what those before it leave" if found.asked.in_order else ""
+    copies = found.lacking.copies
+    many = "a kit" if copies == 1 else f"{copies} copies"
+    yield f"There is no way to make {many} of {found.lacking.name}{left}."
+    if why is not None:
+        yield from (f"  {sentence}" for sentence in why.because)
+        yield from (f"  {mend.says}" for mend in why.mends)
 
 
 def copies_record(found: Copies) -> JsonObject:
@@ -141,6 +150,7 @@ def copies_record(found: Copies) -> JsonObject:
             {"sku": one.sku, "units": one.units, "stock": one.stock, "copies": one.copies}
             for one in found.supplies
         ],
+        "skipped": skipped_records(found.row_counts),
     }
 
 
@@ -159,3 +169,5 @@ def show_copies(found: Copies, console: Console) -> None:
         if one.copies is not None:
             table.add_row(Text(one.sku), str(one.units), str(one.stock), str(one.copies))
     console.print(Padding(table, (0, 0, 0, 2)))
+    for sentence in skipped_sentences(found.row_counts):
+        console.print(sentence, highlight=False)

@@ -12,6 +12,7 @@ from kitsolver.explain.recheck.recheck import LineChange, Recheck
 from kitsolver.shop.money import to_text
 from kitsolver.show.json_record import JsonObject, check_records, figure_number, kit_figures_record
 from kitsolver.show.sentences import figure_text
+from kitsolver.show.skipped import skipped_records, skipped_sentences
 from kitsolver.solve.outcome import Kit
 
 
@@ -25,6 +26,8 @@ def show_recheck(found: Recheck, mended: Kit | None, console: Console) -> None:
     if mended is not None:
         for sentence in _mend_sentences(found, mended):
             console.print(sentence, highlight=False)
+    for sentence in skipped_sentences(found.row_counts):
+        console.print(sentence, highlight=False)
 
 
 def recheck_record(found: Recheck, mended: Kit | None) -> JsonObject:
@@ -53,6 +56,7 @@ def recheck_record(found: Recheck, mended: Kit | None) -> JsonObject:
         "best": _kit(found.best, found),
         "nearest": _kit(found.nearest, found),
         "mend": _kit(mended, found),
+        "skipped": skipped_records(found.row_counts),
     }
 
 

@@ -11,6 +11,7 @@ from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
 from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import CM, INCH, rounded
 from kitsolver.shop.money import to_text
+from kitsolver.show.skipped import among, skipped_sentences
 from kitsolver.solve.audit.evidence import number
 from kitsolver.solve.outcome import Kit, Line, Outcome, Status
 
@@ -79,7 +80,12 @@ def verdict_sentences(outcome: Outcome, kit: Kit) -> Iterator[str]:
     figures, bound = kit.figures, outcome.bound
     yield f"Quality {figure_text(figures.quality)} of 100, extras {figure_text(figures.extras)}"
     if outcome.status is Status.BEST:
-        yield "Proven best: no kit of this catalogue beats it under the cap."
+        rows = among(outcome.row_counts)
+        yield (
+            f"Proven best among {rows}: no kit of these beats it under the cap."
+            if rows
+            else "Proven best: no kit of this catalogue beats it under the cap."
+        )
         yield from _opened_charts(outcome)
         yield from _next_rung(outcome)
     elif bound is not None:
@@ -88,6 +94,7 @@ def verdict_sentences(outcome: Outcome, kit: Kit) -> Iterator[str]:
             f"{figure_text(bound.quality)}, "
             f"a gap of {figure_text(bound.quality - figures.quality)}."
         )
+    yield from skipped_sentences(outcome.row_counts)
 
 
 def _opened_charts(outcome: Outcome) -> Iterator[str]:

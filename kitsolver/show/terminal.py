@@ -26,12 +26,14 @@ from kitsolver.show.sentences import (
     till_rows,
     verdict_sentences,
 )
+from kitsolver.show.skipped import skipped_sentences
 from kitsolver.show.tables import headed_table
 from kitsolver.solve.audit.evidence import Shade
 from kitsolver.solve.outcome import Kit, Line, Outcome
 
 if TYPE_CHECKING:
     from kitsolver.explain.no_kit.why_no_kit import NoKit
+    from kitsolver.shop.skipped import RowCounts
 
 
 def show_outcome(
@@ -58,7 +60,7 @@ def show_outcome(
     console.print(f"Cap {cap}{heads}", highlight=False)
     if outcome.kit is None:
         if why is not None:
-            show_no_kit(why, console)
+            show_no_kit(why, outcome.row_counts, console)
         return
     kit = outcome.kit
     for title, lines in line_groups(kit):
@@ -152,13 +154,26 @@ def _till(kit: Kit, brief: Brief) -> Table:
     return table
 
 
-def show_no_kit(why: NoKit, console: Console, whose: str = "", cap_option: str = "--cap") -> None:
-    """Print why there is no kit, and mends as options of the command that was asked.
+def show_no_kit(
+    why: NoKit, counts: RowCounts, console: Console, whose: str = "", cap_option: str = "--cap"
+) -> None:
+    """Print why there is no kit, which rows were not offered, and mends as options to type.
 
-    `whose` names the kit that is meant, if it is not the best one.
+    Parameters
+    ----------
+    why : NoKit
+        Why there is none.
+    counts : RowCounts
+        The rows that were looked at, and those that were not.
+    console : Console
+        Where it is printed.
+    whose : str
+        The kit that is meant, if it is not the best one.
+    cap_option : str
+        The option that replaces the cap in the command that was asked.
     """
     console.print(f"{whose}, no kit." if whose else "No kit.", style="bold")
-    for sentence in why.because:
+    for sentence in (*why.because, *skipped_sentences(counts)):
         console.print(f"  {sentence}", highlight=False)
     for mend in why.mends:
         console.print(f"  {mend.says}", highlight=False)

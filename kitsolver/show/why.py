@@ -13,6 +13,7 @@ from kitsolver.explain.why_not import Verdict, WhyNot
 from kitsolver.shop.money import to_text
 from kitsolver.show.json_record import JsonObject, kit_figures_record, no_kit_record
 from kitsolver.show.sentences import figure_text
+from kitsolver.show.skipped import skipped_records, skipped_sentences
 from kitsolver.show.terminal import show_no_kit
 from kitsolver.solve.outcome import Kit
 
@@ -23,7 +24,11 @@ def show_why_not(found: WhyNot, console: Console) -> None:
     for sentence in why_not_sentences(found):
         console.print(f"  {sentence}", highlight=False)
     if found.why is not None:
-        show_no_kit(found.why, console, f"With {found.sku}" if found.best else "")
+        whose = f"With {found.sku}" if found.best else ""
+        show_no_kit(found.why, found.row_counts, console, whose)
+        return
+    for sentence in skipped_sentences(found.row_counts):
+        console.print(sentence, highlight=False)
 
 
 def why_not_record(found: WhyNot) -> JsonObject:
@@ -43,6 +48,7 @@ def why_not_record(found: WhyNot) -> JsonObject:
         "quality": None if found.quality is None else found.quality / 100,
         "says": list(why_not_sentences(found)),
         "why": None if found.why is None else no_kit_record(found.why, brief.currency),
+        "skipped": skipped_records(found.row_counts),
     }
 
 
@@ -58,6 +64,8 @@ def why_not_sentences(found: WhyNot) -> Iterator[str]:
         yield from _without(found, best)
     elif found.verdict is Verdict.BARRED:
         yield from found.barred or ["No kit under the cap can hold it."]
+    elif found.verdict in (Verdict.REFUSED, Verdict.PASSED_OVER):
+        yield from found.barred
     elif found.verdict is Verdict.BEATEN:
         yield "It may be in a kit, but the best kit is better without it."
     if best and with_it:

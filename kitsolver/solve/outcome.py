@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.fit import Size
+from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.shop.till import Receipt
 from kitsolver.solve.audit.audit import Check
 from kitsolver.solve.audit.evidence import Shade
@@ -149,6 +150,8 @@ class Outcome(ShowsItself):
         looked for.
     plan : ClassPlan or None
         What a class is to be given; None for one head.
+    row_counts : RowCounts
+        The rows of the catalogue that it was found among, and those that were skipped.
     """
 
     status: Status
@@ -158,3 +161,4 @@ class Outcome(ShowsItself):
     charts: ChartCount | None = None
     next_rung: Rung | None = None
     plan: ClassPlan | None = None
+    row_counts: RowCounts = NOT_COUNTED

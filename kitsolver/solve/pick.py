@@ -103,18 +103,25 @@ def pick(
     if confirm:
         _confirm(found, engine, candidates, solver.second, time_limit)
     if found is None:
-        return Outcome(Status.NO_KIT, brief)
+        return Outcome(Status.NO_KIT, brief, row_counts=catalogue.row_counts)
     count = None
     if engine is Engine.BY_CHART:
         count = ChartCount(len(candidates.charts), found.opened)
     kit = audited(found.selection, candidates, catalogue)
     plan = class_plan(kit, found.selection, candidates, catalogue)
-    if not found.proven:
-        return Outcome(Status.BEST_SO_FAR, brief, kit, found.bound, charts=count, plan=plan)
     above = None
-    if not candidates.tied:
+    if found.proven and not candidates.tied:
         above = _next_rung(candidates, charts, found, time_limit)
-    return Outcome(Status.BEST, brief, kit, found.bound, charts=count, next_rung=above, plan=plan)
+    return Outcome(
+        Status.BEST if found.proven else Status.BEST_SO_FAR,
+        brief,
+        kit,
+        found.bound,
+        charts=count,
+        next_rung=above,
+        plan=plan,
+        row_counts=catalogue.row_counts,
+    )
 
 
 def _next_rung(

@@ -29,7 +29,7 @@ def out(tmp_path):
 def rows(folder):
     """Return the rows of both tables, which say the same."""
     record = json.loads((folder / "batch.json").read_text(encoding="utf-8"))
-    assert list(record) == ["schema", "catalogue", "briefs"]
+    assert list(record) == ["schema", "catalogue", "briefs", "skipped"]
     assert record["schema"] == "kitsolver/batch/1"
     text = (folder / "results.csv").read_bytes().decode()
     assert text.count("\r\n") == text.count("\n") == len(record["briefs"]) + 1

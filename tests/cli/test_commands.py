@@ -19,7 +19,7 @@ KEYS = [
     "schema", "status", "title", "currency", "heads", "cap",
     "goods", "discount", "delivery", "tax",
     "payable", "left", "quality", "extras_quality", "bound",
-    "lines", "shades", "fit", "checks", "next_rung", "brief",
+    "lines", "shades", "fit", "checks", "next_rung", "skipped", "brief",
 ]  # fmt: skip
 
 

@@ -48,6 +48,7 @@ def test_check_tells_alike_findings_as_one(faulty):
         "  -1 is negative.",
         "  in rows 11, 31, 51, 71, 91, 111, 131, 151 and 92 more",
         "  hint: stock must be 0 or more",
+        "Not offered, for their errors: 300 rows of scissors.",
         f"{shop}: usable rows 1700, errors 300, warnings 0",
     ]
 

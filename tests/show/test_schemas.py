@@ -15,7 +15,7 @@ from kitsolver import BadInput
 from kitsolver.brief.part import Part, field_of, keys_of
 from kitsolver.cli import app
 from kitsolver.cli.schema import What
-from kitsolver.show.schema.schemas import NAMES, schema_of
+from kitsolver.show.schema.schemas import NAMES, RECORDS, schema_of
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = DEMO / "tormellick-whelk.csv"
@@ -135,3 +135,12 @@ def test_the_schema_of_a_brief_shows_each_key_s_meaning():
     keys = [key for table in tables for key in table.get("properties", {}).values()]
     assert len(keys) > 80
     assert all(key.get("description") and key.get("examples") for key in keys)
+
+
+@pytest.mark.parametrize("name", RECORDS)
+def test_each_key_of_a_result_is_described(name):
+    schema = schema_of(name)
+    for table in (schema, *schema["$defs"].values()):
+        assert table["description"].endswith(".")
+        for key, described in table.get("properties", {}).items():
+            assert described["description"].endswith("."), key

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from kitsolver.brief.brief import Brief
@@ -11,6 +11,7 @@ from kitsolver.explain.demands.explanation import Conflict, Obstacle, RuleExplan
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.explain.wording import listed
 from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.skipped import Skipped
 from kitsolver.solve.rules import needs as rule
 
 
@@ -48,15 +49,30 @@ def _demands(brief: Brief, catalogue: Catalogue) -> Iterator[Demand]:
 
 def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
     """Tell of needs for which the shop has nothing at all."""
-    candidates = conflict.alone.candidates
+    candidates, catalogue = conflict.alone.candidates, conflict.alone.catalogue
     missing = [
         need
         for need in candidates.weights
-        if not candidates.needs[need] and need not in conflict.alone.catalogue.shelves
+        if not candidates.needs[need] and not len(catalogue.shelves.get(need, ()))
     ]
+    skipped = {each.category for each in catalogue.skipped}
+    for need in missing:
+        if need in skipped:
+            yield Obstacle(_skipped_text(need, catalogue.skipped), {need: True})
+    missing = [need for need in missing if need not in skipped]
     if missing:
         says = f"the catalogue has nothing for {listed(missing)}"
         yield Obstacle(says, dict.fromkeys(missing, True))
+
+
+def _skipped_text(need: str, skipped: Iterable[Skipped]) -> str:
+    """Say that no row of a need is offered, for all of them were refused or passed over."""
+    of_need = [each for each in skipped if each.category == need]
+    ways = " or ".join(dict.fromkeys(each.kind for each in of_need))
+    rows = sum(each.rows for each in of_need)
+    if rows == 1:
+        return f"the only row of {need} was {ways}"
+    return f"all {rows:,} rows of {need} were {ways}"
 
 
 def _bars(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:

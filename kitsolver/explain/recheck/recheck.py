@@ -17,6 +17,7 @@ from kitsolver.explain.recheck.saved import Saved
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.money import held_per_minor, to_text
+from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.solve.audit.audit import Check, audit
 from kitsolver.solve.audit.evidence import Claim, Evidence, Piece
 from kitsolver.solve.audit.quality import figures_of
@@ -70,6 +71,8 @@ class Recheck:
         The kit of today that changes fewest lines; None if the saved kit stands, or there is none.
     findings : tuple of Finding
         What the brief names and the catalogue does not have, as far as that is no bad input here.
+    row_counts : RowCounts
+        The rows of the catalogue that it was found among, and those that were skipped.
     """
 
     saved: Saved
@@ -81,6 +84,7 @@ class Recheck:
     proven: bool
     nearest: Kit | None
     findings: tuple[Finding, ...] = ()
+    row_counts: RowCounts = NOT_COUNTED
 
     @property
     def stands(self) -> bool:
@@ -134,12 +138,32 @@ def recheck(
         if not all(isinstance(one, UnknownCategory) or one.warning for one in bad.findings):
             raise
         checks, today = _held(saved, brief, catalogue)
-        return Recheck(saved, brief, changes, checks, today, None, True, None, bad.findings)
+        return Recheck(
+            saved,
+            brief,
+            changes,
+            checks,
+            today,
+            best=None,
+            proven=True,
+            nearest=None,
+            findings=bad.findings,
+            row_counts=catalogue.row_counts,
+        )
     checks, today = _held(saved, brief, catalogue)
     outcome = pick(catalogue, brief, solver=solver, seconds=time_limit.left)
     proven = outcome.status is not Status.BEST_SO_FAR
     found = Recheck(
-        saved, brief, changes, checks, today, outcome.kit, proven, None, tuple(warnings)
+        saved,
+        brief,
+        changes,
+        checks,
+        today,
+        best=outcome.kit,
+        proven=proven,
+        nearest=None,
+        findings=tuple(warnings),
+        row_counts=catalogue.row_counts,
     )
     if found.stands or outcome.kit is None:
         return found

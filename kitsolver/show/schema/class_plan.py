@@ -2,69 +2,73 @@
 
 from __future__ import annotations
 
-from kitsolver.show.schema.record import Record
+from kitsolver.show.schema.record import Record, key
 
 
 class PackRecord(Record):
     """A pack, and how many of it are bought."""
 
-    sku: str
-    units: int
+    sku: str = key("The pack.")
+    units: int = key("How many of it are bought.")
 
 
 class BuyRecord(Record):
     """Packs of several sizes that cost less than the row in the kit."""
 
-    category: str
-    line: str
-    instead_of: str
-    packs: list[PackRecord]
-    total: str
-    before: str
+    category: str = key("The category of the packs.")
+    line: str = key("The catalogue's `line`, which all these packs have.")
+    instead_of: str = key("The sku of the kit's own row.")
+    packs: list[PackRecord] = key("What is bought in its place.")
+    total: str = key("What these packs cost.")
+    before: str = key("What the kit's own row costs.")
 
 
 class CutRecord(Record):
-    """How the fabric of a class is cut; `sku` is null where it is at home."""
+    """How the fabric of a class is cut."""
 
-    sku: str | None
-    units: int
-    from_each: int
-    cut_cm: list[float]
-    fabric_cm: list[float]
-    spare_cuts: int
-    offcuts_cm: list[list[float]]
+    sku: str | None = key("The fabric; null where it is at home.")
+    units: int = key("How many units of it are cut.")
+    from_each: int = key("How many pieces each unit yields.")
+    cut_cm: list[float] = key("Width and height of a piece, in centimetres.")
+    fabric_cm: list[float] = key("Width and height of a unit, in centimetres.")
+    spare_cuts: int = key("How many pieces are left over.")
+    offcuts_cm: list[list[float]] = key(
+        "What is left of each unit, in centimetres, the largest piece first."
+    )
 
 
 class ShareRecord(Record):
     """How much of one shade each table and each head gets."""
 
-    chart_colour: str
-    thread_colour: str
-    sku: str | None
-    skeins_a_table: int
-    metres_a_head: float | None
+    chart_colour: str = key("The colour of the chart.")
+    thread_colour: str = key("The colour of the thread that stands for it.")
+    sku: str | None = key("The thread; null where it is at home.")
+    skeins_a_table: int = key("The skeins that one table gets.")
+    metres_a_head: float | None = key(
+        "The metres off the skein that one head needs, with waste; null where not known."
+    )
 
 
 class TimeRecord(Record):
-    """How long the design takes; `lessons` is null where the brief gives no minutes a lesson."""
+    """How long the design takes one head."""
 
-    stitches: float
-    stitches_an_hour: float
-    hours: int
-    lessons: int | None
+    stitches: float = key("The stitches of the design.")
+    stitches_an_hour: float = key("The speed that the brief gives.")
+    hours: int = key("The hours that it takes, rounded up.")
+    lessons: int | None = key("The lessons; null where the brief gives no minutes a lesson.")
 
 
 class PlanRecord(Record):
     """What a class is given: packs, cuts, thread, time and cautions."""
 
-    kits: int
-    spare: int
-    buy: list[BuyRecord]
-    payable: str
-    a_head: str
-    cut: CutRecord | None
-    tables: int
-    heads_a_table: int
-    share: list[ShareRecord]
-    time: TimeRecord | None
-    cautions: list[str]
+    kits: int = key("How many kits are made, the spare ones among them.")
+    spare: int = key("How many of them are spare.")
+    buy: list[BuyRecord] = key("Packs to mix in place of the kit's own rows.")
+    payable: str = key("What is paid with these packs.")
+    a_head: str = key("What is paid for each head, rounded.")
+    cut: CutRecord | None = key("How the fabric is cut; null where that is not known.")
+    tables: int = key("How many tables share thread.")
+    heads_a_table: int = key("How many heads work at one table.")
+    share: list[ShareRecord] = key("The thread of each shade, as it is shared out.")
+    time: TimeRecord | None = key("How long it takes; null where the stitches are not known.")
+    cautions: list[str] = key("The usual cautions; the venue's own rules come first.")

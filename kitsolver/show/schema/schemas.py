@@ -13,6 +13,7 @@ from kitsolver.shop.cells import WEAVES
 from kitsolver.shop.column import Column
 from kitsolver.shop.columns import columns
 from kitsolver.shop.number_cells import Number
+from kitsolver.show.schema.batch import BatchRecord
 from kitsolver.show.schema.findings import FindingsRecord
 from kitsolver.show.schema.kit import KitRecord
 from kitsolver.show.schema.ladder import LadderRecord
@@ -33,6 +34,7 @@ RECORDS: dict[str, type[BaseModel]] = {
     "recheck": RecheckRecord,
     "range": RangeRecord,
     "copies": CopiesRecord,
+    "batch": BatchRecord,
     "findings": FindingsRecord,
 }
 NAMES = ("catalogue", "brief", *RECORDS)

@@ -14,6 +14,7 @@ from kitsolver.show.sentences import figure_text
 from kitsolver.show.sheet.kit_view import kit_view
 from kitsolver.show.sheet.ladder_drawing import HEIGHT, WIDTH, across, ladder_drawing
 from kitsolver.show.sheet.theme import stylesheet
+from kitsolver.show.skipped import skipped_sentences
 from kitsolver.show.templates import templates
 from kitsolver.solve.outcome import Kit, Outcome
 
@@ -58,6 +59,7 @@ def sheet_html(
         "copies": copies,
         "stylesheet": stylesheet(),
         "why": why,
+        "skipped": list(skipped_sentences(outcome.row_counts)),
         "kit": None,
     }
     if kit is not None:

@@ -11,6 +11,7 @@ from kitsolver.brief.range_findings import UnknownDistinct
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding, nearest
+from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.solve.audit.audit import Check
 from kitsolver.solve.audit.together import audit_together
 from kitsolver.solve.audited import AuditFailed, audited
@@ -64,6 +65,8 @@ class RangeOutcome:
         What the kits, each as good as it could be by itself, would have taken twice.
     lacking : RangeKit or None
         The first kit that cannot be made by itself, or after those before it; None otherwise.
+    row_counts : RowCounts
+        The rows of the catalogue that it was found among, and those that were skipped.
     """
 
     status: Status
@@ -74,6 +77,7 @@ class RangeOutcome:
     stock: tuple[Stocked, ...] = ()
     contended: tuple[Contended, ...] = ()
     lacking: RangeKit | None = None
+    row_counts: RowCounts = NOT_COUNTED
 
     @property
     def quality(self) -> Fraction:
@@ -171,7 +175,13 @@ def pick_range(
         ahead = in_order(kits, shared) if seconds is not None and lacking is None else []
         joint = together(kits, shared, ahead if len(ahead) == len(kits) else ())
     if not joint.members:
-        return RangeOutcome(Status.NO_KIT, asked, contended=joint.contended, lacking=lacking)
+        return RangeOutcome(
+            Status.NO_KIT,
+            asked,
+            contended=joint.contended,
+            lacking=lacking,
+            row_counts=catalogue.row_counts,
+        )
     return _audited(joint, asked, catalogue, shared)
 
 
@@ -190,6 +200,7 @@ def _audited(
         bound=joint.bound,
         stock=tuple(_stock(pairs, shared.stock)),
         contended=joint.contended,
+        row_counts=catalogue.row_counts,
     )
     if not all(check.holds for check in checks):
         raise AuditFailed(replace(kits[0], checks=checks))
