@@ -40,7 +40,7 @@ def test_with_its_draft_the_shop_of_another_country_gives_the_same_kit(theirs):
     assert data["categories"]["Garn"] == "thread"
     # No header says the unit of a bare number: the draft marks what it takes it for.
     assert data["lengths"] == {"width_cm": "mm", "height_cm": "m"}
-    assert "UNSURE. Numbers of 'Breite' are in mm." in text
+    assert "UNSURE. Numbers of 'Breite' are millimetres." in text
     (theirs / "draft.toml").write_text(text, encoding="utf-8")
     mapping = read_map(theirs / "draft.toml")
     goods = read_catalogue(theirs / "laden.csv", currency="EUR", mapping=mapping)

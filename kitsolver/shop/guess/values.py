@@ -27,6 +27,7 @@ _SCALES = (1, 5, 6, 10, 20, 100)
 _USUAL_CM = (Decimal(8), Decimal(320))
 # Smaller ones may also be inches.
 _USUAL_INCHES = 30
+_UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "m": "metres", "in": "inches"}
 _LENGTHS = (
     "width_cm", "height_cm", "diameter_cm", "opening_cm", "skein_m", "left_m",
 )  # fmt: skip
@@ -253,7 +254,7 @@ class Values:
                     name,
                     unit,
                     (column.header,),
-                    f"Numbers of {column.header!r} are in {unit}.",
+                    f"Numbers of {column.header!r} are {_UNIT_WORDS[unit]}.",
                     reason,
                     certainty,
                     column.samples,

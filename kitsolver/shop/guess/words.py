@@ -72,8 +72,7 @@ class _Entry(NamedTuple):
 
 def tokens_of(text: str) -> tuple[str, ...]:
     """Return the words of a text without case and accents."""
-    parted = re.sub(r"(?<=[a-zà-ÿ])(?=[A-ZÀ-Ý])", " ", text)
-    plain = unicodedata.normalize("NFKD", parted.casefold())
+    plain = unicodedata.normalize("NFKD", text.casefold())
     plain = "".join(sign for sign in plain if not unicodedata.combining(sign))
     return tuple(re.findall(r"[^\W_]+", plain.replace("n°", "numero ")))
 
@@ -92,14 +91,19 @@ def _beside() -> frozenset[str]:
 
 @cache
 def _table(name: str) -> tuple[_Entry, ...]:
-    """Return the entries of a table, each word as it stands and with ä written ae."""
+    """Return the entries of a table.
+
+    Each word is there as it stands, with ä written ae, and without words such as articles.
+    """
     entries = dict[_Entry, None]()
     for meaning, by_language in _words()[name].items():
         for language, words in by_language.items():
             for word in words:
                 spelt_out = word.translate({ord("ä"): "ae", ord("ö"): "oe", ord("ü"): "ue"})
-                for spelling in (word, spelt_out):
-                    entries[_Entry(meaning, word, language, tokens_of(spelling))] = None
+                for tokens in (tokens_of(word), tokens_of(spelt_out)):
+                    left = tuple(token for token in tokens if token not in _beside())
+                    entries[_Entry(meaning, word, language, tokens)] = None
+                    entries[_Entry(meaning, word, language, left or tokens)] = None
     return tuple(entries)
 
 
@@ -120,7 +124,7 @@ def matches(table: str, text: str) -> tuple[Match, ...]:
         A header, or a cell.
     """
     best: dict[tuple[str, str], Match] = {}
-    for match in _all_matches(table, _whole_or_stripped(tokens_of(text))):
+    for match in _all_matches(table, _readings(text)):
         key = (match.meaning, match.language)
         if key not in best or match.score > best[key].score:
             best[key] = match
@@ -132,10 +136,15 @@ def says(table: str, meaning: str, text: str) -> bool:
     return any(m.meaning == meaning and m.score == EXACT for m in matches(table, text))
 
 
-def _whole_or_stripped(tokens: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
-    """Return the words of a text, and what is left of them without numbers and those beside."""
-    left = tuple(t for t in tokens if t not in _beside() and not t.isdigit())
-    return (tokens,) if left in (tokens, ()) else (tokens, left)
+def _readings(text: str) -> Iterator[tuple[str, ...]]:
+    """Yield the words of a text, and what is left of them without numbers and those beside.
+
+    A capital within a word may begin another (retailPrice) or not (MwSt).
+    """
+    parted = re.sub(r"(?<=[a-zà-ÿ])(?=[A-ZÀ-Ý])", " ", text)
+    for tokens in dict.fromkeys((tokens_of(text), tokens_of(parted))):
+        left = tuple(t for t in tokens if t not in _beside() and not t.isdigit())
+        yield from dict.fromkeys((tokens, left or tokens))
 
 
 def _all_matches(table: str, readings: Iterable[tuple[str, ...]]) -> Iterator[Match]:

@@ -1,0 +1,1 @@
+"""Files as tills, spreadsheets, wholesalers, cupboards and databases hold them, all invented."""

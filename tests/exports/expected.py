@@ -1,0 +1,67 @@
+"""What each column of each export is, as whoever wrote it meant it; "" for what is none of ours."""
+
+SIZE = "width_cm height_cm"
+STITCHES = "stitches_wide stitches_high"
+
+FIRST = {
+    "till.csv": {
+        "Art.-Nr.": "sku", "Bezeichnung": "name", "Warengruppe": "category", "VK brutto": "price",
+        "EK netto": "trade_cost", "MwSt": "", "Bestand": "stock", "Bewertung": "quality",
+        "Webart": "weave", "Fadenzahl": "count", "Größe": SIZE,
+        "Motiv Stiche breit": "stitches_wide", "Motiv Stiche hoch": "stitches_high",
+        "Farben": "colours", "Nadelstärke": "needle_sizes", "Durchmesser": "diameter_cm",
+        "EAN": "gtin", "Lieferant": "", "Letzter Verkauf": "",
+    },
+    "handmade.xlsx": {
+        "Code": "sku", "What it is": "name", "Kind of goods": "category", "Price each": "price",
+        "How good": "quality", "Left": "stock", "Cloth type": "weave", "ct": "count",
+        "Size (in)": SIZE, "wide": "stitches_wide", "high": "stitches_high",
+        **{f"Colour {n}": "colours" for n in range(1, 7)},
+        "Needle no": "needle_sizes", "Hoop size": "diameter_cm", "Remarks": "",
+    },
+    "wholesaler.txt": {
+        "Réf.": "sku", "Désignation": "name", "Famille": "category", "Prix public TTC": "price",
+        "Prix d'achat HT": "trade_cost", "Qté en stock": "stock", "Note /20": "quality",
+        "Armure": "weave", "Fils par pouce": "count", "Laize (mm)": "width_cm",
+        "Longueur (mm)": "height_cm", "Points en largeur": "stitches_wide",
+        "Points en hauteur": "stitches_high", "Couleurs": "colours", "Matière": "kind",
+        "Longueur échevette": "skein_m", "Brins": "strands", "Taille aiguille": "needle_sizes",
+        "Diamètre (mm)": "diameter_cm", "Code-barres": "gtin", "Conditionnement": "",
+        "Fournisseur": "", "Remise": "", "Statut": "",
+    },
+    "cupboard.csv": {
+        "Nummer": "sku", "Omschrijving": "name", "Soort": "category", "Aantal": "stock",
+        "Kast": "", "Prijs": "price", "Stofsoort": "weave", "Draadtelling": "count",
+        "Breedte": "width_cm", "Hoogte": "height_cm", "Kleurcode": "colours",
+        "Naaldmaat": "needle_sizes", "Doorsnede": "diameter_cm", "Laatst geteld": "",
+        "Opmerking": "",
+    },
+    "database.sql": {
+        "codigo_articulo": "sku", "descripcion": "name", "familia": "category", "pvp": "price",
+        "precio_compra": "trade_cost", "existencias": "stock", "valoracion": "quality",
+        "tipo_tela": "weave", "hilos_por_pulgada": "count", "ancho_cm": "width_cm",
+        "alto_cm": "height_cm", "ancho_puntos": "stitches_wide", "alto_puntos": "stitches_high",
+        "colores": "colours", "numero_aguja": "needle_sizes", "diametro_cm": "diameter_cm",
+        "descargable": "download", "proveedor": "", "fecha_alta": "",
+    },
+}  # fmt: skip
+
+
+def guessed(draft, headers):
+    """Return what a draft says of each header: which of ours it is, and whether that is marked."""
+    found = dict.fromkeys(headers, ("", False))
+    for guess in draft.guesses:
+        if guess.table in ("columns", "join", "split"):
+            ours = " ".join(guess.value) if guess.table == "split" else guess.key
+            for header in guess.headers:
+                found[header] = (ours, guess.certainty == "unsure")
+    return found
+
+
+def held_against(draft, expected):
+    """Return the columns that are right, those that are wrong and marked, and wrong unmarked."""
+    right, marked, unmarked = [], [], []
+    for header, (ours, unsure) in guessed(draft, expected).items():
+        where = right if ours == expected[header] else marked if unsure or not ours else unmarked
+        where.append(header)
+    return right, marked, unmarked
