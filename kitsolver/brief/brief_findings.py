@@ -56,6 +56,20 @@ class BadValue(Finding):
     says = "{column} {detail}."
 
 
+class NumberWithComma(Finding):
+    """A number of the brief, or of the command line, is written with a comma."""
+
+    says = "{value} is written with a comma, and numbers have a point for their decimals."
+    mend = "write {detail}"
+
+
+class NumberInPerCent(Finding):
+    """A number of the brief, or of the command line, is written with a per cent sign."""
+
+    says = "{value} is written in per cent, and rates are shares of 1."
+    mend = "write {detail} if a rate is meant"
+
+
 class ImpossibleRate(Finding):
     """A rate or share is outside 0 to 1; a discount of 1 would give the goods away."""
 

@@ -15,6 +15,7 @@ from kitsolver.brief.at_home import FORMS
 from kitsolver.brief.needs import Need, Needs
 from kitsolver.brief.own_rules import RULE_LISTS
 from kitsolver.brief.part import field_of, keys_of
+from kitsolver.brief.written_numbers import miswritten
 from kitsolver.shop.findings import Finding, code_of, nearest
 
 _SENTENCES = {
@@ -31,6 +32,8 @@ _BY_CODE = {
     for kind in (
         brief_findings.BadValue,
         brief_findings.ImpossibleRate,
+        brief_findings.NumberWithComma,
+        brief_findings.NumberInPerCent,
         brief_findings.UnknownCurrency,
     )
 }
@@ -67,6 +70,9 @@ def _finding(file: str, error: dict[str, Any], root: type[BaseModel]) -> Finding
     if error["type"] == "missing":
         return brief_findings.MissingKey(**place)
     place["value"] = _shown(error["input"])
+    if error["type"] == "int_type" and (told := miswritten(place["value"])) is not None:
+        code, mend = told
+        return _BY_CODE[code](**place, detail=mend)
     if error["type"] in _BY_CODE:
         return _BY_CODE[error["type"]](**place, detail=context.get("sentence", "is not usable so"))
     if error["type"] == "literal_error":

@@ -9,6 +9,7 @@ from typing import Annotated, Any
 from pydantic import AfterValidator, BeforeValidator, Field, PlainSerializer, StringConstraints
 from pydantic_core import PydanticCustomError
 
+from kitsolver.brief.written_numbers import miswritten
 from kitsolver.shop.money import exponent
 
 _NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
@@ -37,6 +38,9 @@ def read_number(value: Any) -> Decimal:
     if text.startswith("-"):
         raise refuse("is below zero")
     if not _NUMBER.fullmatch(text):
+        if (told := miswritten(text)) is not None:
+            code, mend = told
+            raise refuse(mend, code)
         raise refuse("is not a number written in digits with an optional point")
     if Decimal(text) > _MOST:
         raise refuse("is too large")

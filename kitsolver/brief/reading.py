@@ -77,15 +77,28 @@ def _data(text: str, name: str) -> dict[str, Any]:
     return data
 
 
-def with_settings(brief: Brief, *, sets: Iterable[str] = (), cap: str | None = None) -> Brief:
+def with_settings(
+    brief: Brief, *, sets: Iterable[str] = (), cap: str | None = None, name: str = "brief"
+) -> Brief:
     """Return a brief with some keys replaced, as the command line's options do.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief, which stays as it is.
+    sets : iterable of str
+        Overrides of the form ``needs.fabric.max_price=14.00``.
+    cap : str, optional
+        Replaces either cap key; for the whole order.
+    name : str
+        What findings call the new brief.
 
     Raises
     ------
     BadInput
         With every finding.
     """
-    return brief_of(with_changes(brief.model_dump(mode="json"), sets, cap))
+    return brief_of(with_changes(brief.model_dump(mode="json"), sets, cap), name)
 
 
 def brief_of(data: Mapping[str, Any], name: str = "brief") -> Brief:

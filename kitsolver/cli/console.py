@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
@@ -11,8 +13,10 @@ if TYPE_CHECKING:
 
     from kitsolver.solve.search_result import Progress
 
-# Output that goes to a file or a pipe is laid out for this many columns.
+# Output that goes to a file or a pipe is laid out for this many columns, if nothing says how many.
 _WIDTH = 80
+# In fewer columns tables cannot be read.
+_NARROWEST = 20
 # A progress bar is shown when work lasts longer than this, in seconds.
 _BAR_AFTER = 1.0
 
@@ -23,8 +27,16 @@ def console(*, stderr: bool = False) -> Console:
 
     found = Console(stderr=stderr, soft_wrap=False, emoji=False, markup=False)
     if not found.is_terminal:
-        found.width = _WIDTH
+        found.width = _width()
     return found
+
+
+def _width() -> int:
+    """Return how many columns there are where no terminal says it: what ``COLUMNS`` says, or 80."""
+    said = os.environ.get("COLUMNS", "")
+    if not re.fullmatch(r"[0-9]{1,4}", said) or int(said) == 0:
+        return _WIDTH
+    return max(_NARROWEST, int(said))
 
 
 def print_error(*lines: str) -> None:

@@ -15,9 +15,11 @@ from kitsolver.cli.pick import pick
 from kitsolver.cli.range import range_
 from kitsolver.cli.recheck import recheck
 from kitsolver.cli.schema import schema
+from kitsolver.cli.usage_errors import MaskingGroup
 from kitsolver.cli.why import why
 
 app = typer.Typer(
+    cls=MaskingGroup,
     add_completion=False,
     no_args_is_help=True,
     pretty_exceptions_enable=False,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import inspect
-import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, fields
@@ -142,13 +141,13 @@ def column_map(columns: str | None) -> ColumnMap | None:
 
 
 def sum_of(text: str, brief: Brief, option: str) -> int:
-    """Return a sum given on the command line, in the brief's minor units."""
-    from decimal import Decimal
+    """Return a sum given on the command line, in the brief's minor units.
 
-    if not re.fullmatch(r"[0-9]+(\.[0-9]+)?", text):
-        raise typer.BadParameter(f"{text!r} is no sum such as 25.00", param_hint=option)
-    try:
-        return brief.minor(Decimal(text))
-    except ValueError:
-        message = f"{text} is finer than {brief.currency} goes"
-        raise typer.BadParameter(message, param_hint=option) from None
+    Raises
+    ------
+    BadInput
+        If it is no sum of the brief's currency.
+    """
+    from kitsolver.brief.reading import with_settings
+
+    return with_settings(brief, cap=text, name=option).total_cap

@@ -123,9 +123,9 @@ def test_a_plot_is_drawn_by_the_file_s_ending(tmp_path):
     [
         (("--plot", "ladder.gif"), "SVG or PNG"),
         (("--from", "30", "--to", "20"), "above the highest"),
-        (("--from", "-1"), "no sum"),
-        (("--to", "twenty"), "no sum"),
-        (("--to", "20.001"), "finer than EUR"),
+        (("--from", "-1"), "below zero"),
+        (("--to", "twenty"), "not a number"),
+        (("--to", "20.001"), "finer than the currency: EUR"),
         (("--json", "-", "--csv", "-"), "cannot both"),
     ],
 )
