@@ -15,6 +15,7 @@ class Reader(StrEnum):
     """Whom a sheet is for; named here so that ``--help`` imports nothing of the sheet."""
 
     CUSTOMER = "customer"
+    CARD = "card"
     SHOP = "shop"
     CLASS = "class"
 

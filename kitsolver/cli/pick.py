@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, NamedTuple
 
 import typer
 
@@ -16,6 +16,15 @@ if TYPE_CHECKING:
     from kitsolver.explain.no_kit.why_no_kit import NoKit
     from kitsolver.shop.catalogue import Catalogue
     from kitsolver.solve.outcome import Outcome
+
+
+class SheetWish(NamedTuple):
+    """What the sheet to print is to be like."""
+
+    reader: Reader
+    copies: int
+    full: bool
+    shelf: str
 
 
 @takes_sources
@@ -35,6 +44,12 @@ def pick(
     copies: Annotated[
         int, typer.Option(min=1, help="How many such kits the shop's sheet is for.")
     ] = 1,
+    full: Annotated[
+        bool, typer.Option("--full", help="Add the ladder and every check to the customer's sheet.")
+    ] = False,
+    shelf: Annotated[
+        str, typer.Option(metavar="COLUMN", help="The shop's column that says where goods lie.")
+    ] = "shelf",
     swatches: Annotated[
         bool, typer.Option("--swatches", help="Show the colours, on a terminal that has some.")
     ] = False,
@@ -75,7 +90,8 @@ def pick(
             write(csv, buying_list(outcome, catalogue))
         if html is not None:
             _refuse_shortage(outcome, catalogue, copies)
-            write(html, _sheet(catalogue, outcome, why, solver, seconds, reader, copies))
+            wished = SheetWish(reader, copies, full, shelf)
+            write(html, _sheet(catalogue, outcome, why, solver, seconds, wished))
         if not only_data:
             out = console()
             show_outcome(outcome, out, why, swatches=swatches)
@@ -106,15 +122,17 @@ def _sheet(
     why: NoKit | None,
     solver: Solver,
     seconds: float | None,
-    reader: Reader,
-    copies: int,
+    wished: SheetWish,
 ) -> str:
     """Return the sheet to print."""
     from kitsolver.explain.around import around
     from kitsolver.show.sheet import sheet
+    from kitsolver.show.sheet.paper import Paper
 
     beside = None
-    if outcome.kit is not None and reader is Reader.CUSTOMER:
+    if outcome.kit is not None and wished.full and wished.reader is Reader.CUSTOMER:
         with progress_bar("looking around"):
             beside = around(catalogue, outcome.brief, solver=solver, seconds=seconds)
-    return sheet.sheet_html(outcome, why, beside, sheet.Reader(reader.value), copies)
+    paper = Paper(catalogue, full=wished.full, shelf=wished.shelf)
+    reader = sheet.Reader(wished.reader.value)
+    return sheet.sheet_html(outcome, why, beside, reader, wished.copies, paper)

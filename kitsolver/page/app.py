@@ -29,7 +29,7 @@ from kitsolver.page.waiting import RETRY_AFTER, busy_sentence
 from kitsolver.page.worker import Fault
 from kitsolver.page.worker_pool import Busy, TookTooLong
 from kitsolver.shop.findings import BadInput, Finding
-from kitsolver.show.sheet.theme import stylesheet
+from kitsolver.show.sheet.theme import stylesheet, type_file, type_files, typeface
 from kitsolver.solve.time_limit import OutOfTime
 
 # Beside the file itself the form of an upload carries the address that it was sent from.
@@ -106,7 +106,7 @@ async def _answer_first_view(service: Service, ready: Callable[[], None]) -> Non
 @cache
 def _styles() -> str:
     own = (files("kitsolver.page") / "static" / "page.css").read_text(encoding="utf-8")
-    return f"{stylesheet()}\n{own}"
+    return f"{typeface('/type')}\n{stylesheet()}\n{own}"
 
 
 @cache
@@ -120,6 +120,13 @@ def _add_static_files(app: FastAPI) -> None:
     @app.get("/page.css", include_in_schema=False)
     async def styles() -> Response:
         return Response(_styles(), media_type="text/css")
+
+    @app.get("/type/{name}", include_in_schema=False)
+    async def letters(name: str) -> Response:
+        if name not in type_files():
+            raise HTTPException(404)
+        kept = {"Cache-Control": "max-age=86400"}
+        return Response(type_file(name), media_type="font/woff2", headers=kept)
 
     @app.get("/favicon.ico", include_in_schema=False)
     async def icon() -> Response:

@@ -19,7 +19,8 @@ MOST_BODY = 2**20
 # A page takes nothing from elsewhere, and is shown in no other page.
 _POLICY = (
     "default-src 'none'; script-src 'self'; style-src {styles}; img-src 'self' data:; "
-    "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+    "font-src 'self' data:; connect-src 'self'; form-action 'self'; base-uri 'none'; "
+    "frame-ancestors 'none'"
 )
 POLICY = _POLICY.format(styles="'self'")
 # The sheet carries its styles within itself, so that it can be kept and sent.

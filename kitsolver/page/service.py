@@ -111,18 +111,17 @@ class Service:
         """Return what a catalogue holds."""
         return await self._summaries.get(source, lambda: self.do(summary_of, source))
 
-    async def answer(self, address: Address, brief: Brief) -> Answer:
+    async def answer(self, address: Address, brief: Brief) -> TimedAnswer:
         """Return the best kit, from a ladder if that is known, or why there is none."""
         found = self._on_known_ladder(address, brief)
         if found is not None:
-            return Answer(found, None)
+            return found
         source = self.source(address, brief.currency)
         without_cap = _without_cap(address)
-        timed = await self._answers.get(
+        return await self._answers.get(
             (source, without_cap, brief.total_cap),
             lambda: self.do(tasks.kit, source, brief, kind=(source, without_cap)),
         )
-        return timed.answer
 
     def top(self, address: Address, brief: Brief) -> int:
         """Return the upper end of the ladder of an address, in minor units.
@@ -160,7 +159,7 @@ class Service:
         source, high = self.source(address, brief.currency), self.top(address, brief)
         return self._ladders.known((source, _without_cap(address), high))
 
-    def _on_known_ladder(self, address: Address, brief: Brief) -> Outcome | None:
+    def _on_known_ladder(self, address: Address, brief: Brief) -> TimedAnswer | None:
         """Return the best kit from a ladder that is known; None if it does not tell."""
         ladder, cap = self.known_ladder(address, brief), brief.total_cap
         if ladder is None or not ladder.proven_from <= cap <= ladder.high:
@@ -169,7 +168,7 @@ class Service:
         if place == 0:
             return None
         rung, above = ladder.rungs[place - 1], ladder.rungs[place:][:1]
-        return Outcome(
+        found = Outcome(
             Status.BEST,
             brief,
             rung.kit,
@@ -177,6 +176,7 @@ class Service:
             next_rung=Rung(above[0].cap, above[0].figures) if above else None,
             row_counts=ladder.row_counts,
         )
+        return TimedAnswer(Answer(found, None), complete=True, facts=ladder.facts)
 
 
 def _without_cap(address: Address) -> tuple[tuple[str, str], ...]:

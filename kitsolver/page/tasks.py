@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pickle
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from kitsolver.brief.brief import Brief
@@ -27,7 +27,9 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput
 from kitsolver.shop.skipped import RowCounts
 from kitsolver.show.buying_list import buying_list
+from kitsolver.show.sheet.goods_facts import GoodsFacts
 from kitsolver.show.sheet.ladder_drawing import LadderDrawing, ladder_drawing
+from kitsolver.show.sheet.paper import Paper
 from kitsolver.show.sheet.sheet import Reader, sheet_html
 from kitsolver.show.shortage import shortage_sentences
 from kitsolver.solve.engine import Solver
@@ -76,10 +78,14 @@ def _read(read: Any, place: str) -> Brief:
 
 @dataclass(frozen=True)
 class TimedAnswer:
-    """An answer, and whether it is complete: nothing in it was given up for want of time."""
+    """An answer, and whether it is complete: nothing in it was given up for want of time.
+
+    `facts` are of the goods of its kit.
+    """
 
     answer: Answer
     complete: bool
+    facts: GoodsFacts = field(default_factory=GoodsFacts)
 
 
 def kit(source: CatalogueToRead, brief: Brief) -> TimedAnswer:
@@ -88,7 +94,8 @@ def kit(source: CatalogueToRead, brief: Brief) -> TimedAnswer:
     limit = TimeLimit(PICKING)
     found = answer(catalogue, brief, seconds=PICKING)
     complete = bool(limit.left) and found.outcome.status is not Status.BEST_SO_FAR
-    return TimedAnswer(found, complete)
+    lines = found.outcome.kit.lines if found.outcome.kit else ()
+    return TimedAnswer(found, complete, GoodsFacts.of(catalogue, [line.sku for line in lines]))
 
 
 @dataclass(frozen=True)
@@ -132,6 +139,8 @@ class PackedLadder:
         The same as a line.
     row_counts : RowCounts
         The rows of the catalogue that it was found among, and those that were skipped.
+    facts : GoodsFacts
+        Of the goods of all kits.
     """
 
     low: int
@@ -140,6 +149,7 @@ class PackedLadder:
     rungs: tuple[PackedRung, ...]
     drawing: LadderDrawing | None
     row_counts: RowCounts
+    facts: GoodsFacts
 
     @property
     def complete(self) -> bool:
@@ -149,15 +159,18 @@ class PackedLadder:
 
 def packed_ladder(source: CatalogueToRead, brief: Brief, high: int) -> PackedLadder:
     """Return every rung from the cheapest kit up to a cap in minor units."""
-    found = ladder(catalogue_of(source), brief, high=high, seconds=SEARCHING)
+    catalogue = catalogue_of(source)
+    found = ladder(catalogue, brief, high=high, seconds=SEARCHING)
     rungs = tuple(
         PackedRung(rung.cap, rung.kit.figures, pickle.dumps(rung.kit)) for rung in found.rungs
     )
-    drawing = ladder_drawing(found)
-    return PackedLadder(found.low, found.high, found.proven_from, rungs, drawing, found.row_counts)
+    skus = [line.sku for rung in found.rungs for line in rung.kit.lines]
+    facts, drawing = GoodsFacts.of(catalogue, skus), ladder_drawing(found)
+    ends = found.low, found.high, found.proven_from
+    return PackedLadder(*ends, rungs, drawing, found.row_counts, facts)
 
 
-def sheet(source: CatalogueToRead, brief: Brief, reader: Reader, copies: int) -> str:
+def sheet(source: CatalogueToRead, brief: Brief, reader: Reader, copies: int, paper: Paper) -> str:
     """Return the sheet of the best kit.
 
     Raises
@@ -176,9 +189,9 @@ def sheet(source: CatalogueToRead, brief: Brief, reader: Reader, copies: int) ->
         ]
         raise BadInput(found)
     beside = None
-    if outcome.kit is not None and reader is Reader.CUSTOMER:
+    if outcome.kit is not None and reader is Reader.CUSTOMER and paper.full:
         beside = around(catalogue, brief, solver=Solver.SCIP, seconds=SEARCHING)
-    return sheet_html(outcome, why, beside, reader, copies)
+    return sheet_html(outcome, why, beside, reader, copies, replace(paper, catalogue=catalogue))
 
 
 def buying_list_of(source: CatalogueToRead, brief: Brief) -> str:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from kitsolver.brief.brief import Brief
-from kitsolver.explain.answer import Answer
 from kitsolver.explain.lines import Instead
 from kitsolver.explain.mend import Mend
 from kitsolver.explain.others import Others
@@ -15,12 +14,16 @@ from kitsolver.page.address import Address
 from kitsolver.page.catalogue_summary import CatalogueSummary
 from kitsolver.page.form import Values
 from kitsolver.page.form_fields import Group, sum_group
-from kitsolver.page.tasks import PackedLadder
+from kitsolver.page.tasks import PackedLadder, TimedAnswer
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
 from kitsolver.show.sentences import figure_text
 from kitsolver.show.sheet.kit_view import kit_view
 from kitsolver.show.sheet.ladder_drawing import HEIGHT, WIDTH, across
+from kitsolver.show.sheet.scene import scene_of
+from kitsolver.show.sheet.strips import strips_of
+from kitsolver.show.sheet.texts import texts
+from kitsolver.show.sheet.verdict import extras_text
 from kitsolver.show.skipped import skipped_sentences
 from kitsolver.show.templates import templates
 from kitsolver.solve.outcome import Kit, Line
@@ -31,16 +34,22 @@ Context = dict[str, Any]
 def page_of(template: str, context: Context) -> str:
     """Return a template of the page, filled; it shares parts with the templates of the sheet."""
     every = templates("kitsolver.page", "kitsolver.show.sheet")
-    return every.get_template(template).render(context)
+    words = {"t": texts("kitsolver.page"), "paper": texts("kitsolver.show.sheet"), "n": str}
+    return every.get_template(template).render(words | context)
 
 
 @dataclass(frozen=True)
 class Action:
-    """Something that can be done about a row: its name, the address it leads to, and the row."""
+    """What can be done about a row: the key of its text, the address it leads to, and the row."""
 
     says: str
     href: str
     about: str = ""
+
+    @property
+    def beside(self) -> bool:
+        """Whether its answer is shown beside the row, and not in the place of the kit."""
+        return self.says in ("others", "why", "why_or_not")
 
 
 def frame(address: Address, catalogue: str, summary: CatalogueSummary | None) -> Context:
@@ -68,9 +77,9 @@ def form_context(
     }
 
 
-def kit_context(address: Address, brief: Brief, answer: Answer) -> Context:
+def kit_context(address: Address, brief: Brief, found: TimedAnswer) -> Context:
     """Return what is shown of a kit, or of why there is none."""
-    outcome, why = answer
+    outcome, why = found.answer
     context: Context = {
         "title": brief.title or "A kit",
         "currency": brief.currency,
@@ -93,23 +102,15 @@ def kit_context(address: Address, brief: Brief, answer: Answer) -> Context:
         | view
         | {
             "line_groups": view["groups"],
-            "band": list(_band(kit)),
+            "scene": scene_of(kit, brief, found.facts),
+            "strips": strips_of(kit, brief),
+            "kept": brief.choose.keep,
             "quality": figure_text(kit.figures.quality),
-            "extras": figure_text(kit.figures.extras),
+            "extras": extras_text(kit),
             "left": to_text(brief.total_cap - kit.receipt.payable, brief.currency),
             "actions": {sku: list(_actions(sku, address, brief, kit)) for sku in skus},
         }
     )
-
-
-def _band(kit: Kit) -> Iterator[Context]:
-    """Yield the thread colours side by side, as wide as they have stitches, in hundredths."""
-    every = float(sum(shade.stitches for shade in kit.shades)) or 1.0
-    left = 0.0
-    for shade in kit.shades:
-        width = round(100 * float(shade.stitches) / every, 3)
-        yield {"colour": shade.thread_colour, "left": round(left, 3), "width": width}
-        left += width
 
 
 def _mended(mend: Mend, address: Address, brief: Brief) -> Context:
@@ -127,18 +128,18 @@ def _actions(sku: str, address: Address, brief: Brief, kit: Kit) -> Iterator[Act
     choose = brief.choose
     if sku in choose.keep:
         kept = [other for other in choose.keep if other != sku]
-        yield Action("let it go", address.choosing(keep=kept).href(), line.name)
+        yield Action("let_go", address.choosing(keep=kept).href(), line.name)
     else:
-        yield Action("keep this", address.choosing(keep=[*choose.keep, sku]).href(), line.name)
-    yield Action("not this", _without(sku, address, brief).href(), line.name)
+        yield Action("keep", address.choosing(keep=[*choose.keep, sku]).href(), line.name)
+    yield Action("not_this", _without(sku, address, brief).href(), line.name)
     # A skein among several, or an extra, is no need that could be at home as a whole.
     whole_need = line.role == "need" and not (kit.shades and line.category == "thread")
     if sku not in choose.own and not whole_need:
-        yield Action("I have one", address.choosing(own=[*choose.own, sku]).href(), line.name)
+        yield Action("own", address.choosing(own=[*choose.own, sku]).href(), line.name)
     elif sku not in choose.own:
-        yield Action("I have one", address.having(line.category).href(), line.name)
-    yield Action("show me others", address.href("/others", sku=sku), line.name)
-    yield Action("why this?", address.href("/why", sku=sku), line.name)
+        yield Action("own", address.having(line.category).href(), line.name)
+    yield Action("others", address.href("/others", sku=sku), line.name)
+    yield Action("why", address.href("/why", sku=sku), line.name)
 
 
 def _without(sku: str, address: Address, brief: Brief) -> Address:
@@ -156,21 +157,21 @@ def row_actions(sku: str, address: Address, brief: Brief) -> Iterator[Action]:
     choose = brief.choose
     out = [other for other in choose.leave_out if other != sku]
     if sku not in choose.keep:
-        yield Action("keep this", address.choosing(keep=[*choose.keep, sku], leave_out=out).href())
+        yield Action("keep", address.choosing(keep=[*choose.keep, sku], leave_out=out).href())
     if sku not in choose.leave_out:
-        yield Action("not this", _without(sku, address, brief).href())
+        yield Action("not_this", _without(sku, address, brief).href())
     if sku not in choose.own:
-        yield Action("I have one", address.choosing(own=[*choose.own, sku], leave_out=out).href())
-    yield Action("why, or why not?", address.href("/why", sku=sku))
+        yield Action("own", address.choosing(own=[*choose.own, sku], leave_out=out).href())
+    yield Action("why_or_not", address.href("/why", sku=sku))
 
 
 def _chosen(address: Address, brief: Brief) -> Iterator[Context]:
     """Yield the rows that are kept, left out or owned, each with the address that undoes it."""
-    for name, says in (("keep", "kept"), ("leave_out", "left out"), ("own", "at home")):
+    for name in ("keep", "leave_out", "own"):
         skus = getattr(brief.choose, name)
         for sku in skus:
             rest = [other for other in skus if other != sku]
-            yield {"says": says, "sku": sku, "href": address.choosing(**{name: rest}).href()}
+            yield {"says": name, "sku": sku, "href": address.choosing(**{name: rest}).href()}
 
 
 def ladder_context(address: Address, brief: Brief, ladder: PackedLadder | None) -> Context:
@@ -181,7 +182,10 @@ def ladder_context(address: Address, brief: Brief, ladder: PackedLadder | None) 
         "currency": brief.currency,
         "cap": to_text(brief.total_cap, brief.currency),
     }
-    if ladder is None or not ladder.rungs:
+    if ladder is None:
+        return context
+    context["high"] = to_text(ladder.high, brief.currency)
+    if not ladder.rungs:
         return context
     cap, currency = brief.total_cap, brief.currency
     at = sum(each.cap <= cap for each in ladder.rungs)
@@ -205,7 +209,6 @@ def ladder_context(address: Address, brief: Brief, ladder: PackedLadder | None) 
         "frame": (WIDTH, HEIGHT),
         "cap_x": across(cap, ladder.low, ladder.high),
         "low": to_text(ladder.low, currency),
-        "high": to_text(ladder.high, currency),
         "step": to_text(1, currency),
         "caps": " ".join(to_text(each.cap, currency) for each in ladder.rungs),
         "here": here,

@@ -8,7 +8,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.shop.money import to_text
 from kitsolver.show.json_record import JsonObject, size_cm
 from kitsolver.show.sentences import a_head, caution_sentences, size_text
-from kitsolver.solve.class_plan import ClassPlan, StitchingTime
+from kitsolver.solve.class_plan import ClassPlan, Cuts, StitchingTime
 from kitsolver.solve.outcome import Kit
 
 
@@ -75,16 +75,13 @@ def plan_record(plan: ClassPlan, kit: Kit, brief: Brief) -> JsonObject:
 def plan_sentences(plan: ClassPlan, kit: Kit, brief: Brief) -> Iterator[str]:
     """Yield what to buy, to cut and to hand out, how long it takes, and what a head pays."""
     if plan.pack_mixes:
-        yield from _buying_sentences(plan, kit, brief)
+        yield from buying_sentences(plan, kit, brief)
     if plan.cuts is not None:
         cuts = plan.cuts
         from_each = f"{cuts.from_each} from each" if cuts.units > 1 else f"{cuts.from_each} from it"
         spare = f", {cuts.spare} to spare" if cuts.spare else ""
         yield f"Cut {size_text(cuts.cut, brief.units)}, {from_each}{spare}."
-        if cuts.offcuts:
-            left = ", ".join(size_text(rest, brief.units) for rest in cuts.offcuts[:3])
-            more = " and smaller" if len(cuts.offcuts) > 3 else ""
-            yield f"Of each is left {left}{more}."
+        yield from offcut_sentences(cuts, brief)
     if plan.thread_shares:
         tables = "table" if plan.tables == 1 else "tables"
         heads = "head" if plan.heads_a_table == 1 else "heads"
@@ -93,6 +90,14 @@ def plan_sentences(plan: ClassPlan, kit: Kit, brief: Brief) -> Iterator[str]:
         yield time_sentence(plan.time)
     payable = a_head(plan.receipt.payable, brief)
     yield f"{to_text(payable, brief.currency)} a head, about."
+
+
+def offcut_sentences(cuts: Cuts, brief: Brief) -> Iterator[str]:
+    """Yield what is left of each piece of fabric."""
+    if cuts.offcuts:
+        left = ", ".join(size_text(rest, brief.units) for rest in cuts.offcuts[:3])
+        more = " and smaller" if len(cuts.offcuts) > 3 else ""
+        yield f"Of each is left {left}{more}."
 
 
 def time_sentence(time: StitchingTime) -> str:
@@ -104,7 +109,8 @@ def time_sentence(time: StitchingTime) -> str:
     )
 
 
-def _buying_sentences(plan: ClassPlan, kit: Kit, brief: Brief) -> Iterator[str]:
+def buying_sentences(plan: ClassPlan, kit: Kit, brief: Brief) -> Iterator[str]:
+    """Yield which packs to buy in place of others, and what is then paid."""
     for mix in plan.pack_mixes:
         packs = " and ".join(f"{units} × {sku}" for sku, units in mix.packs)
         sums = [to_text(minor, brief.currency) for minor in (mix.total, mix.before)]

@@ -3,7 +3,7 @@
 // The page works without this file. With it, a change swaps parts of the page in place, and the
 // slider goes along the rungs while it is moved.
 
-const PARTS = ["top", "ladder", "kit", "ask", "chosen", "look", "along", "beside"];
+const PARTS = ["top", "told", "table", "ladder", "colours", "kit", "ask", "side", "along"];
 const notice = () => document.getElementById("notice");
 
 document.documentElement.classList.add("scripted");
@@ -62,10 +62,6 @@ function swap(there, parts) {
       const open = [...here.querySelectorAll("details[open]")].map((one) => one.id).filter(Boolean);
       here.replaceWith(document.importNode(next, true));
       for (const one of open) document.getElementById(one)?.setAttribute("open", "");
-    } else if (here && id === "chosen") {
-      here.remove();
-    } else if (next && id === "chosen") {
-      document.getElementById("ask")?.after(document.importNode(next, true));
     }
   }
   document.title = there.title;
@@ -118,16 +114,20 @@ async function later() {
   if (now && next && now.dataset.later === url) now.replaceWith(document.importNode(next, true));
 }
 
-async function beside(url) {
+// The answer to a question about a thing opens where it was asked.
+async function beside(url, asker) {
   document.body.setAttribute("aria-busy", "true");
   const found = await fetched(url);
   document.body.removeAttribute("aria-busy");
   const answer = found?.there.getElementById("answer");
-  const place = document.getElementById("beside");
+  const place = asker.closest(".asked, form")?.querySelector(".answer");
   if (!answer || !place) return;
-  place.replaceChildren(document.importNode(answer, true));
+  const shown = document.importNode(answer, true);
+  // Several answers may be open at once.
+  shown.removeAttribute("id");
+  place.replaceChildren(shown);
   place.scrollIntoView({ block: "nearest" });
-  place.focus();
+  place.focus({ preventScroll: true });
 }
 
 function addressed(form) {
@@ -135,19 +135,43 @@ function addressed(form) {
 }
 
 document.addEventListener("click", (event) => {
+  const thing = event.target.closest("svg a.thing");
+  if (thing) {
+    event.preventDefault();
+    openLine(thing.dataset.sku);
+    return;
+  }
   const link = event.target.closest("a[data-swap], a[data-beside]");
   if (!link || event.ctrlKey || event.metaKey || event.shiftKey || event.button) return;
   event.preventDefault();
   if (link.dataset.beside === undefined) visit(link.href);
-  else beside(link.href);
+  else beside(link.href, link);
 });
+
+// A thing that is pointed at shows its line, and a line its thing.
+function openLine(sku) {
+  const line = document.getElementById(`d-${sku}`);
+  if (!line) return;
+  line.open = true;
+  const summary = line.querySelector("summary");
+  summary.scrollIntoView({ block: "center" });
+  summary.focus({ preventScroll: true });
+}
+
+function point(event, pointed) {
+  const sku = event.target.closest?.("[data-sku]")?.dataset.sku;
+  if (!sku) return;
+  for (const one of document.querySelectorAll(`[data-sku="${CSS.escape(sku)}"]`)) one.classList.toggle("pointed", pointed);
+}
+for (const name of ["mouseover", "focusin"]) document.addEventListener(name, (event) => point(event, true));
+for (const name of ["mouseout", "focusout"]) document.addEventListener(name, (event) => point(event, false));
 
 document.addEventListener("submit", (event) => {
   const form = event.target;
   if (form.dataset.swap === undefined && form.dataset.beside === undefined) return;
   event.preventDefault();
   if (form.dataset.beside === undefined) visit(addressed(form));
-  else beside(addressed(form));
+  else beside(addressed(form), form);
 });
 
 // Along the ladder: a cap between two rungs gives the kit of the lower one.
@@ -162,7 +186,7 @@ async function move() {
     wanted = null;
     const found = await fetched(url);
     if (found?.there.getElementById("kit")) {
-      swap(found.there, ["top", "kit"]);
+      swap(found.there, ["top", "told", "table", "colours", "kit"]);
       const there = found.there;
       const slider = document.getElementById("cap");
       const next = there.getElementById("cap");
@@ -187,7 +211,6 @@ document.addEventListener("input", (event) => {
 
 document.addEventListener("change", (event) => {
   if (event.target.id === "cap") visit(addressed(event.target.form));
-  else if (event.target.closest("#ask")) visit(addressed(event.target.form));
 });
 
 document.addEventListener("keydown", (event) => {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request
@@ -16,11 +17,17 @@ from kitsolver.page.service import Service
 from kitsolver.page.views.frame import Frame
 from kitsolver.page.worker import CatalogueToRead
 from kitsolver.show.json_record import json_text
+from kitsolver.show.sheet.locale_style import style_of
+from kitsolver.show.sheet.paper import Paper, Size
 from kitsolver.show.sheet.sheet import Reader
 
 _MOST_COPIES = 10_000
 _PATHS = ("/sheet", "/kit.json", "/kit.csv", "/brief.toml", "/ladder.json")
 
+# The parameters of a sheet, beside those of the address.
+_SHEET = ("reader", "copies", "full", "shelf", "size")
+
+Column = Annotated[str, Query(max_length=80)]
 Copies = Annotated[int, Query(ge=1, le=_MOST_COPIES)]
 
 
@@ -39,10 +46,20 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         return service.source(address, brief.currency), brief
 
     @router.get("/sheet")
-    async def sheet(request: Request, reader: Reader = Reader.CUSTOMER, copies: Copies = 1) -> Any:
+    async def sheet(
+        request: Request,
+        reader: Reader = Reader.CUSTOMER,
+        copies: Copies = 1,
+        full: bool = False,
+        shelf: Column = "shelf",
+        size: Size = "A4",
+    ) -> Any:
         """Give the sheet to print."""
-        source, brief = await asked(request, "reader", "copies")
-        text = await service.do(tasks.sheet, source, brief, reader, copies)
+        source, brief = await asked(request, *_SHEET)
+        style = style_of(request.headers.get("accept-language", ""))
+        today = datetime.now(tz=UTC).astimezone().date()
+        paper = Paper(full=full, shelf=shelf, style=style, day=today, size=size)
+        text = await service.do(tasks.sheet, source, brief, reader, copies, paper)
         return HTMLResponse(text, headers={"Content-Security-Policy": SHEET_POLICY})
 
     @router.get("/kit.json")

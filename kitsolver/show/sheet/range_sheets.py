@@ -8,6 +8,7 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput
 from kitsolver.show.buying_list import buying_list
 from kitsolver.show.files import Unwritable, write_whole
+from kitsolver.show.sheet.paper import Paper
 from kitsolver.show.sheet.sheet import Reader, sheet_html
 from kitsolver.solve.outcome import Outcome
 from kitsolver.solve.ranges.range import RangeOutcome
@@ -29,6 +30,6 @@ def write_sheets(folder: str, found: RangeOutcome, catalogue: Catalogue) -> None
     for asked, kit in zip(found.asked.kits, found.kits, strict=False):
         outcome = Outcome(found.status, asked.brief, kit, kit.figures)
         name = str(Path(folder) / asked.name)
-        sheet = sheet_html(outcome, reader=Reader.SHOP, copies=asked.copies)
+        sheet = sheet_html(outcome, reader=Reader.SHOP, copies=asked.copies, paper=Paper(catalogue))
         write_whole(f"{name}.html", sheet)
         write_whole(f"{name}.csv", buying_list(outcome, catalogue))
