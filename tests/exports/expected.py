@@ -46,6 +46,50 @@ FIRST = {
     },
 }  # fmt: skip
 
+SECOND = {
+    "till-2.txt": {
+        "Cod. art.": "sku", "Descrizione articolo": "name", "Reparto": "category",
+        "Pr. vendita": "price", "Pr. acquisto": "trade_cost", "Giac.": "stock", "Aliq. IVA": "",
+        "Voto": "quality", "Tipo tessuto": "weave", "Fili/pollice": "count", "Taglio": SIZE,
+        "Ricamo (punti)": STITCHES, "Colori": "colours", "Mis. ago": "needle_sizes",
+        "Diam. telaio": "diameter_cm", "Cod. EAN": "gtin", "Fornitore": "", "Ult. vendita": "",
+    },
+    "handmade-2.xlsx": {
+        "lfd. Nr.": "sku", "Ware": "name", "Gruppe": "category", "Preis in €": "price",
+        "Beliebtheit": "quality", "noch da": "stock", "Stoffart": "weave", "Fäden/Zoll": "count",
+        "Breite cm": "width_cm", "Länge cm": "height_cm", "Stiche (B)": "stitches_wide",
+        "Stiche (H)": "stitches_high", **{f"Farbe {n}": "colours" for n in range(1, 7)},
+        "Nadelgröße": "needle_sizes", "Ring-Ø cm": "diameter_cm", "Notizen": "",
+    },
+    "wholesaler-2.csv": {
+        "Stock Code": "sku", "Product Description": "name", "Dept": "category",
+        "RRP inc VAT": "price", "Your Price": "trade_cost", "Min Qty": "", "Avail": "stock",
+        "Buyer Score": "quality", "Ground": "weave", "HPI": "count", "Width (in)": "width_cm",
+        "Length (in)": "height_cm", "Stitch Width": "stitches_wide",
+        "Stitch Height": "stitches_high", "Hex Colours": "colours", "Fibre": "kind",
+        "Skein Length (m)": "skein_m", "Ply": "strands", "Tapestry Size": "needle_sizes",
+        "Hoop Dia (in)": "diameter_cm", "Barcode": "gtin", "Country of Origin": "",
+    },
+    "cupboard-2.csv": {
+        "N° inventaire": "sku", "Objet": "name", "Genre": "category",
+        "Quantité restante": "stock", "Prix unitaire": "price", "Tiroir": "",
+        "Type de toile": "weave", "Points/pouce": "count", "Largeur en cm": "width_cm",
+        "Hauteur en cm": "height_cm", "Teinte (hexa)": "colours",
+        "N° d'aiguille": "needle_sizes", "Diamètre en cm": "diameter_cm", "Vérifié le": "",
+        "Remarque": "",
+    },
+    "database-2.sql": {
+        "artikel_id": "sku", "omschrijving_nl": "name", "artikelgroep": "category",
+        "verkoopprijs_incl": "price", "inkoopprijs_excl": "trade_cost", "voorraad": "stock",
+        "klantscore": "quality", "weefsel": "weave", "draden_per_inch": "count",
+        "lap_breedte_mm": "width_cm", "lap_hoogte_mm": "height_cm",
+        "steken_breed": "stitches_wide", "steken_hoog": "stitches_high", "kleuren": "colours",
+        "garen_materiaal": "kind", "naaldmaten": "needle_sizes",
+        "ring_diameter_mm": "diameter_cm", "downloadbaar": "download", "leverancier_id": "",
+        "gewijzigd_op": "",
+    },
+}  # fmt: skip
+
 
 def guessed(draft, headers):
     """Return what a draft says of each header: which of ours it is, and whether that is marked."""

@@ -50,7 +50,7 @@ def till():
             [
                 f"{4100 + n}",
                 row.name,
-                OF_GERMAN.get(row.kind) or row.more["of"],
+                OF_GERMAN.get(row.kind) or row.group,
                 comma(row.price),
                 comma(row.cost),
                 "19 %",
@@ -105,14 +105,14 @@ def handmade():
     """Write a spreadsheet made by hand: stars, units in cells, a colour a cell, headings."""
     header = [
         "Code", "What it is", "Kind of goods", "Price each", "How good", "Left", "Cloth type", "ct",
-        "Size (in)", "wide", "high", *(f"Colour {n}" for n in range(1, 7)), "Needle no", "Hoop size",
-        "Remarks",
+        "Size (in)", "wide", "high", *(f"Colour {n}" for n in range(1, 7)), "Needle no",
+        "Hoop size", "Remarks",
     ]  # fmt: skip
     rows = [["Everything on the shelves, counted by Ottilie"], [], header]
     shown = ""
     goods = stock_of_goods(ENGLISH, first=3)
     for n, row in enumerate(goods):
-        kind = OF_ENGLISH.get(row.kind) or row.more["of"]
+        kind = OF_ENGLISH.get(row.kind) or row.group
         if kind != shown:
             rows.append([f"~ {kind} ~"])
             shown = kind
@@ -181,7 +181,7 @@ def wholesaler():
             [
                 f"GP-{700 + 3 * n}",
                 row.name,
-                OF_FRENCH.get(row.kind) or row.more["of"],
+                OF_FRENCH.get(row.kind) or row.group,
                 f"{comma(row.price)} €",
                 f"{comma(row.cost)} €",
                 row.stock * 100,
@@ -243,7 +243,7 @@ def cupboard():
             [
                 f"HV{n + 1:03d}",
                 row.name,
-                OF_DUTCH.get(row.kind) or row.more["of"],
+                OF_DUTCH.get(row.kind) or row.group,
                 row.stock,
                 "ABC"[n % 3],
                 f"€ {comma(row.price)}",
@@ -300,7 +300,7 @@ def database():
             [
                 f"R{2000 + 7 * n}",
                 row.name,
-                OF_SPANISH.get(row.kind) or row.more["of"],
+                OF_SPANISH.get(row.kind) or row.group,
                 float(row.price),
                 float(row.cost),
                 row.stock,

@@ -1,6 +1,6 @@
 """The goods that the exports share: figures without names, which each export gives in its words."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
 
 # Twenty colours of thread; a chart's colours lie close to some of them.
@@ -28,7 +28,7 @@ class Goods:
     sizes: tuple[int, ...] = ()
     diameter: int = 0
     fibre: str = ""
-    more: dict = field(default_factory=dict)
+    group: str = ""
 
     @property
     def cost(self):
@@ -93,10 +93,8 @@ def stock_of_goods(names, first=0, charts=4):
         goods.append(Goods("scissors", name, price(n, 590), figure(n, (3, 4, 5)), 4))
     for n, (name, diameter) in enumerate(names["hoop"]):
         goods.append(Goods("hoop", name, price(n, 420), figure(n, (4, 3)), 6, diameter=diameter))
-    for n, (name, what) in enumerate(names["treat"]):
-        goods.append(
-            Goods("treat", name, price(n, 120), figure(n, (2, 4, 3)), 8, more={"of": what})
-        )
+    for n, (name, group) in enumerate(names["treat"]):
+        goods.append(Goods("treat", name, price(n, 120), figure(n, (2, 4, 3)), 8, group=group))
     return goods
 
 
