@@ -11,7 +11,6 @@ import numpy.typing as npt
 from kitsolver.shop.columns import columns as our_columns
 from kitsolver.shop.guess.goods import WITH_COLUMNS
 from kitsolver.shop.guess.meanings import OWN_NAME, Meaning
-from kitsolver.shop.guess.source_column import SourceColumn
 
 Goods = npt.NDArray[np.object_]
 
@@ -173,6 +172,7 @@ def _without_partner(chosen: Mapping[str, Meaning]) -> Iterator[tuple[Meaning, s
 def _with_rivals(chosen: Mapping[str, Meaning], possible: Sequence[Meaning]) -> dict[str, Meaning]:
     """Return what is chosen, doubtful where another column or another meaning is as likely."""
     told = dict(chosen)
+    by_place = {meaning.column.place: meaning for meaning in chosen.values()}
     for ours, meaning in chosen.items():
         others = [
             f"The column {other.column.header!r} might be meant, too."
@@ -180,6 +180,7 @@ def _with_rivals(chosen: Mapping[str, Meaning], possible: Sequence[Meaning]) -> 
             if other.ours == ours
             and other.column.place != meaning.column.place
             and other.score >= meaning.score - _CLOSE
+            and not _means_more(by_place.get(other.column.place), other)
         ]
         others += [
             f"It might be {other.ours.removeprefix('size ')}, too."
@@ -200,6 +201,6 @@ def _settled(chosen: Mapping[str, Meaning], other: Meaning) -> tuple[str, ...]:
     return (other.ours,) if better is not None and better.score >= other.score else ()
 
 
-def columns_of(assignment: Assignment) -> dict[int, SourceColumn]:
-    """Return the columns that mean something of ours, by their places."""
-    return {m.column.place: m.column for m in assignment.chosen.values()}
+def _means_more(chosen: Meaning | None, other: Meaning) -> bool:
+    """Tell whether a column has a meaning that is more likely than another of it."""
+    return chosen is not None and chosen.score > other.score

@@ -9,7 +9,7 @@ import numpy.typing as npt
 
 from kitsolver.shop.guess.meanings import RELIABLE, Meaning
 from kitsolver.shop.guess.source_column import SourceColumn
-from kitsolver.shop.guess.words import COMPOUND, Match, matches
+from kitsolver.shop.guess.words import MISSPELT, Match, matches
 from kitsolver.shop.records import Coded
 
 # More words than this are no categories.
@@ -25,7 +25,7 @@ WITH_COLUMNS = ("chart", "fabric", "thread", "needle", "hoop")
 def goods_of(text: str) -> Match | None:
     """Return which goods a category's word says, if they are known."""
     found = matches("goods", text)
-    return found[0] if found and found[0].score >= COMPOUND - 0.1 else None
+    return found[0] if found and found[0].score >= MISSPELT else None
 
 
 def category_column(

@@ -10,6 +10,7 @@ import numpy as np
 
 from kitsolver.shop.columns import columns
 from kitsolver.shop.guess.assignment import SIZES, Assignment, Goods, assign
+from kitsolver.shop.guess.by_goods import by_goods, with_sums
 from kitsolver.shop.guess.draft import SAMPLES, Certainty, Guess, MapDraft, Missing, Unmapped
 from kitsolver.shop.guess.goods import category_column, goods_of_rows
 from kitsolver.shop.guess.looks import CellLooks
@@ -73,7 +74,10 @@ def guess_map(records: Records) -> MapDraft:
     possible += _joined(source, meanings)
     if category is not None:
         possible.append(category)
-    assignment = _whole(assign(possible, goods), goods)
+    known = {meaning.column.place for meaning in possible}
+    unknown = [column for column in source if column.place not in known]
+    possible += by_goods(unknown, goods, looks)
+    assignment = _whole(with_sums(assign(possible, goods), records, looks), goods)
     states = gone(records, (m.column.header for m in assignment.unused.values()))
     guesses = [
         *_columns(assignment),

@@ -16,6 +16,7 @@ from kitsolver.shop.guess.looks import (
     is_gtin,
     is_unique,
     is_weave,
+    scale_of,
     stars_of,
 )
 from kitsolver.shop.guess.number_style import is_currency
@@ -178,6 +179,8 @@ class Meanings:
             found.append(("size", "two lengths"))
         if every(stars_of):
             found.append(("quality", "stars"))
+        if every(scale_of):
+            found.append(("quality", 'figures such as "4/5"'))
         if every(is_weave):
             found.append(("weave", "weaves"))
         if every(self._looks.money) and any(map(self._has_currency, column.texts)):

@@ -31,10 +31,16 @@ _ALIKE = 88
 # How far a match can be relied on, from 0 to 1.
 EXACT = 1.0
 HEAD = 0.9
-COMPOUND = 0.85
-PART = 0.6
+# The rest of the text is of the trade's words no one.
+STRANGE_HEAD = 0.75
+COMPOUND = 0.78
+ABBREVIATED = 0.8
+SHORTLY_ABBREVIATED = 0.7
 MISSPELT = 0.7
+PART = 0.6
 _LOST_BY_WORD = 0.02
+# An abbreviation with fewer letters may be of many words.
+_LONG_ABBREVIATION = 3
 
 
 class Match(NamedTuple):
@@ -108,6 +114,13 @@ def _table(name: str) -> tuple[_Entry, ...]:
 
 
 @cache
+def _trade_words() -> frozenset[str]:
+    """Return the words that say something of goods, or of columns that are of use."""
+    tables = ("columns", "goods", "weaves", "kinds")
+    return frozenset(t for name in tables for entry in _table(name) for t in entry.tokens)
+
+
+@cache
 def _spellings(name: str) -> list[str]:
     return [" ".join(entry.tokens) for entry in _table(name)]
 
@@ -173,16 +186,37 @@ def _score(entry: _Entry, tokens: tuple[str, ...]) -> float:
     sought = entry.tokens
     if tokens == sought:
         return EXACT
+    if score := _abbreviated(sought, tokens):
+        return score
     extra = len(tokens) - len(sought)
     last = entry.language in _HEAD_LAST
     if extra > 0:
         starts = [n for n in range(extra + 1) if tokens[n : n + len(sought)] == sought]
+        if starts and (extra if last else 0) in starts:
+            rest = set(tokens) - set(sought)
+            return (HEAD if rest <= _trade_words() else STRANGE_HEAD) - _LOST_BY_WORD * extra
         if starts:
-            heads = (extra if last else 0) in starts
-            return (HEAD if heads else PART) - _LOST_BY_WORD * extra
+            return PART - _LOST_BY_WORD * extra
     if entry.language in _COMPOUNDS and len(sought) == 1:
         word = sought[0]
         head = tokens[-1]
         if len(word) >= _SHORTEST_IN_COMPOUND and len(head) > len(word) and head.endswith(word):
             return COMPOUND - _LOST_BY_WORD * (len(tokens) - 1)
     return 0.0
+
+
+def _abbreviated(sought: tuple[str, ...], tokens: tuple[str, ...]) -> float:
+    """Return how well a text abbreviates an entry: word by word, or by its first letters."""
+    if len(sought) >= _LONG_ABBREVIATION and tokens == ("".join(word[0] for word in sought),):
+        return ABBREVIATED
+    if len(tokens) != len(sought):
+        return 0.0
+    pairs = list(zip(tokens, sought, strict=True))
+    if not all(word.startswith(token) for token, word in pairs):
+        return 0.0
+    shortest = min(len(token) for token, word in pairs if token != word)
+    least = _LONG_ABBREVIATION + (len(tokens) == 1)
+    if shortest >= least:
+        return ABBREVIATED
+    whole = any(token == word for token, word in pairs)
+    return SHORTLY_ABBREVIATED if whole or shortest == _LONG_ABBREVIATION else 0.0
