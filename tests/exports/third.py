@@ -142,9 +142,7 @@ ALL = {
     "cupboard-3.xlsx": CUPBOARD,
     "database-3.sql": DATABASE,
 }
-THIRD = {
-    name: {header: ours for header, ours, _ in columns} for name, columns in ALL.items()
-}
+THIRD = {name: {header: ours for header, ours, _ in columns} for name, columns in ALL.items()}
 
 
 def table(columns, goods):

@@ -71,6 +71,8 @@ def assign(meanings: Iterable[Meaning], goods: Goods) -> Assignment:
                 possible.append(one)
     while True:
         chosen, unused = _greedy(possible)
+        if "price" not in chosen and "trade_cost" in chosen:
+            chosen["price"] = _as_price(chosen.pop("trade_cost"))
         wrong = list(_without_partner(chosen))
         if not wrong:
             return Assignment(_with_rivals(chosen, possible), unused, barred)
@@ -146,6 +148,12 @@ def _greedy(
         else:
             unused[meaning.column.place] = meaning
     return chosen, unused
+
+
+def _as_price(cost: Meaning) -> Meaning:
+    """Return the only column of sums as that of the price, whatever its header calls it."""
+    doubt = "No other column seems to be the price."
+    return replace(cost, ours="price", doubts=(*cost.doubts, doubt))
 
 
 def _excluded_by(ours: str) -> tuple[str, ...]:

@@ -96,8 +96,8 @@ class Meanings:
             return
         known = False
         for match in self._best("columns", column.header):
-            known = known or match.score >= RELIABLE
             if meaning := self._by_header(match, column):
+                known = known or match.score >= RELIABLE
                 yield meaning
         for match in self._best("unused", column.header):
             if self._may_be_unused(match.meaning, column):
@@ -152,6 +152,8 @@ class Meanings:
                 return None
             if column.share(is_code) < 0.5:
                 score -= _UNLIKE_SKU
+        if match.meaning == "tags" and is_unique(column) and column.share(is_code) == 1:
+            return None
         if match.meaning == "name" and column.share(is_code) > 0.5:
             score -= _UNLIKE_SKU
         return Meaning(score, match.meaning, column, reason, tuple(doubts))

@@ -80,6 +80,8 @@ def tokens_of(text: str) -> tuple[str, ...]:
     """Return the words of a text without case and accents."""
     plain = unicodedata.normalize("NFKD", text.casefold())
     plain = "".join(sign for sign in plain if not unicodedata.combining(sign))
+    # The letters of P.V.P. are one word.
+    plain = re.sub(r"\b([a-z])\.(?=[a-z]\b)", r"\1", plain)
     return tuple(re.findall(r"[^\W_]+", plain.replace("n°", "numero ")))
 
 
