@@ -205,6 +205,12 @@ class Brief(Part):
             yield f"extras.conditions.{category}", conditions
 
     @property
+    def may_need_extras(self) -> bool:
+        """Whether a rule of one's own may ask for rows that no need asks for."""
+        least = any(limit.least for limit in self.limits)
+        return least or any(pair.with_ is not None for pair in self.pairs)
+
+    @property
     def wheres(self) -> Iterator[tuple[str, Where]]:
         """Every choice of rows by a rule of one's own with its place, ``limits "NAME".where``."""
         for limit in self.limits:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil, floor
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -23,6 +24,7 @@ from kitsolver.shop.row_values import (
     Said,
     blank_means,
     cells,
+    is_numeric,
     numbers,
     parts,
 )
@@ -56,6 +58,10 @@ class Shelf:
     def __len__(self) -> int:
         return len(self.rows)
 
+    def only(self, sku: str) -> Shelf:
+        """Return the row of one sku alone."""
+        return replace(self, rows=self.rows[self.rows["sku"] == sku])
+
     def cells(self, column: str) -> NDArray[np.object_]:
         """Return the rows' cells in a column, as written."""
         return cells(self.text, self.rows.index, self.category, column)
@@ -75,6 +81,19 @@ class Shelf:
             return (Fraction(default),) if column in NUMERIC and default else ()
 
         return numbers(self.text, self.rows.index, self.category, column, meant)
+
+    def values(self, column: str) -> NDArray[np.object_]:
+        """Return for each row the set of what it says: numbers in a column of ours, else text."""
+        found = np.empty(len(self), dtype=object)
+        if is_numeric(column, self.category):
+            codes, said = self.numbers(column)
+            sets: list[frozenset[Any]] = [frozenset(each) for each in said]
+        else:
+            codes, distinct = pd.factorize(self.cells(column))
+            blank = blank_means(column, self.category)
+            sets = [_texts(str(cell) or blank, column) for cell in distinct]
+        found[:] = [sets[code] for code in codes]
+        return found
 
     def holding(self, column: str, test: Callable[[str], bool]) -> Mask:
         """Return which rows' cells pass a test, which is asked once for each distinct cell."""
@@ -119,6 +138,17 @@ def carrying(shelf: Shelf, asked: WholeKit) -> Mask:
 def words(cell: str) -> frozenset[str]:
     """Return the words of a cell of tags."""
     return frozenset(parts(cell))
+
+
+def values_at_home(
+    known: Mapping[str, str], category: str, column: str
+) -> frozenset[Fraction] | frozenset[str] | None:
+    """Return what a thing at home says in a column; None where that is not described."""
+    if not _is_described(column, category, known):
+        return None
+    text = pd.DataFrame([dict(known)], dtype=object, index=[0])
+    found: frozenset[Any] = Shelf(category, text, text).values(column)[0]
+    return found
 
 
 def met_at_home(known: Mapping[str, str], category: str, asked: Conditions) -> bool | None:
@@ -184,6 +214,12 @@ def _within(column: str, asked: Conditions) -> Callable[[tuple[Fraction, ...]], 
         )
 
     return test
+
+
+def _texts(cell: str, column: str) -> frozenset[str]:
+    if column == "colours":
+        return frozenset(part.partition(":")[0].strip().lower() for part in parts(cell))
+    return frozenset(parts(cell))
 
 
 def _allows(

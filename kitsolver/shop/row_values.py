@@ -43,16 +43,16 @@ class Said(NamedTuple):
     ----------
     codes : array of int, shape (rows,)
         For each row the place of what it says.
-    values : list of tuple of Fraction
+    distinct : list of tuple of Fraction
         The numbers of every distinct cell, several of a list; none of a blank cell.
     """
 
     codes: NDArray[np.int64]
-    values: list[tuple[Fraction, ...]]
+    distinct: list[tuple[Fraction, ...]]
 
     def where(self, test: Callable[[tuple[Fraction, ...]], bool]) -> NDArray[np.bool_]:
         """Return which rows pass a test, which is asked once for each distinct cell."""
-        return np.array([test(each) for each in self.values], dtype=bool)[self.codes]
+        return np.array([test(each) for each in self.distinct], dtype=bool)[self.codes]
 
 
 def is_exact_number(text: str) -> bool:

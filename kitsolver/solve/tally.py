@@ -31,6 +31,8 @@ class Tally:
         Goods and what is paid for them.
     rows : mapping of str to Candidate
         By sku.
+    taken : tuple of Candidate
+        Each once, from home too.
     """
 
     units: Mapping[str, int]
@@ -39,6 +41,7 @@ class Tally:
     combined: Fraction
     receipt: Receipt
     rows: Mapping[str, Candidate]
+    taken: tuple[Candidate, ...]
 
     def total(self, column: str) -> int:
         """Return the sum over all lines of units times what a row says in a column.
@@ -78,6 +81,7 @@ def tally(selection: Selection, candidates: Candidates) -> Tally:
     rows |= {
         candidate.sku: candidate for candidate in (*selection.needs.values(), *selection.extras)
     }
+    at_home = (row for row in selection.needs.values() if not row.sku)
     return Tally(
         units=units,
         quality=weighed / weights if weights else Fraction(0),
@@ -88,6 +92,7 @@ def tally(selection: Selection, candidates: Candidates) -> Tally:
             candidates.brief,
         ),
         rows=rows,
+        taken=(*{row.sku: row for row in rows.values() if row.sku}.values(), *at_home),
     )
 
 

@@ -7,6 +7,7 @@ from naive import best
 
 from .catalogue import catalogue
 from .further import enrich
+from .own_rules import own_rules
 from .text import money, to_csv
 
 WEIGHTS = [1, 1, 2, 3, "0.5", Decimal("1.5"), "0.25", 0]
@@ -57,6 +58,7 @@ def instance(
     stock=True,
     tight=True,
     further=False,
+    rules=False,
 ):
     """Draw a catalogue (CSV text) and a brief (TOML tables; numbers are int, Decimal or str).
 
@@ -72,6 +74,8 @@ def instance(
         False sets a cap that never binds.
     further : bool
         True draws something beyond the ordinary onto it, too.
+    rules : bool
+        True draws ranges and rules of one's own onto it, too.
     """
     rng = random.Random(seed)
     features = {
@@ -111,8 +115,10 @@ def instance(
     if conditions := brief.pop("extras_conditions", {}):
         brief["extras"]["conditions"] = conditions
     brief["till"] = till(rng, brief["currency"], switches)
-    text = to_csv(rows)
     brief["cap"] = money(10**8, brief["currency"])
+    if rules:
+        own_rules(seed, rows, brief)
+    text = to_csv(rows)
     brief["choose"] = choose(rng, rows, text, brief, switches)
     if tight:
         lay_cap(rng, text, brief)

@@ -7,7 +7,7 @@ from decimal import Decimal
 COLUMNS = [
     *("sku", "name", "category", "price", "quality", "stock", "serves", "trade_cost", "tags"),
     *("tax_rate", "download", "kind", "colour_kinds", "colour_strands"),
-    *("opening_cm", "opening_in", "softness", "sold"),
+    *("opening_cm", "opening_in", "softness", "sold", "weight_g", "series"),
     *("sold_by", "smallest_cm", "step_cm"),
     *("gtin", "stitches_wide", "stitches_high", "colours", "weave", "count", "width_cm"),
     *("height_cm", "width_in", "height_in", "skein_m", "strands", "needle_sizes"),

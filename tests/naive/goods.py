@@ -25,8 +25,12 @@ class Row:
     download: bool = False
 
     def parts(self, column):
-        cell = self.cells[column] or BLANK_MEANS.get(column, "")
-        return [part.strip() for part in cell.split(";") if part.strip()]
+        return parted(self.cells, column)
+
+
+def parted(cells, column):
+    cell = cells.get(column, "") or BLANK_MEANS.get(column, "")
+    return [part.strip() for part in cell.split(";") if part.strip()]
 
 
 def read(text, brief):
@@ -56,9 +60,18 @@ def read(text, brief):
             tax=exact(cells["tax_rate"]) if cells.get("tax_rate") else None,
             download=cells.get("download") == "yes",
         )
+        if row.category == "chart":
+            cells |= figures(cells["colours"])
         if row.sku not in left_out:
             rows.append(row)
     return rows
+
+
+def figures(colours):
+    """Give the columns of a chart that are computed: the sum of stitches, and the colours."""
+    stitches = [exact(entry.split(":")[1]) for entry in colours.split(";")]
+    whole, half = divmod(sum(stitches, Fraction(0)), 1)
+    return {"stitches": f"{whole}.5" if half else str(whole), "shades": str(len(stitches))}
 
 
 def in_stock(row, units):
@@ -87,19 +100,58 @@ def fits_in(row, whole):
 
 def meets(row, need, brief):
     """Tell whether a row meets the conditions that a table sets, and those of the whole kit."""
-    tags = set(row.parts("tags"))
     return (
         fits_in(row, brief.get("all", {}))
         and row.trade is not None
-        and all(
-            any(equal(part, value) for part in row.parts(column) for value in values)
+        and conditions_met(row.cells, need, brief)
+    )
+
+
+def conditions_met(cells, need, brief):
+    """Tell whether cells meet the conditions of a table by themselves."""
+    tags = set(parted(cells, "tags"))
+    return (
+        all(
+            any(equal(part, value) for part in parted(cells, column) for value in values)
             for column, values in need.get("only", {}).items()
         )
         and (not need.get("tags_any") or bool(tags & set(need["tags_any"])))
         and not tags & set(need.get("tags_none", []))
-        and ("max_price" not in need or exact(row.cells["price"]) <= exact(need["max_price"]))
-        and ("min_quality" not in need or row.quality >= exact(need["min_quality"]))
+        and ("max_price" not in need or exact(cells["price"]) <= exact(need["max_price"]))
+        and ("min_quality" not in need or exact(cells["quality"]) >= exact(need["min_quality"]))
+        and all(
+            between(cells, column, need, brief)
+            for column in {*need.get("at_least", {}), *need.get("at_most", {})}
+        )
     )
+
+
+def between(cells, column, need, brief):
+    """Tell whether one number of a cell is within both bounds of a range."""
+    low, high = (need.get(key, {}).get(column) for key in ("at_least", "at_most"))
+    said = numbers(cells, column, brief)
+    if column == "stock" and not said:
+        return high is None
+    return any(
+        (low is None or number >= exact(low)) and (high is None or number <= exact(high))
+        for number in said
+    )
+
+
+def numbers(cells, column, brief, *, default=True):
+    """Give the numbers of a cell, of a length in whichever unit it is given."""
+    cell = cells.get(column, "")
+    factor = 1
+    for here, there, times in (("_cm", "_in", "2.54"), ("_in", "_cm", None)):
+        other = column.removesuffix(here) + there
+        if column.endswith(here) and not cell and cells.get(other):
+            cell, factor = cells[other], exact(times) if times else 1 / exact("2.54")
+    if not cell and column == "tax_rate":
+        cell = str(brief.get("till", {}).get("tax_rate", 0))
+    if not cell and default:
+        cell = {"smallest_cm": "10", "step_cm": "10", **BLANK_MEANS}.get(column, "")
+    said = [part.strip() for part in cell.split(";")]
+    return [exact(part) * factor for part in said if part and part.replace(".", "").isdigit()]
 
 
 def equal(part, value):

@@ -22,6 +22,7 @@ from .choices import units as plain_units
 from .cloth import INCH, Cloth, cloth, cut_size, holds_hoop, length, pieces, suits
 from .goods import in_stock, meets, read
 from .numbers import ceiling, exact
+from .own_rules import hours_kept, keeps_rules, left_out, size_kept
 from .thread import HOME_QUALITY, coloured
 from .till import Till, minor
 
@@ -231,15 +232,17 @@ def kits(rows, brief):
     ]
     category_of = {row.sku: row.category for row in rows}
     kept = set(brief.get("choose", {}).get("keep", []))
-    kept_needs = {sku for sku in kept if category_of[sku] in needs_of(brief)}
+    kept_needs = {sku for sku in kept if category_of.get(sku) in needs_of(brief)}
 
     @cache
     def thread_choices(colours, sheet):
         return threads(rows, brief, colours, sheet)
 
     for chart, drawing in charts(rows, brief):
+        if not hours_kept(drawing.colours, brief):
+            continue
         for bench in benches(rows, brief, drawing):
-            if not home_tools_fit(bench, brief):
+            if not home_tools_fit(bench, brief) or not size_kept(bench.finished, brief):
                 continue
             suitable = [row for row in rows if tool_fits(row, bench, brief)]
             bundles = [
@@ -274,6 +277,8 @@ def best(catalogue_csv_text, brief):
         The brief as TOML tables; numbers are int, Decimal or str.
     """
     rows, till = read(catalogue_csv_text, brief), Till(brief)
+    rows = [row for row in rows if not left_out(row, brief)]
+    by_sku = {row.sku: row for row in rows}
     spend = brief.get("extras", {})
     together = spend.get("spend") == "together"
     share = exact(spend.get("weight", "0.25"))
@@ -289,6 +294,8 @@ def best(catalogue_csv_text, brief):
             whole = needs + bundle
             paid = receipt(whole.goods, whole.downloaded, tuple(sorted(whole.taxed)))
             if paid.payable > till.cap or not leaves_margin(whole.trade, brief):
+                continue
+            if not keeps_rules(whole.lines, by_sku, brief):
                 continue
             if together:
                 figures = (-needs.points - share * bundle.points, paid.payable, -needs.points)

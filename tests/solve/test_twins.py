@@ -53,9 +53,9 @@ def solved(tmp_path, text, asked, engine, solver, frontiers):
 
 
 def hold_to_the_twin(
-    tmp_path, seed, engine=Engine.BY_CHART, solver=Solver.SCIP, *, frontiers=True, further=False
+    tmp_path, seed, engine=Engine.BY_CHART, solver=Solver.SCIP, *, frontiers=True, **switches
 ):
-    text, asked = instance(seed, further=further)
+    text, asked = instance(seed, **switches)
     assert solved(tmp_path, text, asked, engine, solver, frontiers) == naive_best(text, asked)
 
 
@@ -76,6 +76,11 @@ def test_the_same_kit_as_the_twin_s_on_a_rotating_seed(seed, tmp_path):
 @over_seeds([*range(2000, 2030), *range(ROTATING, ROTATING + 60)], quick=10)
 def test_the_same_kit_as_the_twin_s_beyond_the_ordinary(seed, tmp_path):
     hold_to_the_twin(tmp_path, seed, further=True)
+
+
+@over_seeds([*range(3000, 3040), *range(ROTATING, ROTATING + 60)], quick=8)
+def test_the_same_kit_as_the_twin_s_with_rules_of_one_s_own(seed, tmp_path):
+    hold_to_the_twin(tmp_path, seed, rules=True, further=seed % 4 == 0)
 
 
 @pytest.mark.parametrize(

@@ -198,13 +198,24 @@ class Only(Condition):
 
 
 def _demands(brief: Brief, catalogue: Catalogue) -> Iterator[Demand]:
+    for category, table in tables_of(brief, catalogue):
+        yield from _of_category(brief, category, table)
+
+
+def tables_of(brief: Brief, catalogue: Catalogue) -> Iterator[tuple[str, Path]]:
+    """Yield the categories whose conditions can stand in a kit's way, and the keys to their table.
+
+    Of extras these are those of which a row is kept, or may be asked for by a rule.
+    """
     for need in brief.holds:
         if brief.need(need).have is not True:
-            yield from _of_category(brief, need, ("needs", need))
-    kept = {catalogue.row(sku)["category"] for sku in brief.choose.keep}
-    for category in sorted(kept - set(brief.holds)):
+            yield need, ("needs", need)
+    wanted = {catalogue.row(sku)["category"] for sku in brief.choose.keep}
+    if brief.may_need_extras:
+        wanted |= brief.extras.conditions.keys()
+    for category in sorted(wanted - set(brief.holds)):
         if category in brief.extras.conditions:
-            yield from _of_category(brief, category, ("extras", "conditions", category))
+            yield category, ("extras", "conditions", category)
 
 
 def _of_category(brief: Brief, category: str, table: Path) -> Iterator[Demand]:

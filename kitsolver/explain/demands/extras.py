@@ -41,10 +41,10 @@ class ExtraCategories(Demand):
 
     def ease(self, relaxed: RelaxedBrief) -> Iterator[Easing]:
         """Yield that extras may be of the kept rows' categories, too."""
-        kept = _kept_categories(relaxed)
-        more = [*relaxed.value(*_CATEGORIES), *kept]
-        for categories in easings_that_work(relaxed, _CATEGORIES, [more]):
-            says = f"let extras come from {', '.join(kept)} too"
+        now = relaxed.value(*_CATEGORIES)
+        new = [category for category in _wanted_categories(relaxed) if category not in now]
+        for categories in easings_that_work(relaxed, _CATEGORIES, [[*now, *new]]):
+            says = f"let extras come from {', '.join(new)} too"
             yield easing(relaxed, _CATEGORIES, categories, says)
 
 
@@ -58,21 +58,31 @@ class MostExtras(Demand):
 
     def ease(self, relaxed: RelaxedBrief) -> Iterator[Easing]:
         """Yield the fewest extras that there have to be."""
-        most = range(relaxed.value(*_MOST) + 1, len(_kept_categories(relaxed)) + 1)
+        most = range(relaxed.value(*_MOST) + 1, len(_wanted_categories(relaxed)) + 1)
         found = least_change(relaxed, _MOST, most)
         if found is not None:
             yield easing(relaxed, _MOST, found, f"let there be {found} extras")
 
 
-def _kept_categories(relaxed: RelaxedBrief) -> list[str]:
-    row = relaxed.catalogue.row
-    return sorted({row(sku)["category"] for sku in relaxed.value("choose", "keep")})
+def _wanted_categories(relaxed: RelaxedBrief) -> list[str]:
+    """Return the categories of extras that are kept, or that a rule may ask for."""
+    row, brief = relaxed.catalogue.row, relaxed.now
+    wanted = {row(sku)["category"] for sku in relaxed.value("choose", "keep")}
+    asking = [limit.where for limit in brief.limits if limit.least]
+    asking += [pair.with_ for pair in brief.pairs if pair.with_ is not None]
+    for where in asking:
+        wanted |= set(relaxed.catalogue.shelves if where.category is None else where.category)
+    return sorted(wanted - set(brief.holds))
 
 
 def _demands(brief: Brief, catalogue: Catalogue) -> Iterator[Demand]:
-    """Yield demands on extras where one is kept: without any, extras never stand in the way."""
+    """Yield demands on extras where one is kept, or a rule may ask for one.
+
+    Else extras never stand in the way.
+    """
     extras = brief.extras
-    if {catalogue.row(sku)["category"] for sku in brief.choose.keep} <= set(brief.holds):
+    kept = {catalogue.row(sku)["category"] for sku in brief.choose.keep}
+    if kept <= set(brief.holds) and not brief.may_need_extras:
         return
     if extras.spend == "none":
         yield NoExtras("extras.spend", "no extras are wanted")

@@ -1,9 +1,10 @@
 """Every rule's explanation, one line each, and the keys of a brief that no mend changes.
 
 The order is that in which a buyer would rather give up the later: the cap; what is kept; what is at
-home; the shop's margin; the conditions of each need, of extras and of the whole kit; what is left
-out; how extras are limited; how near thread is, or how it contrasts; how much fabric stays bare;
-that goods are in stock. What stands in the way is told in the opposite order.
+home; the shop's margin; limits on what the lines come to; how large the design is and how long it
+takes; the conditions of each need, of extras and of the whole kit; which rows go together; what is
+left out; how extras are limited; how near thread is, or how it contrasts; how much fabric stays
+bare; that goods are in stock. What stands in the way is told in the opposite order.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from collections.abc import Collection, Iterator
 
 from kitsolver.brief.brief import Brief
 from kitsolver.explain.demands import (
+    alike,
     cap,
     conditions,
     contrast,
@@ -20,11 +22,16 @@ from kitsolver.explain.demands import (
     fit,
     heads,
     hoop,
+    hours,
     keep,
     leave_out,
+    limits,
     margin,
     needle,
     needs,
+    pairs,
+    ranges,
+    size,
     stock,
     thread,
     whole_kit,
@@ -38,8 +45,14 @@ EXPLANATIONS = (
     keep.EXPLANATION,
     needs.EXPLANATION,
     margin.EXPLANATION,
+    limits.EXPLANATION,
+    size.EXPLANATION,
+    hours.EXPLANATION,
     conditions.EXPLANATION,
+    ranges.EXPLANATION,
     whole_kit.EXPLANATION,
+    pairs.EXPLANATION,
+    alike.EXPLANATION,
     leave_out.EXPLANATION,
     extras.EXPLANATION,
     finishing.EXPLANATION,
@@ -83,18 +96,6 @@ NOT_EASED = {
     "shop.uncosted": "says whether a blank cost is bad input",
     "lesson.stitches_an_hour": "only tells how long a class takes",
     "lesson.minutes": "only tells how long a class takes",
-    "needs.*.at_least": "is the shop's",
-    "needs.*.at_most": "is the shop's",
-    "extras.conditions.*.at_least": "is the shop's",
-    "extras.conditions.*.at_most": "is the shop's",
-    "size.at_most_cm": "is the buyer's frame",
-    "size.at_most_in": "is the buyer's frame",
-    "size.at_least_cm": "is the buyer's frame",
-    "size.at_least_in": "is the buyer's frame",
-    "lesson.hours_at_most": "is the school's",
-    "limits": "is a rule of one's own",
-    "pairs": "is a rule of one's own",
-    "alike": "is a rule of one's own",
 }
 
 

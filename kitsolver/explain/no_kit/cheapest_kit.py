@@ -116,6 +116,8 @@ class CheapestKitOracle:
         if float(till["delivery"]) and float(till["delivery_free_from"]):
             # An extra can make delivery free.
             return bare
+        if brief_of(bare).may_need_extras:
+            return bare
         row, extras = self.catalogue.row, bare["extras"]
         kept = {row(sku)["category"] for sku in bare["choose"]["keep"]} - {*bare["holds"]}
         if not kept:

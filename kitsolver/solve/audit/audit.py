@@ -12,8 +12,9 @@ from dataclasses import dataclass
 
 from kitsolver.brief.brief import Brief
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.solve.audit import craft, lines, money, quality
+from kitsolver.solve.audit import conditions, craft, lines, money, quality
 from kitsolver.solve.audit.evidence import Claim, Evidence, Verdict
+from kitsolver.solve.audit.own_rules import own_checks
 
 
 @dataclass(frozen=True)
@@ -43,13 +44,14 @@ def audit(claim: Claim, catalogue: Catalogue, brief: Brief) -> tuple[Check, ...]
         One a rule, in a fixed order.
     """
     evidence = Evidence(claim, catalogue, brief)
+    checks = {**_CHECKS, **dict(own_checks(evidence)), "quality": quality.quality}
     if foreign := _foreign(evidence):
         detail = f"not lines of this catalogue: {', '.join(foreign)}"
         return tuple(
             Check(rule, False if rule == "needs" else None, f"not checked: {detail}")
-            for rule in _CHECKS
+            for rule in checks
         )
-    return tuple(Check(rule, *holds(evidence)) for rule, holds in _CHECKS.items())
+    return tuple(Check(rule, *holds(evidence)) for rule, holds in checks.items())
 
 
 def _foreign(seen: Evidence) -> list[str]:
@@ -68,7 +70,7 @@ def _foreign(seen: Evidence) -> list[str]:
 
 _CHECKS: dict[str, Callable[[Evidence], Verdict]] = {
     "needs": lines.needs,
-    "conditions": lines.conditions,
+    "conditions": conditions.conditions,
     "leave out": lines.leave_out,
     "keep": lines.keep,
     "extras": lines.extras,
@@ -82,5 +84,4 @@ _CHECKS: dict[str, Callable[[Evidence], Verdict]] = {
     "stock": lines.stock,
     "cap": money.cap,
     "margin": money.margin,
-    "quality": quality.quality,
 }

@@ -80,7 +80,10 @@ class Evidence:
     @cached_property
     def rows(self) -> dict[str, Row]:
         """The raw row of every line."""
-        return {line.sku: self.catalogue.row(line.sku) for line in self.claim.lines}
+        return {
+            line.sku: with_figures(line.category, self.catalogue.row(line.sku))
+            for line in self.claim.lines
+        }
 
     @property
     def kits(self) -> int:
@@ -241,6 +244,19 @@ class Evidence:
             step = Decimal(row.get("step_cm") or 10) / 10
             return self.brief.minor(Decimal(row["price"]) * step)
         return self.brief.minor(Decimal(row["price"]))
+
+
+def with_figures(category: str, row: Row) -> Row:
+    """Return a row with the columns that are computed for charts: stitches, and their colours."""
+    if category != "chart" or not row.get("colours"):
+        return row
+    stitches = [Fraction(entry.split(":")[1]) for entry in row["colours"].split(";")]
+    total = sum(stitches, Fraction(0))
+    return {
+        **row,
+        "stitches": format(Decimal(total.numerator) / total.denominator, "f"),
+        "shades": str(len(stitches)),
+    }
 
 
 def step_of(row: Row) -> Fraction:

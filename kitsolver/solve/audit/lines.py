@@ -6,7 +6,6 @@ Shares nothing with the solver.
 from __future__ import annotations
 
 from collections import Counter
-from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
@@ -29,60 +28,6 @@ def needs(seen: Evidence) -> Verdict:
         if not good:
             wrong.append(need)
     return not wrong, detail_of(wrong, "one choice of every need", "not one choice of")
-
-
-def conditions(seen: Evidence) -> Verdict:
-    """Hold every row against the conditions of the brief."""
-    wrong = []
-    for line in seen.claim.lines:
-        row, whole = seen.rows[line.sku], seen.brief.all
-        words = {word.strip() for word in row.get("tags", "").split(";")}
-        good = set(whole.tags_all) <= words and not words & set(whole.tags_none)
-        tables = seen.brief.extras.conditions
-        asked = tables.get(line.category)
-        if line.role == "need":
-            asked = seen.brief.need(line.category)
-        if asked is not None:
-            good &= not words & set(asked.tags_none)
-            good &= not asked.tags_any or bool(words & set(asked.tags_any))
-            good &= asked.max_price is None or Decimal(row["price"]) <= asked.max_price
-            good &= asked.min_quality is None or Decimal(row["quality"]) >= asked.min_quality
-            good &= all(_allowed(row, column, allowed) for column, allowed in asked.only.items())
-        if not good:
-            wrong.append(line.sku)
-    return not wrong, detail_of(wrong, "every condition of the brief is met", "not met by")
-
-
-_BLANK = {
-    "serves": "1",
-    "skein_m": "8",
-    "strands": "6",
-    "smallest_cm": "10",
-    "step_cm": "10",
-    "kind": "cotton",
-    "download": "no",
-    "sold_by": "unit",
-}
-
-
-def _allowed(row: Row, column: str, allowed: tuple[object, ...]) -> bool:
-    cell = row.get(column, "") or _BLANK.get(column, "")
-    values = [cell, *(part.strip() for part in cell.split(";"))]
-    if column == "colours":
-        values = [value.split(":")[0].strip().lower() for value in values]
-    for wanted in allowed:
-        text = str(wanted).lower() if column == "colours" else str(wanted)
-        if text in values:
-            return True
-        if _isnumber(text) and any(
-            _isnumber(value) and Decimal(value) == Decimal(text) for value in values
-        ):
-            return True
-    return False
-
-
-def _isnumber(text: str) -> bool:
-    return text.replace(".", "", 1).isascii() and text.replace(".", "", 1).isdigit()
 
 
 def keep(seen: Evidence) -> Verdict:

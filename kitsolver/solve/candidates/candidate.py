@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import cast
+from typing import Any, cast
 
 from kitsolver.craft.cutting import Roll
 from kitsolver.craft.fit import Size
@@ -41,8 +41,8 @@ class Candidate:
         Whether it is downloaded, and so not delivered.
     opening : Size, optional
         The aperture in which the finished design is to be seen.
-    measures : tuple of (str, int)
-        Further numbers of the row, by column: those that some rule reads.
+    measures : tuple of (str, object)
+        What else the row says, by column: numbers and sets of values that some rule reads.
     """
 
     sku: str
@@ -54,17 +54,33 @@ class Candidate:
     tax_rate: Fraction | None = None
     download: bool = False
     opening: Size | None = None
-    measures: tuple[tuple[str, int], ...] = ()
+    measures: tuple[tuple[str, Any], ...] = ()
 
     def measure(self, column: str) -> int:
-        """Return what the row says in a column that a rule reads.
+        """Return the number that the row says in a column that a rule reads.
 
         Raises
         ------
         KeyError
             If no rule reads that column.
         """
-        return dict(self.measures)[column]
+        number: int = self._said[column]
+        return number
+
+    def values(self, column: str) -> frozenset[Any] | None:
+        """Return the values of the row in a column that a rule reads; None goes with all.
+
+        Raises
+        ------
+        KeyError
+            If no rule reads that column.
+        """
+        values: frozenset[Any] | None = self._said[column]
+        return values
+
+    @property
+    def _said(self) -> dict[str, Any]:
+        return dict(self.measures)
 
     @property
     def cost(self) -> int:

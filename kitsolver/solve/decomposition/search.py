@@ -274,7 +274,7 @@ def without_extras(candidates: Candidates) -> Candidates:
     """Leave the extras out where they can do nothing for the first figure."""
     brief = candidates.brief
     kept = any(extra.sku in brief.choose.keep for extra in candidates.extras)
-    useful = brief.extras.together or kept or brief.exact_till.has_gap
+    useful = brief.extras.together or kept or brief.exact_till.has_gap or brief.may_need_extras
     return candidates if useful else replace(candidates, extras=())
 
 

@@ -180,6 +180,8 @@ class Subproblem:
             return
         by_count: dict[Fraction | None, list[tuple[Fabric, int]]] = defaultdict(list)
         for fabric in self.candidates.fabrics:
+            if not rules.allowed(self.chart, fabric, self.brief):
+                continue
             units = fabric_units(self.chart, fabric, self.brief)
             if units is not None and in_stock(fabric, units):
                 by_count[fabric.count].append((fabric, units))

@@ -25,7 +25,7 @@ from kitsolver.solve.model.thread_variables import (
     place_variables,
     thread_row,
 )
-from kitsolver.solve.rules import RULES
+from kitsolver.solve.rules import RULES, allowed
 from kitsolver.solve.rules.rule import Rule
 from kitsolver.solve.rules.stock import in_stock
 
@@ -123,7 +123,10 @@ class KitModel:
         taking: dict[tuple[Fabric, int], list[Chart]] = defaultdict(list)
         for fabric in self.candidates.fabrics:
             for chart in self.charts:
-                units = fabric_units(chart, fabric, self.candidates.brief)
+                brief = self.candidates.brief
+                if not allowed(chart, fabric, brief):
+                    continue
+                units = fabric_units(chart, fabric, brief)
                 if units is not None and in_stock(fabric, units):
                     taking[fabric, units].append(chart)
         self.charts_taking = dict(taking)
@@ -190,6 +193,19 @@ class KitModel:
         """Every row that is taken as it is, as a need or an extra."""
         yield from self.plain.items()
         yield from self.extras.items()
+
+    @property
+    def taken(self) -> Iterator[tuple[Candidate, Linear]]:
+        """Every candidate, from home too, with what is 1 if it is in the kit; no single shades."""
+        yield from self.charts.items()
+        of_fabric: dict[Fabric, list[Variable]] = defaultdict(list)
+        for (fabric, _), variable in self.fabrics.items():
+            of_fabric[fabric].append(variable)
+        yield from ((fabric, self.total(each)) for fabric, each in of_fabric.items())
+        yield from self.rows_by_themselves
+        for row in self.thread_rows:
+            if row.thread.sku:
+                yield row.thread, self.total(row.bought.values())
 
     def at_count(self, count: Fraction | None) -> Linear:
         """Return what is 1 if the fabric's effective count is `count`."""

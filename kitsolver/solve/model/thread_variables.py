@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from kitsolver.solve.candidates.candidate import Place
+from kitsolver.solve.candidates.candidate import Place, Thread
 from kitsolver.solve.candidates.quantities import pools, skeins_of
 from kitsolver.solve.model.colour_groups import Group
 from kitsolver.solve.rules.stock import in_stock
@@ -51,6 +51,11 @@ class ThreadRow(NamedTuple):
 
     places: list[list[PlaceVariable]]
     bought: dict[int, Linear]
+
+    @property
+    def thread(self) -> Thread:
+        """The row."""
+        return self.places[0][0].place.thread
 
     @property
     def pack(self) -> bool:

@@ -192,6 +192,7 @@ def _common(brief: Brief) -> tuple[Any, ...]:
         "shades": None,
         "till": None,
         "lesson": None,
+        "size": None,
         "fit": brief.fit.model_copy(update=margins),
     }
     asked = brief.model_copy(update=others)

@@ -54,6 +54,8 @@ def candidates_of(
     rows = Rows(category, table, shelf, catalogue.text, brief, need, owned)
     if need and brief.need(category).score:
         table["quality"] = scored(rows.as_written, brief.need(category))
+    for rule in RULES:
+        table |= rule.reads(rows)
     admitted = np.ones(len(rows), dtype=bool)
     for rule in RULES:
         mask = rule.admits(rows)
@@ -167,9 +169,32 @@ def _opening(row: dict[Any, Any]) -> Size | None:
     return Size(*map(Fraction, said.split(";"))) if said else None
 
 
+def _described(have: Any) -> dict[str, str] | None:
+    """Return what is said of a thing at home by column; None for shades, which are no rows."""
+    match have:
+        case None | tuple():
+            return None
+        case bool():
+            return {}
+    given = have.model_dump(mode="json", exclude_none=True)
+    return {
+        column: ";".join(map(str, said)) if isinstance(said, list) else str(said)
+        for column, said in given.items()
+    }
+
+
 def at_home(category: str, have: Any, brief: Brief) -> Candidate:
     """Return what is at home as a candidate; what the brief does not describe stays unknown."""
-    common: dict[str, Any] = {"sku": "", "category": category}
+    said = {
+        column: value
+        for rule in RULES
+        for column, value in rule.reads_at_home(category, _described(have), brief).items()
+    }
+    common: dict[str, Any] = {
+        "sku": "",
+        "category": category,
+        "measures": tuple(sorted(said.items())),
+    }
     match have:
         case HomeChart():
             wide, high = have.stitches_wide, have.stitches_high

@@ -6,6 +6,7 @@ from collections.abc import Hashable
 
 from kitsolver.brief.brief import Brief
 from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric
+from kitsolver.solve.rules.alike import AlikeRows
 from kitsolver.solve.rules.cap import Cap
 from kitsolver.solve.rules.conditions import RowConditions
 from kitsolver.solve.rules.contrast import Contrast
@@ -14,13 +15,17 @@ from kitsolver.solve.rules.finishing import Finishing
 from kitsolver.solve.rules.fit import Fit
 from kitsolver.solve.rules.heads import Heads
 from kitsolver.solve.rules.hoop import HoopWithin
+from kitsolver.solve.rules.hours import Hours
 from kitsolver.solve.rules.keep import Keep
 from kitsolver.solve.rules.leave_out import LeaveOut
+from kitsolver.solve.rules.limits import Limits
 from kitsolver.solve.rules.margin import Margin
 from kitsolver.solve.rules.needle import SuitingNeedle
 from kitsolver.solve.rules.needs import Needs
+from kitsolver.solve.rules.pairs import Pairs
 from kitsolver.solve.rules.quality import Quality
 from kitsolver.solve.rules.rule import CompatibilityRule, Rule
+from kitsolver.solve.rules.size import FinishedSize
 from kitsolver.solve.rules.stock import Stock
 from kitsolver.solve.rules.thread import EnoughThread
 
@@ -43,8 +48,16 @@ RULES: tuple[Rule, ...] = (
     Stock(),
     Cap(),
     Margin(),
+    FinishedSize(),
+    Hours(),
+    Limits(),
+    Pairs(),
+    AlikeRows(),
     Quality(),
 )
+
+# Rules about a design on a fabric, beside its fit.
+_OF_DESIGN = tuple(rule for rule in RULES if type(rule).allows is not Rule.allows)
 
 COMPATIBILITY = tuple(rule for rule in RULES if isinstance(rule, CompatibilityRule))
 
@@ -52,6 +65,11 @@ COMPATIBILITY = tuple(rule for rule in RULES if isinstance(rule, CompatibilityRu
 def compatibility_key(chart: Chart, fabric: Fabric, brief: Brief) -> tuple[Hashable, ...]:
     """Return all that compatibility rules look at: fabrics of one key take the same rows."""
     return tuple(rule.key(chart, fabric, brief) for rule in COMPATIBILITY)
+
+
+def allowed(chart: Chart, fabric: Fabric, brief: Brief) -> bool:
+    """Tell whether a design that fits a fabric may be stitched on it."""
+    return all(rule.allows(chart, fabric, brief) for rule in _OF_DESIGN)
 
 
 def compatible(candidate: Candidate, key: tuple[Hashable, ...]) -> bool:

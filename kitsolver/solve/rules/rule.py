@@ -106,6 +106,10 @@ class Added(Protocol):
         """The candidates by sku."""
 
     @property
+    def taken(self) -> Collection[Candidate]:
+        """Every candidate, from home too."""
+
+    @property
     def receipt(self) -> Receipt:
         """What is paid."""
 
@@ -120,8 +124,24 @@ class Rule:
     sentence: ClassVar[str]
 
     def columns(self, brief: Brief) -> tuple[str, ...]:
-        """Return the numeric columns that the rule reads by `Candidate.measure`."""
+        """Return the columns that the rule reads by `Candidate.measure` or `Candidate.values`."""
         return ()
+
+    def reads(self, rows: Rows) -> Table:
+        """Return what the rule reads from the cells of each row, under names of `columns`."""
+        return {}
+
+    def reads_at_home(
+        self, category: str, known: Mapping[str, str] | None, brief: Brief
+    ) -> Mapping[str, Any]:
+        """Return the same of a thing at home.
+
+        Parameters
+        ----------
+        known : mapping of str to str, optional
+            What is described of it, by column; None where there is no such thing.
+        """
+        return {}
 
     def admits(self, rows: Rows) -> Mask | None:
         """Return which rows may enter a kit by themselves; None if that is no matter of this rule.
@@ -135,6 +155,10 @@ class Rule:
     def dominance(self, rows: Rows) -> Dominance:
         """Return what a row has to match so that it does all for this rule that another does."""
         return Dominance()
+
+    def allows(self, chart: Chart, fabric: Fabric, brief: Brief) -> bool:
+        """Tell whether a design may be stitched on a fabric."""
+        return True
 
     def ties(self, candidates: Candidates) -> bool:
         """Tell whether the rule ties choices in a way that their goods total does not tell.
