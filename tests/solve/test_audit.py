@@ -346,9 +346,26 @@ def hold_and_plant(claim, checks, shop, brief):
             assert "thread" in broken(shaded(claim, place, **{name: more}))
 
 
+OWN_RULES = {
+    "size": {"at_most_cm": [90, 90]},
+    "lesson": {"hours_at_most": 900},
+    "limits": [{"name": "few", "most": 99}],
+    "pairs": [{"name": "both", "with": {}}],
+    "alike": [{"name": "one", "column": "finish", "of": ["chart"]}],
+}
+ASKED_FOR = {"size", "hours", "limits", "pairs", "alike"}
+
+
 def test_its_rules_are_the_solvers_in_order(claim, catalogue):
     checks = audit(claim, catalogue(), brief_of(BRIEF))
-    assert [check.rule for check in checks] == [rule.name for rule in RULES]
+    named = [rule.name for rule in RULES]
+    assert [check.rule for check in checks] == [one for one in named if one not in ASKED_FOR]
+
+
+def test_it_checks_rules_of_one_s_own_by_their_names(claim, catalogue):
+    checks = audit(claim, catalogue(), brief_of(BRIEF | OWN_RULES))
+    assert [check.rule.partition(":")[0] for check in checks] == [rule.name for rule in RULES]
+    assert [check.rule for check in checks][-4:-1] == ["limits: few", "pairs: both", "alike: one"]
 
 
 FILES = sorted(Path(craft.__file__).parent.glob("[a-z]*.py"))
@@ -365,6 +382,7 @@ def test_it_imports_nothing_of_the_solver(file):
             assert node.level == 0
             names |= {node.module, *(f"{node.module}.{alias.name}" for alias in node.names)}
     assert any(name.startswith("kitsolver.") for name in names)
-    assert "kitsolver.shop.till" not in names
+    shared = {"kitsolver.shop.till", "kitsolver.shop.row_values", "kitsolver.brief.meeting"}
+    assert not names & shared
     solve = {name for name in names if name.startswith("kitsolver.solve.")}
     assert {".".join(name.split(".")[:3]) for name in solve} <= {"kitsolver.solve.audit"}
