@@ -188,8 +188,17 @@ def test_lines_are_wrapped_and_links_lead_somewhere(path):
     prose = FENCE.sub("", text)
     for line in prose.splitlines():
         assert len(line) <= 100 or line.startswith(("|", "![")), line
-    for target in re.findall(r"\]\(([^)#]+)[^)]*\)", prose):
+    for target, anchor in re.findall(r"\]\(([^)#\s]*)(?:#([^)\s]+))?\)", prose):
         assert (path.parent / target).exists(), target
+        if anchor:
+            assert anchor in anchors(path.parent / target if target else path), anchor
+
+
+def anchors(path):
+    """Return the names of a document's headings, as pages and repositories make them."""
+    text = FENCE.sub("", path.read_text(encoding="utf-8"))
+    headings = re.findall(r"^#+ (.*)$", text, flags=re.MULTILINE)
+    return {re.sub(r"[^\w\s-]", "", each.lower()).strip().replace(" ", "-") for each in headings}
 
 
 ROOMS = {path.name for path in (HOME / "kitsolver").iterdir() if path.is_dir()}

@@ -38,3 +38,11 @@ def test_each_column_is_described_with_an_example_that_is_read(column):
         column.reads(column.example)
     except Refused as refused:
         pytest.fail(f"{column.name} refuses {column.example}: {refused}")
+
+
+def test_a_skein_yields_as_many_crosses_as_geometry_says():
+    # 8 m of six strands, two in the needle: 2739 crosses at 14 and 3522 at 18 (by hand from
+    # (2 + 2√2) times the pitch of 25.4 mm ÷ count).
+    page = reference_page()
+    assert "| over 11 to 14 | 24, 26 | 2 | 2,739 |" in page
+    assert "| over 16 to 18 | 26, 28 | 2 | 3,522 |" in page
