@@ -90,7 +90,7 @@ def with_sums(assignment: Assignment, records: Records, looks: CellLooks) -> Ass
 
 
 def _by_rows(ours: str, column: SourceColumn, which: str) -> Meaning:
-    reason = f"The header is not known; only rows of {which} fill it, and its cells would fit."
+    reason = f"The header does not say it; only rows of {which} fill it, and its cells would fit."
     return Meaning(BY_CELLS, ours, column, reason)
 
 

@@ -55,7 +55,7 @@ def category_column(
             0.5,
             "category",
             column,
-            f"The header is not known; {named:.0%} of its cells name goods.",
+            f"The header does not say it; {named:.0%} of its cells name goods.",
         )
         points = named + meaning.score
         if said and not named:

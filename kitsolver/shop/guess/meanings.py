@@ -94,17 +94,16 @@ class Meanings:
             # Our own name says it, whatever the cells are.
             yield Meaning(OWN_NAME, column.header, column, "The header is our own.")
             return
-        known = False
         for match in self._best("columns", column.header):
             if meaning := self._by_header(match, column):
-                known = known or match.score >= RELIABLE
                 yield meaning
+        unused = False
         for match in self._best("unused", column.header):
             if self._may_be_unused(match.meaning, column):
-                known = known or match.score >= RELIABLE
+                unused = unused or match.score >= RELIABLE
                 reason = f"The header says {match.said}: it holds {match.meaning}, of which "
                 yield Meaning(match.score, "", column, f"{reason}kitsolver makes no use.")
-        if not known:
+        if not unused:
             yield from self._by_cells(column)
 
     def why_not(self, column: SourceColumn) -> str:
@@ -162,7 +161,8 @@ class Meanings:
         """Tell whether the cells bear out that a column holds what kitsolver makes no use of."""
         if meaning == "a remark":
             return not column.texts or column.share(has_letters) >= 0.5
-        return True
+        # Plain numbers are no dates.
+        return meaning != "a date" or column.share(str.isdigit) < 0.5
 
     def _by_cells(self, column: SourceColumn) -> Iterator[Meaning]:
         """Yield what the cells of a column alone say."""
@@ -193,7 +193,7 @@ class Meanings:
             elif column.share(is_code) < 0.5 and column.share(has_letters) > 0.9:
                 found.append(("name", "texts, each of them once"))
         for ours, means in found:
-            reason = f"The header is not known; all its cells are {means}."
+            reason = f"The header does not say it; all its cells are {means}."
             yield Meaning(BY_CELLS, ours, column, reason)
 
     def _has_currency(self, text: str) -> bool:
