@@ -63,7 +63,7 @@ def check(
             else:
                 show_findings(findings, out)
             errors = sum(not finding.warning for finding in findings)
-            warnings = len(findings) - errors
+            warnings = sum(finding.level == "warning" for finding in findings)
             for sentence in skipped_sentences(counts):
                 out.print(sentence, highlight=False, soft_wrap=True)
             total = f"{name}: usable rows {counts.offered}, errors {errors}, warnings {warnings}"

@@ -9,7 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from time import monotonic
 
+from kitsolver.shop.file_format import FileFormat
 from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.shop.header_names import HeaderNames
 from kitsolver.shop.source_findings import (
     LongCell,
     LongReading,
@@ -63,10 +65,16 @@ class Reading:
         What findings call the source.
     bounds : Bounds
         The most that is read of it.
+    format : FileFormat
+        How it is written, as far as its map says so.
+    header : HeaderNames
+        By which names its header is known.
     """
 
     name: str
     bounds: Bounds
+    format: FileFormat = field(default_factory=FileFormat)
+    header: HeaderNames = field(default_factory=HeaderNames)
     size: int = 0
     _until: float = field(init=False)
 

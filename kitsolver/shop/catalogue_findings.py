@@ -35,6 +35,13 @@ class SizeInTwoUnits(Finding):
     mend = "fill either {detail}"
 
 
+class TotalsRow(Finding):
+    """The row sums others up, and is no goods."""
+
+    says = "The row is a row of totals: {value}."
+    mend = 'write pass_over = {{ "{column}" = ["{value}"] }} in a map of columns, or take it out'
+
+
 # A cell.
 
 
@@ -74,13 +81,6 @@ class FormulaLike(Finding):
     warning = True
 
 
-class NotLowerCase(Finding):
-    """A category or a weave is written with capitals."""
-
-    says = "{value} is not in lower case."
-    mend = "write {detail}"
-
-
 class NeitherYesNorNo(Finding):
     """A cell that says yes or no says something else."""
 
@@ -100,6 +100,20 @@ class NotANumber(Finding):
 
     says = "{value} is not a number."
     mend = "{detail}"
+
+
+class NotAsMapped(Finding):
+    """The number is not written as the map of columns says that numbers are."""
+
+    says = "{value} is not written as the map of columns says."
+    mend = "{detail}"
+
+
+class UnequalParts(Finding):
+    """A cell that the map splits has not one part for each column."""
+
+    says = "{value} has too few parts or too many: {detail}."
+    mend = "write the parts with x between them, or correct [split] of the map of columns"
 
 
 class NegativeNumber(Finding):

@@ -49,20 +49,17 @@ def line(cell: str) -> str:
 
 
 def lower_line(cell: str) -> str:
-    """Read a short text in lower case."""
-    line(cell)
-    if cell != cell.lower():
-        raise Refused(Fault(catalogue_findings.NotLowerCase, cell, cell.lower()))
-    return cell
+    """Read a short text, in any case, into lower case."""
+    return line(cell).lower()
 
 
 def weave(cell: str) -> str:
     """Read a weave."""
-    lower_line(cell)
-    if cell not in WEAVES:
-        detail = nearest(cell, WEAVES) or f"write one of {', '.join(WEAVES)}"
+    found = lower_line(cell)
+    if found not in WEAVES:
+        detail = nearest(found, WEAVES) or f"write one of {', '.join(WEAVES)}"
         raise Refused(Fault(catalogue_findings.UnknownWeave, cell, detail))
-    return cell
+    return found
 
 
 def yes_or_no(cell: str) -> int:

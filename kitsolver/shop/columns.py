@@ -158,3 +158,5 @@ LEFT = "left_m"
 REQUIRED = tuple(c.name for c in columns() if c.required and not c.categories)
 KNOWN = frozenset(c.name for c in columns())
 NUMERIC = frozenset(c.name for c in columns() if isinstance(c.reads, Number))
+# Columns whose cells are lists, parted by semicolons.
+LISTS = frozenset({"colours", "colour_kinds", "colour_strands", "needle_sizes", "tags"})

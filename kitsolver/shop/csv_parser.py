@@ -13,7 +13,7 @@ from types import ModuleType
 
 
 class CsvParser:
-    """Parses records, strictly (RFC 4180).
+    """Parses records (RFC 4180).
 
     Parameters
     ----------
@@ -21,6 +21,11 @@ class CsvParser:
         Lines with their ends.
     most_cell : int
         The most characters of a cell.
+    delimiter : str
+        What stands between cells.
+    strict : bool
+        Whether text between a closing quote and the next delimiter, and a quote that is never
+        closed, are errors.
     """
 
     class Error(Exception):
@@ -29,10 +34,14 @@ class CsvParser:
     class LongCell(Error):
         """A cell of it is too long."""
 
-    def __init__(self, lines: Iterable[str], most_cell: int) -> None:
+    def __init__(
+        self, lines: Iterable[str], most_cell: int, delimiter: str = ",", *, strict: bool = True
+    ) -> None:
         self._core = _core()
         self._core.field_size_limit(most_cell)
-        self._records: Iterator[list[str]] = self._core.reader(lines, strict=True)
+        self._records: Iterator[list[str]] = self._core.reader(
+            lines, delimiter=delimiter, strict=strict
+        )
 
     def __next__(self) -> list[str]:
         """Return the cells of the next record.

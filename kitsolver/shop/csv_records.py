@@ -10,16 +10,17 @@ from typing import NoReturn
 
 from kitsolver.shop import file_findings
 from kitsolver.shop.bounds import Reading
+from kitsolver.shop.csv_header import find_header
 from kitsolver.shop.csv_parser import CsvParser
+from kitsolver.shop.encodings import encoding_name
+from kitsolver.shop.file_format import DELIMITERS, delimiter_words
 from kitsolver.shop.findings import BadInput, Finding
 
 # Records handed on at a time: enough to make the handing cheap, too few to weigh in memory.
 _BATCH = 1024
 
-# What decoding with "surrogateescape" makes of bytes that are no UTF-8.
+# What decoding with "surrogateescape" makes of bytes that are no text.
 _UNDECODED = re.compile(r"[\udc80-\udcff]")
-
-_OTHER_DELIMITERS = {";": "semicolons", "\t": "tabs", "|": "vertical bars"}
 
 
 class CsvRecords:
@@ -30,12 +31,17 @@ class CsvRecords:
     Parameters
     ----------
     file : iterable of str
-        The file's lines with their ends, decoded as UTF-8 with ``errors="surrogateescape"``.
+        The file's lines with their ends, decoded with ``errors="surrogateescape"``.
     reading : Reading
-        The source's name and bounds.
+        The source's name, its bounds, its format as far as a map says it, and the names of its
+        header.
+    codec : str
+        What decoded the lines.
 
     Attributes
     ----------
+    delimiter : str
+        What stands between cells.
     header : tuple of str
         The trimmed names of the columns.
     header_row : int
@@ -48,20 +54,23 @@ class CsvRecords:
     Raises
     ------
     BadInput
-        If there is no header, here; or as soon as the file turns out to be no CSV in UTF-8, or to
-        be beyond a bound.
+        If there is no header, here; or as soon as the file turns out to be no CSV, or to be
+        beyond a bound.
     """
 
-    def __init__(self, file: Iterable[str], reading: Reading) -> None:
+    def __init__(self, file: Iterable[str], reading: Reading, codec: str) -> None:
         self._name = reading.name
         self._reading = reading
-        self._lines = iter(file)
-        self._row = 0
+        self._codec = codec
+        header = find_header(file, reading)
+        self.delimiter = header.delimiter
+        self._lines = header.lines
+        self._row = header.row - 1
         self._ended = False
         self._record_lines: list[str] = []
         self._record_length = 0
         self._first = ""
-        self._parser = CsvParser(self._lines_to_parse(), reading.bounds.most_cell)
+        self._parser = CsvParser(self._lines_to_parse(), reading.bounds.most_cell, self.delimiter)
         self.findings: list[Finding] = []
         self.rows = array("q")
         self.header = self._read_header()
@@ -76,18 +85,18 @@ class CsvRecords:
         return self._well_formed
 
     def _read_header(self) -> tuple[str, ...]:
-        for line in self._lines:
-            self._next_row()
-            self._check_text(line)
-            self._refuse_other_delimiter(line)
-            if record := self._parse(line):
-                self._reading.check_columns(len(record))
-                return tuple(cell.strip() for cell in record)
-        raise BadInput([file_findings.EmptyFile(file=self._name)])
+        line = next(self._lines)
+        self._next_row()
+        self._check_text(line)
+        self._refuse_other_delimiter(line)
+        record = self._parse(line)
+        self._reading.check_columns(len(record))
+        return tuple(cell.strip() for cell in record)
 
     def _read_well_formed(self) -> Iterator[str]:
         width, most_cell = len(self.header), self._reading.bounds.most_cell
-        yield ",".join(map(str, range(width))) + "\n"
+        delimiter = self.delimiter
+        yield delimiter.join(map(str, range(width))) + "\n"
         for line in self._lines:
             self._next_row()
             if not line.isascii() or "\0" in line:
@@ -95,8 +104,9 @@ class CsvRecords:
             # Of most records it is plain without parsing: the width is right, a cell not blank.
             if (
                 '"' not in line
-                and line.count(",") == width - 1
+                and line.count(delimiter) == width - 1
                 and "," < line[0] <= "~"
+                and line[0] != delimiter
                 and len(line) <= most_cell
             ):
                 self.rows.append(self._row)
@@ -152,20 +162,27 @@ class CsvRecords:
 
     def _check_text(self, line: str) -> None:
         if undecoded := _UNDECODED.search(line):
-            self._stop(file_findings.NotUtf8, f"0x{ord(undecoded[0]) - 0xDC00:02X}")
+            byte = f"0x{ord(undecoded[0]) - 0xDC00:02X}"
+            name = encoding_name(self._codec)
+            kind = file_findings.NotUtf8 if name == "UTF-8" else file_findings.UndecodableByte
+            self._stop(kind, byte, name)
         if "\0" in line:
             self._stop(file_findings.NulByte)
 
     def _refuse_other_delimiter(self, header: str) -> None:
-        for delimiter, called in _OTHER_DELIMITERS.items():
-            if "," not in header and delimiter in header.strip():
-                self._stop(file_findings.WrongDelimiter, called)
+        """Refuse a file that is not parted as its map says."""
+        if self.delimiter in header:
+            return
+        for delimiter, called in DELIMITERS.items():
+            if delimiter in header.strip():
+                detail = delimiter_words(self.delimiter)
+                self._stop(file_findings.WrongDelimiter, called, detail)
 
     def _find(self, kind: type[Finding], value: str | None = None, detail: str = "") -> None:
         self.findings.append(kind(file=self._name, row=self._row, value=value, detail=detail))
 
-    def _stop(self, kind: type[Finding], value: str | None = None) -> NoReturn:
-        self._find(kind, value)
+    def _stop(self, kind: type[Finding], value: str | None = None, detail: str = "") -> NoReturn:
+        self._find(kind, value, detail)
         raise BadInput(self.findings)
 
 

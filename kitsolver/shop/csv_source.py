@@ -3,79 +3,131 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 import numpy as np
 import pandas as pd
 
 from kitsolver.shop.bounds import Bounds, Reading
 from kitsolver.shop.csv_records import CsvRecords
-from kitsolver.shop.files import CountedBytes, opened
+from kitsolver.shop.encodings import Encoding, encoding_of
+from kitsolver.shop.file_findings import ReadAs
+from kitsolver.shop.file_format import FileFormat, delimiter_words, header_words
+from kitsolver.shop.files import CountedBytes, opened_with_places
+from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.records import Coded, Records
-from kitsolver.shop.source_address import SourceAddress
+from kitsolver.shop.source_findings import DatabaseFile, UnknownSheet, WebPage
 
 # Bytes that are read at a time.
 _AT_ONCE = 1 << 20
+_SQLITE = b"SQLite format 3\0"
+_WEB_PAGE = re.compile(
+    rb"(?:\xef\xbb\xbf)?\s*<(?:!doctype html|html|table|meta|head)\b", re.IGNORECASE
+)
 
 
-def read(address: SourceAddress, reading: Reading, *, keep_bytes: bool = False) -> Records:
-    """Read a CSV file (RFC 4180, UTF-8 with or without BOM), a pipe as it comes.
+def read(file: IO[bytes], asked: str, reading: Reading, *, keep_bytes: bool = False) -> Records:
+    """Read a CSV file (RFC 4180), whatever its encoding and delimiter.
 
     Parameters
     ----------
-    address : SourceAddress
-        The file's path.
+    file : binary file
+        Open at its start; it can go back there.
+    asked : str
+        The sheet that its address names, which no CSV file has.
     reading : Reading
-        Its name for findings, and its bounds.
+        Its name for findings, its bounds, and its format as far as a map says it.
     keep_bytes : bool
         Whether the records hold the file's bytes, too.
 
     Raises
     ------
     BadInput
-        If it is no readable CSV in UTF-8, is empty, or is beyond a bound.
+        If it is no readable CSV, is empty, or is beyond a bound.
     """
-    with opened(address.as_written, reading) as file:
-        counted = CountedBytes(file, reading, keep=keep_bytes)
-        text = io.TextIOWrapper(
-            io.BufferedReader(counted, _AT_ONCE),
-            encoding="utf-8-sig",
-            errors="surrogateescape",
-            newline="",
-        )
-        records = CsvRecords(text, reading)
-        cells = _cells(records)
+    _refuse_others(file, asked, reading)
+    content = None
+    if keep_bytes:
+        content = file.read()
+        file.seek(0)
+    encoding = encoding_of(file, reading)
+    text = io.TextIOWrapper(
+        io.BufferedReader(CountedBytes(file, reading), _AT_ONCE),
+        encoding=encoding.codec,
+        errors="surrogateescape",
+        newline="",
+    )
+    records = CsvRecords(text, reading, encoding.codec)
+    cells = _cells(records)
     columns: dict[str, Coded] = {}
-    for place, column in enumerate(records.header):
-        if column not in columns:
-            columns[column] = Coded.of(cells.iloc[:, place].to_numpy())
+    header = []
+    for place, name in enumerate(records.header):
+        coded = Coded.of(cells.iloc[:, place].to_numpy())
+        # What stands behind the last delimiter of every row is no column.
+        if not name and not coded.filled().any():
+            continue
+        header.append(name)
+        columns.setdefault(name, coded)
     return Records(
-        header=records.header,
+        header=tuple(header),
         header_row=records.header_row,
         rows=np.array(records.rows, dtype=np.int64),
         columns=columns,
         findings=tuple(records.findings),
-        content=counted.content,
+        notes=(*_note(encoding, records, reading), *encoding.findings),
+        content=content,
     )
 
 
 def read_records(path: str | Path, name: str) -> Records:
-    """Read the CSV file at a path, called `name` in findings, within the usual bounds.
+    """Read a CSV file in UTF-8 with commas, called `name` in findings, within the usual bounds.
+
+    Its first row that is not blank is the header.
 
     Raises
     ------
     BadInput
-        As `read` does.
+        As `read` does, and if it cannot be opened.
     """
-    return read(SourceAddress(path), Reading(name, Bounds()))
+    reading = Reading(name, Bounds(), FileFormat(encoding="utf-8", delimiter=","))
+    with opened_with_places(str(path), reading) as file:
+        return read(file, "", reading)
+
+
+def _refuse_others(file: IO[bytes], asked: str, reading: Reading) -> None:
+    """Refuse what is no CSV file by its first bytes, and a CSV file of which a sheet is asked."""
+    begin = file.read(512)
+    file.seek(0)
+    if begin.startswith(_SQLITE):
+        raise BadInput([DatabaseFile(file=reading.name)])
+    if _WEB_PAGE.match(begin):
+        raise BadInput([WebPage(file=reading.name)])
+    if asked:
+        raise BadInput([UnknownSheet(file=reading.name, value=asked, detail="a CSV file has none")])
+
+
+def _note(encoding: Encoding, records: CsvRecords, reading: Reading) -> Iterator[Finding]:
+    """Yield how the file was read, unless it is written as kitsolver writes files."""
+    taken = []
+    if encoding.name != "UTF-8":
+        taken.append(f"as {encoding.name}")
+    if records.delimiter != ",":
+        taken.append(f"parted by {delimiter_words(records.delimiter)}")
+    if records.header_row != 1:
+        taken.append(header_words(records.header_row, first=not taken))
+    if taken:
+        yield ReadAs(file=reading.name, detail=", ".join(taken))
 
 
 def _cells(records: Any) -> pd.DataFrame:
     """Return the cells of all records as text."""
     # The stubs ask for a whole file object; pandas asks for `read` and `__iter__`.
-    cells: pd.DataFrame = pd.read_csv(records, dtype=object, na_filter=False, index_col=False)
+    cells: pd.DataFrame = pd.read_csv(
+        records, sep=records.delimiter, dtype=object, na_filter=False, index_col=False
+    )
     return cells
 
 

@@ -44,7 +44,22 @@ class NotUtf8(Finding):
     """A byte of the file does not belong to any UTF-8 text."""
 
     says = "The byte {value} is not UTF-8."
-    mend = "save the file as CSV UTF-8"
+    mend = "save the file as CSV UTF-8, or name its encoding in [file] of the map of columns"
+
+
+class UndecodableByte(Finding):
+    """A byte of the file is no text in the encoding that the file has, or that its map names."""
+
+    says = "The byte {value} is no text in {detail}."
+    mend = "name the right encoding in [file] of a map of columns, or save the file as CSV UTF-8"
+
+
+class AmbiguousEncoding(Finding):
+    """Two encodings may be meant, and they give different text."""
+
+    says = "The text {value} is read as {detail}."
+    mend = 'name the right encoding in [file] of a map of columns, for example encoding = "utf-8"'
+    warning = True
 
 
 class NulByte(Finding):
@@ -55,10 +70,26 @@ class NulByte(Finding):
 
 
 class WrongDelimiter(Finding):
-    """The header is parted by something other than commas."""
+    """The header is parted by something other than it has to be, or than its map says."""
 
-    says = "The cells are parted by {value}, not by commas."
-    mend = "save the file as CSV with commas between the cells"
+    says = "The cells are parted by {value}, not by {detail}."
+    mend = "save the file as CSV with {detail} between the cells, or correct its map of columns"
+
+
+class HeaderRowMissing(Finding):
+    """The map names a row for the header that the file does not have, or that is blank."""
+
+    says = "Row {value} is blank or does not exist, and the map names it for the header."
+    mend = "correct header_row in [file] of the map of columns"
+
+
+class ReadAs(Finding):
+    """How the file is written was found out, and is not as kitsolver itself writes files."""
+
+    says = "Read {detail}."
+    mend = "where this is wrong, write what is right in [file] of a map of columns"
+    warning = True
+    note = True
 
 
 class UnclosedQuote(Finding):
@@ -71,7 +102,7 @@ class UnclosedQuote(Finding):
 class TextAfterQuote(Finding):
     """A quoted cell of this row is closed and goes on nevertheless."""
 
-    says = "Text stands between a closing double quote and the next comma."
+    says = "Text stands between a closing double quote and the next delimiter."
     mend = "inside a quoted cell write a double quote twice"
 
 
@@ -123,11 +154,11 @@ class TooFewCells(Finding):
     """The row has fewer cells than the header."""
 
     says = "The row has {detail}."
-    mend = "add the commas of its blank cells"
+    mend = "add the delimiters of its blank cells"
 
 
 class TooManyCells(Finding):
     """The row has more cells than the header."""
 
     says = "The row has {detail}."
-    mend = "put a cell that holds a comma in double quotes"
+    mend = "put a cell that holds a delimiter in double quotes"

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import io
 import os
+import shutil
 import stat
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from typing import IO
 
@@ -69,15 +71,14 @@ def opened_with_places(path: str, reading: Reading) -> Iterator[IO[bytes]]:
             yield io.BufferedReader(file)
             return
         with tempfile.SpooledTemporaryFile(max_size=_IN_MEMORY) as copy:
-            while piece := file.read(_AT_ONCE):
-                reading.add_size(len(piece))
-                copy.write(piece)
+            counted = io.BufferedReader(CountedBytes(file, replace(reading)), _AT_ONCE)
+            shutil.copyfileobj(counted, copy, _AT_ONCE)
             copy.seek(0)
             yield copy
 
 
 class CountedBytes(io.RawIOBase):
-    """A file's bytes as they are read: counted, line by line too, and perhaps kept.
+    """A file's bytes as they are read: counted, line by line too.
 
     Parameters
     ----------
@@ -85,21 +86,13 @@ class CountedBytes(io.RawIOBase):
         Where they come from.
     reading : Reading
         What counts them.
-    keep : bool
-        Whether `content` gives them afterwards.
     """
 
-    def __init__(self, file: IO[bytes], reading: Reading, *, keep: bool) -> None:
+    def __init__(self, file: IO[bytes], reading: Reading) -> None:
         super().__init__()
         self._file = file
         self._reading = reading
-        self._kept: list[bytes] | None = [] if keep else None
         self._line = 0
-
-    @property
-    def content(self) -> bytes | None:
-        """The bytes read so far, None where they are not kept."""
-        return None if self._kept is None else b"".join(self._kept)
 
     def readable(self) -> bool:
         """Return whether the file can be read, which it can."""
@@ -113,6 +106,44 @@ class CountedBytes(io.RawIOBase):
         end = max(piece.rfind(b"\n"), piece.rfind(b"\r"))
         self._line = len(piece) - 1 - end + (self._line if end < 0 else 0)
         self._reading.check_row(self._line)
-        if self._kept is not None:
-            self._kept.append(piece)
+        return len(piece)
+
+
+class TimedFile(io.RawIOBase):
+    """A spreadsheet's bytes: every part of it is read through here, so a slow one can be ended.
+
+    Parameters
+    ----------
+    file : binary file
+        The workbook or other spreadsheet.
+    reading : Reading
+        What its time is held against.
+    """
+
+    def __init__(self, file: IO[bytes], reading: Reading) -> None:
+        super().__init__()
+        self._file = file
+        self._reading = reading
+
+    def readable(self) -> bool:
+        """Return whether it can be read, which it can."""
+        return True
+
+    def seekable(self) -> bool:
+        """Return whether there is a way back, which there is."""
+        return True
+
+    def seek(self, offset: int, whence: int = 0, /) -> int:
+        """Go to a place."""
+        return self._file.seek(offset, whence)
+
+    def tell(self) -> int:
+        """Return the place."""
+        return self._file.tell()
+
+    def readinto(self, buffer: memoryview) -> int:  # type: ignore[override]
+        """Read some bytes into a buffer and return how many."""
+        self._reading.check_time()
+        piece = self._file.read(len(buffer))
+        buffer[: len(piece)] = piece
         return len(piece)

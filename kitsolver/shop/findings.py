@@ -39,6 +39,7 @@ class Finding:
     says: ClassVar[str] = ""
     mend: ClassVar[str] = ""
     warning: ClassVar[bool] = False
+    note: ClassVar[bool] = False
 
     file: str
     row: int | None = None
@@ -56,7 +57,12 @@ class Finding:
 
     @property
     def level(self) -> str:
-        """``"warning"`` if the data stay usable as they are, else ``"error"``."""
+        """``"error"``, or ``"warning"`` if the data stay usable as they are, or ``"note"``.
+
+        A note tells how the data are read, and is counted as neither.
+        """
+        if self.note:
+            return "note"
         return "warning" if self.warning else "error"
 
     @property

@@ -6,11 +6,9 @@ from collections.abc import Iterator
 from typing import IO, Any
 
 from kitsolver.shop.bounds import Reading
-from kitsolver.shop.files import opened_with_places
 from kitsolver.shop.findings import BadInput, first_line
 from kitsolver.shop.packages import needed
 from kitsolver.shop.records import Records
-from kitsolver.shop.source_address import SourceAddress
 from kitsolver.shop.source_findings import UnreadableParquet
 from kitsolver.shop.table_records import Row, UnreadableValue, table_records
 
@@ -18,12 +16,14 @@ from kitsolver.shop.table_records import Row, UnreadableValue, table_records
 _BATCH = 1024
 
 
-def takes(address: SourceAddress) -> bool:
-    """Tell whether an address is that of a Parquet file, by its ending."""
-    return address.as_written.lower().endswith(".parquet")
+def recognises(file: IO[bytes]) -> bool:
+    """Tell whether a file is a Parquet file, by its bytes."""
+    begin = file.read(4)
+    file.seek(0)
+    return begin == b"PAR1"
 
 
-def read(address: SourceAddress, reading: Reading) -> Records:
+def read(file: IO[bytes], _asked: str, reading: Reading) -> Records:
     """Read a Parquet file; its first record is row 1.
 
     Raises
@@ -32,15 +32,14 @@ def read(address: SourceAddress, reading: Reading) -> Records:
         If it cannot be read or is beyond a bound, or the package for it is missing.
     """
     needed("pyarrow.parquet", "parquet", reading.name)
-    with opened_with_places(address.as_written, reading) as file:
-        try:
-            return table_records(_rows(file, reading), reading)
-        except (BadInput, KeyboardInterrupt):
-            raise
-        except Exception as fault:
-            # A damaged file makes the library raise errors of its own, and Python's.
-            found = UnreadableParquet(file=reading.name, detail=first_line(fault))
-            raise BadInput([found]) from None
+    try:
+        return table_records(_rows(file, reading), reading)
+    except (BadInput, KeyboardInterrupt):
+        raise
+    except Exception as fault:
+        # A damaged file makes the library raise errors of its own, and Python's.
+        found = UnreadableParquet(file=reading.name, detail=first_line(fault))
+        raise BadInput([found]) from None
 
 
 def _rows(file: IO[bytes], reading: Reading) -> Iterator[Row]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from os import PathLike
 
 import numpy as np
@@ -11,7 +12,7 @@ import pandas as pd
 
 from kitsolver.shop import bulk, file_findings
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.shop.cell_faults import Fault, Refused
+from kitsolver.shop.cell_faults import Fault, Refused, shortened
 from kitsolver.shop.checks import Checks, Places, Values
 from kitsolver.shop.column import Column
 from kitsolver.shop.columns import columns
@@ -19,6 +20,7 @@ from kitsolver.shop.findings import BadInput
 from kitsolver.shop.goods_columns import JOINED, ROLL, SIZES
 from kitsolver.shop.header import header_findings
 from kitsolver.shop.mapping import ColumnMap
+from kitsolver.shop.records import Coded, Records
 from kitsolver.shop.skipped import Skipped, counted
 from kitsolver.shop.source_address import SourceAddress
 from kitsolver.shop.sources import Source, read_source
@@ -87,8 +89,8 @@ def catalogue_of(
         As `read_catalogue` does.
     """
     described = columns(currency)
-    name, records, mapping = source.name, source.records, source.mapping
-    of_header = header_findings(name, records)
+    name, records, mapping = source.name, _in_lower_case(source.records), source.mapping
+    of_header = [*records.notes, *header_findings(name, records)]
     reading = _Reading(name, records, of_header)
     if currency is None:
         reading.find(file_findings.DecimalsUnchecked, "price")
@@ -124,11 +126,15 @@ def catalogue_of(
     )
 
 
+# Read in any case, and held in lower case.
+_ANY_CASE = frozenset({"category", "weave", "kind", "colour_kinds"})
+
+
 class _Reading(Checks):
     """The values of one file's records, as far as nothing refuses them."""
 
     def sort_by_category(self) -> dict[str, Places]:
-        """Return for each well-written category the places of its rows."""
+        """Return for each category the places of its rows."""
         if "category" not in self._columns:
             return {}
         coded = self._columns["category"]
@@ -137,7 +143,7 @@ class _Reading(Checks):
         return {
             text: order[bounds[code] : bounds[code + 1]]
             for code, text in enumerate(coded.texts)
-            if text and text == text.lower()
+            if text and bounds[code] < bounds[code + 1]
         }
 
     def convert(self, column: Column, by_category: Mapping[str, Places]) -> Values:
@@ -150,18 +156,20 @@ class _Reading(Checks):
         here = coded.codes[places]
         values = np.zeros(len(coded.texts), dtype=values_of)
         texts = coded.texts.tolist()
-        faults: dict[int, tuple[Fault, ...]] = {}
+        faults = dict(coded.faults)
         used = np.bincount(here, minlength=len(values)) > 0
         if column.sound:
             sound = column.sound(texts)
             values[sound] = coded.texts[sound]
             used &= ~sound
         for code in np.flatnonzero(used).tolist():
+            if code in faults:
+                continue
             try:
                 text = texts[code]
                 values[code] = column.reads(text) if text else _blank(column)
             except Refused as refused:
-                faults[code] = refused.faults
+                faults[code] = tuple(_as_written(each, coded, code) for each in refused.faults)
         self.refuse(column.name, places, here, faults)
         return values
 
@@ -231,6 +239,25 @@ class _Reading(Checks):
         if column.name in self._columns:
             return values[self._columns[column.name].codes[places]]
         return np.full(len(places), column.blank, dtype=values.dtype)
+
+
+def _in_lower_case(records: Records) -> Records:
+    """Return the rows of a source with what is read in any case held in lower case."""
+    columns = dict(records.columns)
+    for name in _ANY_CASE.intersection(columns):
+        coded = columns[name]
+        texts = np.array([text.lower() for text in coded.texts], dtype=object)
+        if (texts != coded.texts).any():
+            written = coded.texts if coded.written is None else coded.written
+            columns[name] = replace(coded, texts=texts, written=written).distinct()
+    return replace(records, columns=columns)
+
+
+def _as_written(fault: Fault, coded: Coded, code: int) -> Fault:
+    """Return a fault with the text that the source has, where it is of the whole text."""
+    if coded.written is None or fault.value != coded.texts[code]:
+        return fault
+    return fault._replace(value=shortened(coded.written[code]))
 
 
 def _blank(column: Column) -> int | str:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
+from kitsolver.shop.cell_faults import Fault
 from kitsolver.shop.findings import Finding
+from kitsolver.shop.header_names import folded
 from kitsolver.shop.skipped import Skipped
 
 
@@ -22,11 +24,21 @@ class Coded:
     codes : numpy.ndarray
         For each row the place of its text.
     texts : numpy.ndarray
-        The distinct texts, trimmed.
+        The texts, trimmed; those of ``sku`` and ``category`` are distinct.
+    faults : mapping of int to tuple of Fault
+        For the place of a text why it cannot be used. The text is then as it was written; if
+        there are no faults, they are told of another column.
+    written : numpy.ndarray, optional
+        For each text how the source has it, where that is something else.
+    typed : frozenset of str
+        The texts that the source has as numbers.
     """
 
     codes: npt.NDArray[np.int32]
     texts: npt.NDArray[np.object_]
+    faults: Mapping[int, tuple[Fault, ...]] = field(default_factory=dict)
+    written: npt.NDArray[np.object_] | None = None
+    typed: frozenset[str] = frozenset()
 
     @classmethod
     def of(cls, cells: npt.NDArray[np.object_]) -> Coded:
@@ -43,6 +55,32 @@ class Coded:
         """Return for each row whether its cell is not blank."""
         filled: npt.NDArray[np.bool_] = (self.texts != "")[self.codes]
         return filled
+
+    def among(self, words: Collection[str]) -> npt.NDArray[np.bool_]:
+        """Return for each row whether its text is one of some words, which are folded."""
+        hit = np.array([folded(text) in words for text in self.texts], dtype=bool)
+        return hit[self.codes] if len(hit) else np.zeros(len(self.codes), dtype=bool)
+
+    def of_rows(self, chosen: npt.NDArray[np.bool_]) -> Coded:
+        """Return the column of some of the rows."""
+        return replace(self, codes=self.codes[chosen])
+
+    def distinct(self) -> Coded:
+        """Return the column with each text once, apart from texts that have faults."""
+        place: dict[object, int] = {}
+        new = np.empty(len(self.texts), dtype=np.int32)
+        for code, text in enumerate(self.texts.tolist()):
+            new[code] = place.setdefault((code,) if code in self.faults else text, len(place))
+        if len(place) == len(self.texts):
+            return self
+        first = np.unique(new, return_index=True)[1]
+        return Coded(
+            new[self.codes],
+            self.texts[first],
+            {int(new[code]): faults for code, faults in self.faults.items()},
+            None if self.written is None else self.written[first],
+            self.typed,
+        )
 
 
 @dataclass(frozen=True)
@@ -61,6 +99,8 @@ class Records:
         By name; of several columns with one name the first.
     findings : tuple of Finding
         What is wrong with rows that are left out: too few or too many cells, unreadable ones.
+    notes : tuple of Finding
+        How the source was read, and what of that is uncertain.
     content : bytes, optional
         The bytes of the source, where it is a CSV file and they are asked for.
     skipped : tuple of Skipped
@@ -74,6 +114,7 @@ class Records:
     rows: npt.NDArray[np.int64]
     columns: dict[str, Coded] = field(repr=False)
     findings: tuple[Finding, ...]
+    notes: tuple[Finding, ...] = ()
     content: bytes | None = field(default=None, repr=False)
     skipped: tuple[Skipped, ...] = ()
     passed_over: Mapping[str, int] = field(default_factory=dict, repr=False)

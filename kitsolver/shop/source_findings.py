@@ -72,25 +72,53 @@ class LongReading(Finding):
     )
 
 
+class ManyCells(Finding):
+    """A spreadsheet is so large, with its blank cells, that it is not laid out in memory."""
+
+    says = "The spreadsheet has more than {value} cells, blank ones between others included."
+    mend = "save the goods as .xlsx or CSV, without rows and columns far from the others"
+
+
 # Workbooks and Parquet files.
 
 
 class UnreadableWorkbook(Finding):
-    """A file that ends in .xlsx is no workbook that can be read."""
+    """A file is a workbook by its first bytes, and none that can be read."""
 
     says = "The workbook cannot be read: {detail}."
     mend = "save it again as .xlsx, without a password"
 
 
-class UnknownSheet(Finding):
-    """A workbook has no sheet of the name that follows its path."""
+class NoWorkbook(Finding):
+    """A file is a zip archive, and no workbook."""
 
-    says = "The workbook has no such sheet."
+    says = "This is a zip archive, and no workbook."
+    mend = "unpack it, and name the file inside"
+
+
+class UnknownSheet(Finding):
+    """A file has no sheet of the name that follows its path, or that its map names."""
+
+    says = "The file has no sheet {value}."
     mend = "{detail}"
 
 
+class DatabaseFile(Finding):
+    """A file is an SQLite database, and is read by its address."""
+
+    says = "This is a database, of which a table must be named."
+    mend = "write its address, for example sqlite:///shop.db#goods"
+
+
+class WebPage(Finding):
+    """A file is a web page, as some tills write under the name of a workbook."""
+
+    says = "This is a web page, and no table that can be read."
+    mend = "open it in a spreadsheet, and save it as .xlsx or CSV"
+
+
 class UnreadableParquet(Finding):
-    """A file that ends in .parquet is none that can be read."""
+    """A file is a Parquet file by its first bytes, and none that can be read."""
 
     says = "The Parquet file cannot be read: {detail}."
     mend = "write it again"
@@ -146,10 +174,18 @@ class NoAnswer(Finding):
 # Maps of columns.
 
 
-class BadMap(Finding):
-    """A map of columns cannot be used."""
+class UnreadableMap(Finding):
+    """A map of columns cannot be read."""
 
     says = "The map of columns {detail}."
+    mend = "check its path, and that it is TOML in UTF-8"
+
+
+class BadMap(Finding):
+    """A key of a map of columns has a value that it cannot have."""
+
+    says = "{value} is no value for {column} in a map of columns."
+    mend = "{detail}"
 
 
 class UnknownMapKey(Finding):
@@ -160,9 +196,9 @@ class UnknownMapKey(Finding):
 
 
 class UnknownOwnColumn(Finding):
-    """A map of columns names a column that no catalogue has, or that holds no length."""
+    """A map of columns names a column that no catalogue has, or that is not of the right kind."""
 
-    says = "No catalogue has this column, or it takes no unit."
+    says = "No catalogue has the column {value}, or it cannot stand here."
     mend = "{detail}"
 
 

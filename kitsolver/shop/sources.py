@@ -1,28 +1,39 @@
 """Where a catalogue comes from: every format that is read, and the rows of a source, read once.
 
-A further format is a file of its own beside these, with the functions ``takes`` and ``read``, an
-entry in `_FORMATS`, and its findings in `kitsolver.shop.source_findings`.
+A further format is a file of its own beside these, with its findings in
+`kitsolver.shop.source_findings`. A database's has the functions ``takes`` and ``read``, and an
+entry in `_DATABASES`. A file's has the functions ``recognises`` and ``read``, and an entry in
+`_FILES`: a file is known by what it holds, and not by its name.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from os import PathLike
+from pathlib import Path
 
 from kitsolver.shop import (
     csv_source,
     database_source,
     parquet_source,
+    spreadsheet_source,
     sqlite_source,
     workbook_source,
 )
 from kitsolver.shop.bounds import Bounds, Reading
-from kitsolver.shop.mapping import ColumnMap, mapped
+from kitsolver.shop.file_format import FileFormat
+from kitsolver.shop.files import opened_with_places
+from kitsolver.shop.mapped import known_names, mapped
+from kitsolver.shop.mapping import ColumnMap, header_names
 from kitsolver.shop.records import Records
 from kitsolver.shop.source_address import SourceAddress
 
-# The first that takes an address reads it; what none takes is CSV.
-_FORMATS = (sqlite_source, database_source, workbook_source, parquet_source)
+_DATABASES = (sqlite_source, database_source)
+# The first that recognises a file reads it; what none recognises is CSV.
+_FILES = (spreadsheet_source, workbook_source, parquet_source)
+# The columns by which the header of a catalogue is found.
+HEADER_BY = ("sku", "price")
 
 
 @dataclass(frozen=True)
@@ -61,21 +72,24 @@ def read_source(
     name: str | None = None,
     mapping: ColumnMap | None = None,
     keep_bytes: bool = False,
+    header_by: Iterable[str] = HEADER_BY,
 ) -> Source:
     """Read the rows of a source.
 
     Parameters
     ----------
     source : str, path-like or SourceAddress
-        A CSV file (RFC 4180, UTF-8 with or without BOM), a workbook (``.xlsx``, its first sheet or
-        that named behind a ``#``), a Parquet file (``.parquet``), or the address of a database
-        with a table's name or a query behind a ``#``.
+        A CSV file, a workbook or another spreadsheet (its first sheet, or that named behind a
+        ``#``), a Parquet file, or the address of a database with a table's name or a query behind
+        a ``#``. What a file holds is found out from its bytes.
     name : str, optional
         What findings call it, if not by its address.
     mapping : ColumnMap, optional
-        How its headers and values become ours, and how much is read.
+        How its headers and values become ours, how it is written, and how much is read.
     keep_bytes : bool
         Whether `Source.csv_bytes` is asked for afterwards.
+    header_by : iterable of str
+        Our names of the columns by which the header of a file is found.
 
     Raises
     ------
@@ -83,15 +97,30 @@ def read_source(
         If it cannot be read, is beyond a bound, or lacks a column that is mapped.
     """
     address = SourceAddress(source)
-    bounds = mapping.file.bounds if mapping else Bounds()
-    reading = Reading(name or str(address), bounds)
-    for each in _FORMATS:
-        if each.takes(address):
-            records = each.read(address, reading)
-            break
-    else:
-        records = csv_source.read(address, reading, keep_bytes=keep_bytes)
-    written = records
-    if mapping is not None:
-        records = mapped(records, mapping, reading.name)
-    return Source(reading.name, records, mapping, written)
+    reading = Reading(
+        name or str(address),
+        mapping.file.bounds if mapping else Bounds(),
+        mapping.file.format if mapping else FileFormat(),
+        header_names(mapping, header_by),
+    )
+    written = _read(address, reading, keep_bytes)
+    named = mapped(written, mapping, reading.name) if mapping else known_names(written)
+    return Source(reading.name, named, mapping, written)
+
+
+def _read(address: SourceAddress, reading: Reading, keep_bytes: bool) -> Records:
+    records: Records
+    for database in _DATABASES:
+        if database.takes(address):
+            records = database.read(address, reading)
+            return records
+    # The name of a file may hold the sign that parts it from that of a sheet.
+    path, asked = address.as_written, ""
+    if not Path(path).exists():
+        path, asked = address.location, address.asked
+    with opened_with_places(path, reading) as file:
+        for each in _FILES:
+            if each.recognises(file):
+                records = each.read(file, asked, reading)
+                return records
+        return csv_source.read(file, asked, reading, keep_bytes=keep_bytes)

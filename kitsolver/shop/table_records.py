@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from itertools import islice
+from itertools import chain, dropwhile, islice
 from math import isnan
 from typing import Any
 
@@ -21,6 +21,9 @@ from kitsolver.shop.source_findings import UnreadableCell
 Row = tuple[int, Sequence[Any]]
 
 _MOST_SHOWN = 120
+# The header of a sheet is looked for in so many rows; so many show what most rows are like.
+_MOST_ABOVE = 10_000
+_SAMPLE = 100
 
 
 @dataclass(frozen=True)
@@ -39,15 +42,23 @@ class UnreadableValue:
     why: str
 
 
-def table_records(rows: Iterable[Row], reading: Reading) -> Records:
+# A row's number, and its cells as text.
+FilledRow = tuple[int, list[str | UnreadableValue]]
+
+
+def table_records(rows: Iterable[Row], reading: Reading, *, find_header: bool = False) -> Records:
     """Return rows of values as rows of text, each with its own number.
 
     Parameters
     ----------
     rows : iterable of (int, sequence)
-        The first that is not blank is the header. Further blank rows are passed over.
+        The first that is not blank is the header, unless it is to be found. Further blank rows
+        are passed over.
     reading : Reading
-        The source's name and bounds.
+        The source's name, its bounds, its format as far as a map says it, and the names of its
+        header.
+    find_header : bool
+        Whether rows may stand above the header.
 
     Raises
     ------
@@ -55,6 +66,8 @@ def table_records(rows: Iterable[Row], reading: Reading) -> Records:
         If there is no header, or the rows are beyond a bound.
     """
     filled = _filled(rows, reading)
+    if find_header:
+        filled = _from_header(filled, reading)
     header = next(filled, None)
     if header is None:
         raise BadInput([file_findings.EmptyFile(file=reading.name)])
@@ -99,9 +112,29 @@ def table_records(rows: Iterable[Row], reading: Reading) -> Records:
     )
 
 
-def _filled(
-    rows: Iterable[Row], reading: Reading
-) -> Iterator[tuple[int, list[str | UnreadableValue]]]:
+def _from_header(filled: Iterator[FilledRow], reading: Reading) -> Iterator[FilledRow]:
+    """Return the rows from the header on: the row that the map names, or the first fitting one.
+
+    If none fits, the first of the rows that have most cells among the first ones is taken.
+    """
+    asked = reading.format.header_row
+    if asked is not None:
+        rest = dropwhile(lambda row: row[0] < asked, filled)
+        header = next(rest, None)
+        if header is None or header[0] != asked:
+            raise BadInput([file_findings.HeaderRowMissing(file=reading.name, value=str(asked))])
+        return chain([header], rest)
+    first = list[FilledRow]()
+    for row in islice(filled, _MOST_ABOVE):
+        if reading.header.is_header(map(str, row[1])):
+            return chain([row], filled)
+        first.append(row)
+    widths = [sum(map(bool, row)) for _, row in first[:_SAMPLE]]
+    start = widths.index(max(widths)) if widths else 0
+    return chain(first[start:], filled)
+
+
+def _filled(rows: Iterable[Row], reading: Reading) -> Iterator[FilledRow]:
     """Yield the rows that are not blank as text, as long as they are within the bounds."""
     for number, values in rows:
         reading.check_time()

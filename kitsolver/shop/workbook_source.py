@@ -2,41 +2,42 @@
 
 from __future__ import annotations
 
-import io
 import warnings
 from collections.abc import Iterator
 from typing import IO, Any
 from zipfile import ZipFile
 
 from kitsolver.shop.bounds import Reading
-from kitsolver.shop.files import opened_with_places
-from kitsolver.shop.findings import BadInput, first_line, nearest
+from kitsolver.shop.files import TimedFile
+from kitsolver.shop.findings import BadInput, first_line
 from kitsolver.shop.records import Records
-from kitsolver.shop.source_address import SourceAddress
-from kitsolver.shop.source_findings import UnknownSheet, UnreadableWorkbook
-from kitsolver.shop.table_records import Row, UnreadableValue, table_records
+from kitsolver.shop.sheets import chosen_sheet, sheet_records
+from kitsolver.shop.source_findings import NoWorkbook, UnreadableWorkbook
+from kitsolver.shop.table_records import Row, UnreadableValue
 
 _UNREADABLE_CELL = "its value is damaged, or not of the kind that its cell says"
 
 
-def takes(address: SourceAddress) -> bool:
-    """Tell whether an address is that of a workbook, by its ending."""
-    return address.location.lower().endswith(".xlsx")
+def recognises(file: IO[bytes]) -> bool:
+    """Tell whether a file is a workbook, by its bytes: it is a zip archive."""
+    begin = file.read(4)
+    file.seek(0)
+    return begin == b"PK\x03\x04"
 
 
-def read(address: SourceAddress, reading: Reading) -> Records:
-    """Read the sheet behind the ``#`` of an address, or the first one.
+def read(file: IO[bytes], asked: str, reading: Reading) -> Records:
+    """Read the sheet that is asked for, or the first one.
 
     Raises
     ------
     BadInput
         If it cannot be read, has no such sheet, or is beyond a bound.
     """
-    with opened_with_places(address.location, reading) as file, warnings.catch_warnings():
+    with warnings.catch_warnings():
         # What the library warns of, such as styles, changes no value that is read.
         warnings.simplefilter("ignore")
         try:
-            return table_records(_rows(file, address.asked, reading), reading)
+            return _records(file, asked, reading)
         except (BadInput, KeyboardInterrupt):
             raise
         except Exception as fault:
@@ -45,22 +46,24 @@ def read(address: SourceAddress, reading: Reading) -> Records:
             raise BadInput([found]) from None
 
 
-def _rows(file: IO[bytes], asked: str, reading: Reading) -> Iterator[Row]:
-    """Yield the number and the values of each row of a sheet that is not wholly empty."""
+def _records(file: IO[bytes], asked: str, reading: Reading) -> Records:
     from openpyxl import load_workbook
-    from openpyxl.worksheet._reader import ROW_TAG
-    from openpyxl.xml.functions import iterparse
 
     with ZipFile(file) as archive:
         reading.check_size(sum(part.file_size for part in archive.infolist()))
-    book = load_workbook(_TimedFile(file, reading), read_only=True, data_only=True)
-    if asked and asked not in book.sheetnames:
-        found = UnknownSheet(file=reading.name, value=asked, detail=nearest(asked, book.sheetnames))
-        raise BadInput([found])
+        if not any(name.startswith("xl/") for name in archive.namelist()):
+            raise BadInput([NoWorkbook(file=reading.name)])
+    book = load_workbook(TimedFile(file, reading), read_only=True, data_only=True)
     sheets = {sheet.title: sheet for sheet in book.worksheets}
-    if not sheets or (asked and asked not in sheets):
-        raise BadInput([UnreadableWorkbook(file=reading.name, detail="it has no sheet of cells")])
-    sheet = sheets[asked] if asked else book.worksheets[0]
+    chosen = chosen_sheet(list(sheets), asked, reading)
+    return sheet_records(_rows(sheets[chosen], book, reading), chosen, list(sheets), reading)
+
+
+def _rows(sheet: Any, book: Any, reading: Reading) -> Iterator[Row]:
+    """Yield the number and the values of each row of a sheet that is not wholly empty."""
+    from openpyxl.worksheet._reader import ROW_TAG
+    from openpyxl.xml.functions import iterparse
+
     parser = _parser(sheet, book)
     # The library's own rows stop at the first bad cell, and fill gaps with billions of rows.
     with sheet._get_source() as source:
@@ -112,43 +115,3 @@ def _parser(sheet: Any, book: Any) -> Any:
         date_formats=book._date_formats,
         timedelta_formats=book._timedelta_formats,
     )
-
-
-class _TimedFile(io.RawIOBase):
-    """A workbook's bytes: every part of it is read through here, so a slow one can be ended.
-
-    Parameters
-    ----------
-    file : binary file
-        The workbook.
-    reading : Reading
-        What its time is held against.
-    """
-
-    def __init__(self, file: IO[bytes], reading: Reading) -> None:
-        super().__init__()
-        self._file = file
-        self._reading = reading
-
-    def readable(self) -> bool:
-        """Return whether it can be read, which it can."""
-        return True
-
-    def seekable(self) -> bool:
-        """Return whether there is a way back, which there is."""
-        return True
-
-    def seek(self, offset: int, whence: int = 0, /) -> int:
-        """Go to a place."""
-        return self._file.seek(offset, whence)
-
-    def tell(self) -> int:
-        """Return the place."""
-        return self._file.tell()
-
-    def readinto(self, buffer: memoryview) -> int:  # type: ignore[override]
-        """Read some bytes into a buffer and return how many."""
-        self._reading.check_time()
-        piece = self._file.read(len(buffer))
-        buffer[: len(piece)] = piece
-        return len(piece)

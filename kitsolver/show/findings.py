@@ -57,13 +57,14 @@ def show_summary(findings: Iterable[Finding], console: Console) -> None:
 def summary(file: str, findings: Sequence[Finding]) -> str:
     """Return how many findings of which kinds a file has, in one line."""
     errors = sum(not finding.warning for finding in findings)
+    warnings = sum(finding.level == "warning" for finding in findings)
     kinds = Counter((finding.code, finding.column) for finding in findings)
     named = [
         f"{code} in {column} {number:,}" if column else f"{code} {number:,}"
         for (code, column), number in kinds.most_common(_KINDS_NAMED)
     ]
     named += ["others"] if len(kinds) > _KINDS_NAMED else []
-    counts = [_counted(errors, "error"), _counted(len(findings) - errors, "warning")]
+    counts = [_counted(errors, "error"), _counted(warnings, "warning")]
     told = " and ".join(count for count in counts if count)
     return f"{file}: {told} ({', '.join(named)}); kitsolver check shows them"
 

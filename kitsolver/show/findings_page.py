@@ -37,7 +37,7 @@ def all_kinds() -> tuple[type[Finding], ...]:
 
 
 def _entry(kind: type[Finding]) -> str:
-    level = "Warning" if kind.warning else "Error"
+    level = "Note" if kind.note else "Warning" if kind.warning else "Error"
     quoted = [kind.says] + ([f"hint: {kind.mend}"] if kind.mend else [])
     paragraphs = (_wrapped(_shown(template), "> ") for template in quoted)
     return "\n".join(

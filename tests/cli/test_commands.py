@@ -167,7 +167,7 @@ def test_no_kit_names_what_is_in_the_way(little, setting, told):
     [
         (lambda text: text.replace("5.00", "five"), "not-a-number"),
         (lambda text: text.replace("S2", "S1"), "duplicate-sku"),
-        (lambda text: text.replace(",", ";"), "wrong-delimiter"),
+        (lambda text: text + '"', "unclosed-quote"),
         (lambda _: "", "empty-file"),
     ],
 )

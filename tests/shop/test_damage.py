@@ -116,7 +116,8 @@ def test_a_file_that_is_cut_off_is_a_finding(tmp_path, kind, share):
         pa.parquet.write_table(table, path)
     content = path.read_bytes()
     path.write_bytes(content[: len(content) * share // 100])
-    codes = {"unreadable-workbook", "unreadable-parquet"}
+    # By its bytes it may be of another kind, and by none of them it is empty.
+    codes = {"unreadable-workbook", "unreadable-parquet", "empty-file"}
     assert {found.code for found in findings_of(path)} <= codes
 
 

@@ -36,7 +36,7 @@ def test_kinds_are_those_that_say_something_each_under_its_own_code():
 def test_each_kind_is_one_sentence_and_names_nothing_a_finding_lacks(kind):
     finding = kind(file="shop.csv", row=3, column="price", value="x", detail="said so")
     assert re.fullmatch(r"[^\n]*[^.\n]\.", finding.sentence)
-    assert finding.level == ("warning" if kind.warning else "error")
+    assert finding.level == ("note" if kind.note else "warning" if kind.warning else "error")
     assert not finding.hint.endswith(".")
     assert kind.__doc__
 

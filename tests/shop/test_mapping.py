@@ -76,7 +76,7 @@ def test_a_mapped_column_that_is_not_there_is_a_finding_with_the_nearest(theirs)
         ('lengths = { price = "cm" }', "unknown-own-column", ""),
         ('lengths = { width_cm = "ell" }', "bad-map", ""),
         ("quality_most = 0", "bad-map", ""),
-        ("= 3", "bad-map", ""),
+        ("= 3", "unreadable-map", ""),
     ],
 )
 def test_a_map_that_cannot_be_used_is_told(tmp_path, text, code, hint):

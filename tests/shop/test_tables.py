@@ -1,6 +1,7 @@
 """A workbook, a Parquet file and a database give the kit that the CSV gives."""
 
 import re
+import zipfile
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -76,8 +77,13 @@ def test_a_sheet_can_be_named(tmp_path):
 def test_findings_name_the_sheet_s_own_rows(tmp_path):
     rows = [[], *SMALL, [], ["B", "b", "bag", "cheap", 50], ["C", "c", "bag", 1, 5, "over"]]
     path = book_of(rows, tmp_path / "shop.xlsx")
-    found = {(one.code, one.row, one.column) for one in findings_of(path, currency="EUR")}
-    assert found == {("not-a-number", 5, "price"), ("too-many-cells", 6, None)}
+    findings = findings_of(path, currency="EUR")
+    assert [(one.code, one.row, one.column, one.value) for one in findings] == [
+        ("read-as", None, None, None),
+        ("not-a-number", 5, "price", "cheap"),
+        ("too-many-cells", 6, None, None),
+    ]
+    assert findings[0].sentence == "Read with the header in row 2."
 
 
 def test_a_parquet_file_gives_the_same_kit(tmp_path, expected):
@@ -150,13 +156,30 @@ def test_what_a_database_cannot_answer_is_a_finding(sqlite, tmp_path):
         assert found.code == code, source
 
 
-def test_a_file_that_is_not_what_it_says_is_a_finding(tmp_path):
-    for name, code in (("x.xlsx", "unreadable-workbook"), ("x.parquet", "unreadable-parquet")):
-        (tmp_path / name).write_text("sku,name\n")
-        (found,) = findings_of(tmp_path / name)
-        assert found.code == code
-        (missing,) = findings_of(tmp_path / f"no-{name}")
-        assert missing.code == "file-missing"
+@pytest.mark.parametrize(
+    ("begin", "code"),
+    [
+        (b"PK\x03\x04", "unreadable-workbook"),
+        (b"PAR1", "unreadable-parquet"),
+        (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "unreadable-workbook"),
+        (b"SQLite format 3\0", "database-file"),
+        (b"<html><table>", "web-page"),
+    ],
+)
+def test_a_file_is_taken_for_what_its_first_bytes_say(tmp_path, begin, code):
+    (tmp_path / "x.csv").write_bytes(begin + b"sku,name\n")
+    assert [found.code for found in findings_of(tmp_path / "x.csv")] == [code]
+
+
+@pytest.mark.parametrize("name", ["x.xlsx", "x.parquet", "x.csv"])
+def test_a_file_that_is_not_there_is_a_finding(tmp_path, name):
+    assert [found.code for found in findings_of(tmp_path / name)] == ["file-missing"]
+
+
+def test_a_zip_archive_that_is_no_workbook_is_a_finding(tmp_path):
+    with zipfile.ZipFile(tmp_path / "x.xlsx", "w") as archive:
+        archive.writestr("shop.csv", "sku,name\n")
+    assert [found.code for found in findings_of(tmp_path / "x.xlsx")] == ["no-workbook"]
 
 
 def test_postgresql_gives_the_same_kit(postgresql, expected):

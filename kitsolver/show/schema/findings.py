@@ -11,7 +11,9 @@ class FindingRecord(Record):
     """One thing wrong with one cell, row or file."""
 
     code: str = key("The kind of the finding.")
-    level: Literal["error", "warning"] = key("Whether it makes the row or file unusable.")
+    level: Literal["error", "warning", "note"] = key(
+        "An error makes the row or file unusable, a note only tells how it is read."
+    )
     sentence: str = key("What is wrong.")
     file: str = key("The file, or the address of the database without its password.")
     row: int | None = key("The row of the file; null for what concerns all of it.")
