@@ -87,7 +87,7 @@ def test_units_in_headers_are_seen(tmp_path):
 
 
 def test_what_is_missing_and_what_is_not_mapped_is_said(tmp_path):
-    text = drafted(tmp_path, ["sku", "x", "Price"], ["A", "b", "none"])
+    text = drafted(tmp_path, ["sku", "x", "Prix"], ["A", "b", "none"])
     for name in ("name", "category", "price"):
         assert f"MISSING: No column seems to be {name}, which every row needs." in remarks(text)
     assert tomllib.loads(text) == {"defaults": {"quality": "50"}}
