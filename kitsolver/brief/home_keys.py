@@ -3,15 +3,22 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import Annotated
+
+from pydantic import PlainSerializer
 
 from kitsolver.brief.numbers import Number, Word
 from kitsolver.brief.part import Part, key
+from kitsolver.shop.source_address import masked
+
+# A dumped brief never shows a password.
+Address = Annotated[Word, PlainSerializer(masked, when_used="json")]
 
 
 class HomeKeys(Part):
     """The source of the home list, its map, and the quality of what does not say its own."""
 
-    source: Word | None = key(
+    source: Address | None = key(
         None,
         "The list of what is at home: any source that a catalogue may have, beside the brief.",
         example="cupboard.csv",

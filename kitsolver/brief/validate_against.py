@@ -15,6 +15,7 @@ from kitsolver.shop.columns import columns
 from kitsolver.shop.findings import BadInput, Finding, nearest
 from kitsolver.shop.money import held_per_minor, uneven_step
 from kitsolver.shop.row_values import CHART_FIGURES
+from kitsolver.shop.source_address import masked
 
 # Categories with rules of their own are known even where a catalogue has no row of them.
 # Of so many unknown skus the nearest known one is looked for, which takes a while in a large shop.
@@ -40,6 +41,7 @@ def validate_against(
         *_foreign_columns(brief, catalogue, file),
         *_scores(brief, catalogue, file),
         *_skus(brief, catalogue, file),
+        *_home(brief, catalogue, file),
         *_prices(brief, catalogue),
         *_costs(brief, catalogue),
         *_rolls(brief, catalogue),
@@ -171,6 +173,17 @@ def _skus(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
             yield kind(file=file, column=column, value=sku, detail=hint)
 
 
+def _home(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
+    if catalogue.home is None:
+        if brief.home.source is not None:
+            named = masked(brief.home.source)
+            yield brief_findings.HomeListUnread(file=file, column="home.from", value=named)
+        return
+    for sku in dict.fromkeys(brief.choose.own):
+        if sku in catalogue.home.rows:
+            yield brief_findings.OwnedAndListed(file=file, column="choose.own", value=sku)
+
+
 def _rolls(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
     """Find fabric off the roll whose step has a price that is no whole minor unit."""
     shelf = catalogue.shelves.get("fabric")
@@ -202,7 +215,7 @@ def _costs(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
         else:
             bought = brief.extras.spend != "none" and (named is None or category in named)
         for row, sku in shelf.loc[shelf["trade_cost"] == NOT_GIVEN, "sku"].items():
-            if bought and sku not in spare:
+            if bought and sku not in spare and int(str(row)) >= 0:
                 yield brief_findings.UncostedRow(
                     file=catalogue.name, row=int(str(row)), column="trade_cost", value=sku
                 )

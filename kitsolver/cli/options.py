@@ -42,6 +42,14 @@ SkipBadRows = Annotated[
 Seconds = Annotated[
     float | None, typer.Option(min=0.0, help="Stop after so long.", show_default=False)
 ]
+Home = Annotated[
+    str | None,
+    typer.Option("--home", metavar="SOURCE", help="The list of what is at home."),
+]
+HomeColumns = Annotated[
+    str | None,
+    typer.Option("--home-columns", metavar="MAP", help="The map of the home list (TOML)."),
+]
 CapText = Annotated[
     str | None, typer.Option(metavar="X", help="Replace the brief's cap; for the whole order.")
 ]

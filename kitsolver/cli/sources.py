@@ -6,13 +6,22 @@ import inspect
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, fields
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, get_type_hints
 
 import typer
 
 from kitsolver.cli.command_errors import BAD_INPUT
 from kitsolver.cli.console import console, print_error
-from kitsolver.cli.options import BriefFile, CatalogueFile, Columns, Sets, SkipBadRows
+from kitsolver.cli.options import (
+    BriefFile,
+    CatalogueFile,
+    Columns,
+    Home,
+    HomeColumns,
+    Sets,
+    SkipBadRows,
+)
 
 if TYPE_CHECKING:
     from kitsolver.brief.brief import Brief
@@ -31,6 +40,8 @@ class Sources:
     sets: Sets = None
     columns: Columns = None
     skip_bad_rows: SkipBadRows = False
+    home: Home = None
+    home_columns: HomeColumns = None
 
     def read(self, cap: str | None = None) -> tuple[Brief, Catalogue]:
         """Return the brief and the catalogue; warnings go to standard error.
@@ -45,12 +56,22 @@ class Sources:
         BadInput
             If one of them cannot be used.
         """
+        from kitsolver.brief.home_source import with_home_list
         from kitsolver.brief.reading import read_brief
         from kitsolver.brief.validate_against import validate_against
         from kitsolver.show.findings import show_findings
 
         brief = read_brief(self.brief, sets=self.sets or [], cap=cap)
         catalogue = read_goods(self.catalogue, brief.currency, self.columns, self.skip_bad_rows)
+        brief, catalogue, findings = with_home_list(
+            catalogue,
+            brief,
+            folder=Path(self.brief).parent,
+            home=self.home,
+            home_columns=self.home_columns,
+            skip_bad_rows=self.skip_bad_rows,
+        )
+        show_findings(findings, console(stderr=True))
         show_findings(validate_against(brief, catalogue, self.brief), console(stderr=True))
         return brief, catalogue
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,12 @@ if TYPE_CHECKING:
 
 # Metres are held in ten-thousandths: a skein's length has four decimals.
 METRE = 10_000
+
+
+def decimal_metres(length: int) -> Decimal:
+    """Return a length in ten-thousandths of a metre as metres, with two decimals or more."""
+    metres = Decimal(length) / METRE
+    return metres if metres != round(metres, 2) else round(metres, 2)
 
 
 @dataclass(frozen=True)

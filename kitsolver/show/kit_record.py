@@ -69,6 +69,9 @@ def record_of(outcome: Outcome, why: NoKit | None = None) -> JsonObject:
     record = head | body | {"next_rung": None, "skipped": skipped_records(outcome.row_counts)}
     if kit is not None and (warnings := list(cloth_warnings(kit))):
         record["warnings"] = warnings
+    if kit is not None and kit.home is not None:
+        rows = [dict(row.cells) for row in kit.home.rows.values()]
+        record["home"] = {"source": kit.home.name, "rows": rows}
     if kit is not None and outcome.plan is not None:
         record["plan"] = plan_record(outcome.plan, kit, brief)
     if kit is not None and kit.trade_cost is not None:
@@ -123,12 +126,17 @@ def _kit(kit: Kit, cap: int) -> JsonObject:
 
 
 def _line(line: Line, currency: str) -> JsonObject:
-    return {
+    metres: JsonObject = {}
+    if line.metres_from_home is not None and line.metres_left is not None:
+        metres["from_home_m"] = float(line.metres_from_home)
+        metres["left_after_m"] = float(line.metres_left)
+    return metres | {
         "sku": line.sku,
         "name": line.name,
         "category": line.category,
         "role": line.role,
         "units": line.units,
+        "from_home": line.from_home,
         "price": to_text(line.price, currency),
         "line_total": to_text(line.total, currency),
         "quality": line.quality / 100,

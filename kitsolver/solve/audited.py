@@ -56,7 +56,16 @@ def _claim(kit: Kit) -> Claim:
     sums = kit.receipt
     return Claim(
         lines=tuple(
-            Piece(line.sku, line.category, line.role, line.units, line.price) for line in kit.lines
+            Piece(
+                line.sku,
+                line.category,
+                line.role,
+                line.units,
+                line.price,
+                line.from_home,
+                line.metres_from_home,
+            )
+            for line in kit.lines
         ),
         shades=kit.shades,
         goods=sums.goods,

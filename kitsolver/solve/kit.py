@@ -2,19 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
 
+from kitsolver.brief.brief import Brief
 from kitsolver.craft import fit as cloth
 from kitsolver.craft.cutting import pieces
+from kitsolver.craft.part_used import Surd, hundredths
 from kitsolver.craft.thread import strands
 from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.home_list import HomeList, decimal_metres
+from kitsolver.shop.source_address import masked
 from kitsolver.solve.audit.evidence import Shade
-from kitsolver.solve.candidates.candidate import Candidate, Selection
+from kitsolver.solve.candidates.candidate import Candidate, Selection, Thread
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.candidates.quantities import cut_of, pools, skeins_of, uncut_size
+from kitsolver.solve.candidates.quantities import (
+    cut_of,
+    pools,
+    served_from_home,
+    skeins_of,
+    thread_units,
+    uncut_size,
+)
 from kitsolver.solve.figures import figures
 from kitsolver.solve.outcome import FitFigures, Kit, Line
+from kitsolver.solve.rules.margin import trade_cost
 from kitsolver.solve.tally import tally
 
 
@@ -22,29 +36,49 @@ def kit_of(selection: Selection, candidates: Candidates, catalogue: Catalogue) -
     """Return the kit of a selection, not yet audited."""
     sums = tally(selection, candidates)
 
+    taken = dict(_lengths_from_home(selection, candidates))
+
     def line(candidate: Candidate, role: str) -> Line:
+        units, row = sums.units[candidate.sku], catalogue.at_home(candidate.sku)
+        metres = left = None
+        if catalogue.home and isinstance(candidate, Thread) and len(candidate.colours) == 1:
+            metres = taken.get(candidate.sku, Decimal("0.00"))
+            left = decimal_metres((row.length if row else None) or 0) - metres
         return Line(
             sku=candidate.sku,
             name=catalogue.row(candidate.sku)["name"],
             category=candidate.category,
             role=role,
-            units=sums.units[candidate.sku],
+            units=units,
             price=candidate.price,
             quality=candidate.points,
+            from_home=units - candidate.bought(units),
+            metres_from_home=metres,
+            metres_left=left,
         )
 
+    lines = (
+        *(line(candidate, "need") for candidate in _needed(selection, candidates)),
+        *(line(extra, "extra") for extra in selection.extras),
+    )
     return Kit(
-        lines=(
-            *(line(candidate, "need") for candidate in _needed(selection, candidates)),
-            *(line(extra, "extra") for extra in selection.extras),
-        ),
+        lines=lines,
         receipt=sums.receipt,
         figures=figures(sums, candidates),
         shades=tuple(_shades(selection, candidates)),
         fit=_fit(selection, candidates),
         currency=candidates.brief.currency,
-        trade_cost=None if candidates.brief.most_trade_cost is None else sums.total("trade_cost"),
+        home=_used(lines, candidates.brief, catalogue),
+        trade_cost=None if candidates.brief.most_trade_cost is None else trade_cost(sums),
     )
+
+
+def _used(lines: Iterable[Line], brief: Brief, catalogue: Catalogue) -> HomeList | None:
+    """Return the home list with the rows of which something is taken; None without a list."""
+    if catalogue.home is None:
+        return None
+    rows = {line.sku: catalogue.home.rows[line.sku] for line in lines if line.listed}
+    return HomeList(masked(brief.home.source or catalogue.home.name), rows)
 
 
 def _needed(selection: Selection, candidates: Candidates) -> Iterator[Candidate]:
@@ -62,6 +96,10 @@ def _shades(selection: Selection, candidates: Candidates) -> Iterator[Shade]:
         return
     number, _ = pools(candidates.brief)
     for place, asked in zip(selection.places, chart.shades or (), strict=True):
+        skeins = number * skeins_of(place, asked, fabric.count, candidates.brief)
+        if place.thread.listed:
+            units = thread_units(place.thread, asked, fabric.count, candidates.brief)
+            skeins = place.thread.bought(units)
         yield Shade(
             chart_colour=asked.colour,
             stitches=asked.stitches,
@@ -70,8 +108,23 @@ def _shades(selection: Selection, candidates: Candidates) -> Iterator[Shade]:
             sku=place.thread.sku or None,
             thread_colour=place.colour,
             difference=place.difference,
-            skeins=number * skeins_of(place, asked, fabric.count, candidates.brief),
+            skeins=skeins,
         )
+
+
+def _lengths_from_home(
+    selection: Selection, candidates: Candidates
+) -> Iterator[tuple[str, Decimal]]:
+    """Yield the single threads of the home list, and the metres of full thread taken of each."""
+    fabric, shades = selection.fabric, selection.chart.shades or ()
+    if candidates.matches_thread:
+        for place, asked in zip(selection.places, shades, strict=True):
+            if place.thread.home_length:
+                served = served_from_home(place.thread, asked, fabric.count, candidates.brief)
+                yield place.thread.sku, hundredths(served.used, place.thread.plies)
+    for row in (*selection.needs.values(), *selection.extras):
+        if isinstance(row, Thread) and row.home_taken:
+            yield row.sku, hundredths(Surd(Fraction(row.home_taken)), row.plies)
 
 
 def _fit(selection: Selection, candidates: Candidates) -> FitFigures:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.fit import Size
+from kitsolver.shop.home_list import HomeList
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.shop.till import Receipt
 from kitsolver.solve.audit.audit import Check
@@ -39,7 +41,12 @@ class Status(StrEnum):
 
 @dataclass(frozen=True)
 class Line:
-    """One line of a kit; money in minor units, `quality` in hundredths."""
+    """One line of a kit; money in minor units, `quality` in hundredths.
+
+    `from_home` are those of its units that the home list has. Of a single thread `units` are the
+    skeins bought; `metres_from_home` is what is taken of its thread at home, and `metres_left` what
+    is left of that; None where there is none.
+    """
 
     sku: str
     name: str
@@ -48,11 +55,24 @@ class Line:
     units: int
     price: int
     quality: int
+    from_home: int = 0
+    metres_from_home: Decimal | None = None
+    metres_left: Decimal | None = None
+
+    @property
+    def bought(self) -> int:
+        """The units that are bought."""
+        return self.units - self.from_home
+
+    @property
+    def listed(self) -> bool:
+        """Whether something of the line comes from home."""
+        return self.from_home > 0 or bool(self.metres_from_home)
 
     @property
     def total(self) -> int:
         """What the line costs."""
-        return self.units * self.price
+        return self.bought * self.price
 
 
 @dataclass(frozen=True)
@@ -87,6 +107,8 @@ class Kit(ShowsItself):
         In chart order.
     currency : str
         Of its sums.
+    home : HomeList or None
+        The home list with the rows that the kit uses; None where there is no list.
     trade_cost : int or None
         What its lines cost the shop, where a margin is asked.
     checks : tuple of Check
@@ -99,6 +121,7 @@ class Kit(ShowsItself):
     shades: tuple[Shade, ...]
     fit: FitFigures
     currency: str
+    home: HomeList | None = None
     trade_cost: int | None = None
     checks: tuple[Check, ...] = ()
 

@@ -10,7 +10,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.shop.till import Receipt
 from kitsolver.solve.candidates.candidate import Candidate, Place, Selection
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.candidates.quantities import fabric_units, pools, skeins_of
+from kitsolver.solve.candidates.quantities import fabric_units, thread_units
 
 
 @dataclass(frozen=True)
@@ -88,7 +88,7 @@ def tally(selection: Selection, candidates: Candidates) -> Tally:
         extras=extras,
         combined=weighed / candidates.parts + Fraction(candidates.brief.extras.weight) * extras,
         receipt=paid_for(
-            ((rows[sku], number * rows[sku].price) for sku, number in units.items()),
+            ((rows[sku], rows[sku].cost_of(number)) for sku, number in units.items()),
             candidates.brief,
         ),
         rows=rows,
@@ -119,9 +119,8 @@ def _units(selection: Selection, candidates: Candidates) -> dict[str, int]:
     }
     units[fabric.sku] = fabric_units(chart, fabric, candidates.brief) or 0
     if selection.places:
-        number, _ = pools(candidates.brief)
         for place, asked in zip(selection.places, chart.shades or (), strict=True):
-            taken = number * skeins_of(place, asked, fabric.count, candidates.brief)
+            taken = thread_units(place.thread, asked, fabric.count, candidates.brief)
             units[place.thread.sku] = max(taken, units.get(place.thread.sku, 0))
     units.pop("", None)
     return units

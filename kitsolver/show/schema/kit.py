@@ -24,6 +24,12 @@ class LineRecord(Record):
     name: str = key("Its name.")
     category: str = key("Its category.")
     role: Literal["need", "extra"] = key("Whether the line is a need or an extra.")
+    from_home: int = key("How many of its units the home list has; they are not bought.")
+    from_home_m: float | None = key(
+        "Of single thread the metres taken from the home list, to 0.01; where there is a list.",
+        None,
+    )
+    left_after_m: float | None = key("The metres of it that are left at home.", None)
     units: int = key("How many units the kit takes.")
     price: str = key("What a unit costs; 0 for a row that the buyer owns.")
     line_total: str = key("What all units cost.")
@@ -46,6 +52,13 @@ class ShadeRecord(Record):
         "The backstitch in centimetres; only where there is some.", None
     )
     kind: str | None = key("The kind of thread; only where it is not cotton.", None)
+
+
+class HomeRecord(Record):
+    """The home list of a kit."""
+
+    source: str = key("The list, as the brief or the command line names it.")
+    rows: list[dict[str, str]] = key("Its rows of which something is taken, as they are written.")
 
 
 class FitRecord(Record):
@@ -131,6 +144,7 @@ class KitRecord(Record):
     warnings: list[str] | None = key(
         "Shades that are hard to see on the cloth; only where there are some.", None
     )
+    home: HomeRecord | None = key("What is at home, where there is a list.", None)
     margin: MarginRecord | None = key("The shop's margin; only where one is asked.", None)
     plan: PlanRecord | None = key("The plan for a class; only for several kits.", None)
     brief: dict[str, Any] = brief_key()

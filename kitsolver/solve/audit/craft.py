@@ -14,6 +14,7 @@ from kitsolver.craft.fit import Size, finished_size, fits, hoop_fits
 from kitsolver.craft.lengths import CM, INCH, rounded
 from kitsolver.craft.needles import suiting
 from kitsolver.craft.thread import USUAL_KIND, Charted, skeins, strands
+from kitsolver.solve.audit import home
 from kitsolver.solve.audit.evidence import Evidence, Row, Verdict, detail_of, number
 
 
@@ -68,7 +69,7 @@ def thread(seen: Evidence) -> Verdict:
         kind = (seen.rows[shade.sku].get("kind") if shade.sku else "") or USUAL_KIND
         if kind != charted.kind and kind not in asked.kinds.get(charted.kind, ()):
             return False, f"{shade.thread_colour} is {kind}, where {charted.kind} is charted"
-        if shade.skeins != _skeins(seen, charted, shade.sku):
+        if shade.skeins != _bought(seen, charted, shade.sku):
             return False, f"{shade.skeins} skeins of {shade.thread_colour} are not what it takes"
     unused = {line.sku for line in seen.needed("thread")} - {shade.sku for shade in shades}
     if unused:
@@ -145,7 +146,17 @@ def _colours(seen: Evidence, sku: str | None) -> list[str]:
     return [colour.strip().lower() for colour in seen.rows[sku]["colours"].split(";")]
 
 
-def _skeins(seen: Evidence, asked: Charted, sku: str | None) -> int:
+def _bought(seen: Evidence, asked: Charted, sku: str | None) -> int:
+    """Return the skeins of a colour that are bought, or taken of what a need has at home."""
+    if sku is None or seen.listed(sku) is None:
+        return skeins_of(seen, asked, sku)
+    if seen.single(sku):
+        return home.of_colour(seen, asked, sku).skeins
+    return max(0, skeins_of(seen, asked, sku) - home.at_home(seen, sku))
+
+
+def skeins_of(seen: Evidence, asked: Charted, sku: str | None) -> int:
+    """Return the skeins of a colour that all pools need, by a row; None for thread at home."""
     heads = seen.kits
     sharing = min(seen.brief.need("thread").shared_by, heads)
     pools = -(-heads // sharing)

@@ -26,13 +26,18 @@ Verdict = tuple[bool | None, str]
 
 @dataclass(frozen=True)
 class Piece:
-    """A line as the kit claims it; price in minor units."""
+    """A line as the kit claims it; price in minor units.
+
+    `from_home` are those of its units that come from home, `metres` is the single thread that does.
+    """
 
     sku: str
     category: str
     role: str
     units: int
     price: int
+    from_home: int = 0
+    metres: Decimal | None = None
 
 
 @dataclass(frozen=True)
@@ -229,6 +234,20 @@ class Evidence:
             total += Fraction(weight) * min(max(share, Fraction(0)), Fraction(1))
         parts = sum(map(Fraction, need.score.values()))
         return Fraction(int(total / parts * 10_000 + Fraction(1, 2)), 100)
+
+    def listed(self, sku: str) -> Row | None:
+        """Return the row of the home list as it is written; None if there is none."""
+        row = self.catalogue.at_home(sku)
+        return None if row is None else row.cells
+
+    def single(self, sku: str) -> bool:
+        """Tell whether a line is a single thread."""
+        row = self.rows[sku]
+        return row["category"] == "thread" and ";" not in row["colours"]
+
+    def only_at_home(self, sku: str) -> bool:
+        """Tell whether the shop does not sell what a line is of."""
+        return self.listed(sku) is not None and self.catalogue.row_number(sku) < 0
 
     def owned(self, sku: str) -> bool:
         """Tell whether the buyer owns it already."""

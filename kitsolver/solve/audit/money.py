@@ -8,6 +8,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from kitsolver.shop.money import to_text
+from kitsolver.solve.audit import home
 from kitsolver.solve.audit.evidence import Evidence, Piece, Verdict
 from kitsolver.solve.audit.payment import Sold, payment_for
 
@@ -19,7 +20,7 @@ def cap(seen: Evidence) -> Verdict:
         return False, "a price is not the row's"
     sold = []
     for line in claim.lines:
-        row, cost = seen.rows[line.sku], line.units * seen.price(line.sku)
+        row, cost = seen.rows[line.sku], home.bought(seen, line) * seen.price(line.sku)
         sold.append(Sold(cost, row.get("tax_rate", ""), row.get("download") == "yes"))
     paid_for = payment_for(sold, brief)
     payable = paid_for.payable
@@ -32,9 +33,10 @@ def cap(seen: Evidence) -> Verdict:
 
 def _tens(seen: Evidence, line: Piece) -> Decimal:
     """Return how often a line's cost is to be paid: off the roll it is said of 10 cm."""
+    units = home.bought(seen, line)
     row = seen.rows[line.sku]
     rolled = row.get("sold_by") == "length"
-    return line.units * (Decimal(row.get("step_cm") or 10) / 10 if rolled else Decimal(1))
+    return units * (Decimal(row.get("step_cm") or 10) / 10 if rolled else Decimal(1))
 
 
 def margin(seen: Evidence) -> Verdict:
@@ -47,7 +49,7 @@ def margin(seen: Evidence) -> Verdict:
         for line in seen.claim.lines
         if not seen.owned(line.sku)
     ]
-    if any(not cost for _, cost in costs):
+    if any(units and not cost for units, cost in costs):
         return False, "a row's trade cost is not known"
     cost = sum((units * Decimal(said or 0) for units, said in costs), Decimal(0))
     holds = cost <= asked.sell_at * (1 - asked.margin_rate)

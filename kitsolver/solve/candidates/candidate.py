@@ -28,13 +28,17 @@ class Candidate:
     category : str
         Its category.
     price : int
-        Minor units a unit; 0 for what is owned.
+        Minor units a unit that is bought; 0 for what is owned.
     points : int
         Quality in hundredths.
     stock : int
-        Units that can be had.
+        Units that can be bought.
     units : int
-        Units the kit takes, where no other choice changes that; 1 where one does.
+        Units the kit takes, where no other choice changes that; the least where one does. Of a
+        single thread these are the skeins bought.
+    home : int
+        Units that the home list has: they are free, and the first to be taken. 0 of a single
+        thread, of which the home list has a length.
     tax_rate : Fraction, optional
         The rate it is taxed at, where that is its own.
     download : bool
@@ -51,6 +55,7 @@ class Candidate:
     points: int = 0
     stock: int = UNLIMITED
     units: int = 1
+    home: int = 0
     tax_rate: Fraction | None = None
     download: bool = False
     opening: Size | None = None
@@ -82,10 +87,18 @@ class Candidate:
     def _said(self) -> dict[str, Any]:
         return dict(self.measures)
 
+    def bought(self, units: int) -> int:
+        """Return how many of some units are bought."""
+        return max(0, units - self.home)
+
+    def cost_of(self, units: int) -> int:
+        """Return what some units cost, in minor units."""
+        return self.bought(units) * self.price
+
     @property
     def cost(self) -> int:
         """What the units cost, in minor units."""
-        return self.units * self.price
+        return self.cost_of(self.units)
 
 
 @dataclass(frozen=True)
@@ -115,13 +128,21 @@ class Thread(Candidate):
     """A thread row, single or pack, or the shades at home.
 
     `skein_length` is in ten-thousandths of a metre of single strand, of which `plies` make the
-    thread of the skein.
+    thread of the skein. `home_length` is what the home list has of a single thread, in the same
+    unit; `home_taken` is how much of it the kit takes, where no chart decides that.
     """
 
     colours: tuple[str, ...] = ()
     skein_length: int = 0
     plies: int = 6
     kind: str = USUAL_KIND
+    home_length: int = 0
+    home_taken: int = 0
+
+    @property
+    def listed(self) -> bool:
+        """Whether the home list has some of it."""
+        return self.home > 0 or self.home_length > 0
 
 
 @dataclass(frozen=True)

@@ -11,8 +11,9 @@ from kitsolver.brief.brief import Brief
 from kitsolver.brief.stitching import Fit
 from kitsolver.craft import fit as cloth
 from kitsolver.craft.cutting import pieces, steps_off
-from kitsolver.craft.thread import Charted, skeins, strands
-from kitsolver.solve.candidates.candidate import Chart, Fabric, Place
+from kitsolver.craft.part_used import FromHome, Surd, serve_pools
+from kitsolver.craft.thread import Charted, skeins, strand_length, strands
+from kitsolver.solve.candidates.candidate import Chart, Fabric, Place, Thread
 
 Ints = NDArray[np.int64]
 
@@ -90,6 +91,37 @@ def skeins_a_pool(asked: Charted, count: Fraction | None, skein_length: int, bri
 def skeins_of(place: Place, asked: Charted, count: Fraction | None, brief: Brief) -> int:
     """Return the skeins that a place takes in each pool for a chart colour."""
     return skeins_a_pool(asked, count, place.thread.skein_length, brief)
+
+
+def thread_units(thread: Thread, asked: Charted, count: Fraction | None, brief: Brief) -> int:
+    """Return the units of a thread row that all pools take for a chart colour.
+
+    Of a single thread these are the skeins bought, of a pack the packs that the colour needs, those
+    at home among them. Shades that a need has at home take none.
+    """
+    if not thread.sku:
+        return 0
+    if thread.home_length:
+        return served_from_home(thread, asked, count, brief).bought
+    number, _ = pools(brief)
+    return number * skeins_a_pool(asked, count, thread.skein_length, brief)
+
+
+def served_from_home(
+    thread: Thread, asked: Charted, count: Fraction | None, brief: Brief
+) -> FromHome:
+    """Return how the pools of a chart colour are served by a single thread of the home list.
+
+    Where the effective count is unknown a pool needs a skein. Lengths are those of `Thread`.
+    """
+    number, sharing = pools(brief)
+    need = Surd(Fraction(thread.skein_length))
+    if count is not None:
+        plies = brief.fit.strands or asked.strands or strands(count)
+        waste = Fraction(brief.fit.waste)
+        crosses, lines = strand_length(asked, count, plies * sharing, waste, sharing)
+        need = Surd(crosses + lines, crosses)
+    return serve_pools(need, thread.skein_length, number, thread.home_length)
 
 
 def place_points(quality: Ints, difference: Ints, mismatch: Fraction) -> Ints:

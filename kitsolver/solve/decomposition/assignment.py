@@ -16,12 +16,18 @@ from kitsolver.solve.rules.stock import in_stock
 class Assignment(NamedTuple):
     """A place that one colour of the chart may be given.
 
-    `colour` is the colour's number in the chart; `skeins` are those of one pool, 0 at home.
+    `colour` is the colour's number in the chart; `units` are those of the row that all pools take
+    (`kitsolver.solve.candidates.quantities.thread_units`).
     """
 
     colour: int
     place: Place
-    skeins: int
+    units: int
+
+    @property
+    def bought(self) -> int:
+        """How many of the units are bought, where nobody else uses the row."""
+        return self.place.thread.bought(self.units)
 
     @property
     def thread(self) -> Thread:
@@ -39,8 +45,6 @@ class Costs(NamedTuple):
 
     Parameters
     ----------
-    pools : int
-        How many pools of thread there are.
     weight : int
         What a hundredth of a point counts in the first figure.
     worth_of_point : int
@@ -49,22 +53,21 @@ class Costs(NamedTuple):
         Whether scores may leave 64 bits.
     """
 
-    pools: int
     weight: int
     worth_of_point: int
     large: bool
 
     def cost(self, assignment: Assignment) -> int:
         """Return what an assignment costs where nobody else uses its row, in minor units."""
-        return self.pools * assignment.skeins * assignment.thread.price
+        return assignment.thread.cost_of(assignment.units)
 
     def points(self, assignment: Assignment) -> int:
         """Return what an assignment counts in the first figure."""
         return self.weight * assignment.place.points
 
     def in_stock(self, assignment: Assignment) -> bool:
-        """Tell whether there are skeins enough of an assignment."""
-        return in_stock(assignment.thread, self.pools * assignment.skeins)
+        """Tell whether there are units enough of an assignment."""
+        return in_stock(assignment.thread, assignment.units)
 
     def array(self, numbers: Iterable[int]) -> NDArray[Any]:
         """Return numbers as an array."""

@@ -81,7 +81,8 @@ class ChartFrontier:
         A list of lines that ends comes before one that goes on. Frontiers cannot decide that, for
         what is added to both may turn it around.
         """
-        free = {candidate.sku for candidate in map(_row, taken.goods) if not candidate.price}
+        units = {sku: number for _, sku, number in taken.lines}
+        free = {row.sku for row in map(_row, taken.goods) if not row.cost_of(units.get(row.sku, 0))}
         paid = len(taken.lines)
         while paid and taken.lines[paid - 1][1] in free:
             paid -= 1

@@ -169,8 +169,7 @@ def _undominated_fabrics(fabrics: Sequence[Fabric]) -> list[Fabric]:
         short, long = sorted(fabric.size or (Fraction(0), Fraction(0)))
         same = kept[fabric.count]
         if not any(
-            price <= fabric.price and one >= short and other >= long
-            for price, one, other, _ in same
+            cost <= fabric.cost and one >= short and other >= long for cost, one, other, _ in same
         ):
-            same.append((fabric.price, short, long, fabric))
+            same.append((fabric.cost, short, long, fabric))
     return [*rolls, *(fabric for same in kept.values() for *_, fabric in same)]

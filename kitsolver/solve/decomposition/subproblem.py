@@ -18,9 +18,9 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from kitsolver.solve import rules
-from kitsolver.solve.candidates.candidate import Candidate, Fabric
+from kitsolver.solve.candidates.candidate import Candidate, Fabric, Thread
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.candidates.quantities import fabric_units, skeins_of
+from kitsolver.solve.candidates.quantities import fabric_units, thread_units
 from kitsolver.solve.decomposition.assignment import Assignment
 from kitsolver.solve.decomposition.contents import Contents, Option
 from kitsolver.solve.decomposition.frontier import (
@@ -277,16 +277,12 @@ class Subproblem:
         places = self.candidates.places(self.chart)
         for number, (asked, near) in enumerate(zip(self.chart.shades or (), places, strict=True)):
             # Places in rows that hold as much take as many skeins.
+            rows = {_alike(p.thread): p.thread for p in near}
             taken = {
-                length: skeins_of(place, asked, count, self.brief)
-                for length, place in {p.thread.skein_length: p for p in near}.items()
+                alike: thread_units(thread, asked, count, self.brief)
+                for alike, thread in rows.items()
             }
-            assignments.append(
-                [
-                    Assignment(number, p, taken[p.thread.skein_length] if p.thread.sku else 0)
-                    for p in near
-                ]
-            )
+            assignments.append([Assignment(number, p, taken[_alike(p.thread)]) for p in near])
         return ThreadSubproblem(self.candidates, assignments, self.objective)
 
 
@@ -302,9 +298,14 @@ class _Part(NamedTuple):
         return any(map(rules.depends_on_fabric, self.rows))
 
 
+def _alike(thread: Thread) -> tuple[int, int, bool]:
+    """Return what decides how many units of a thread row a colour takes."""
+    return thread.skein_length, thread.home_length, bool(thread.sku)
+
+
 _NONE = Option(0, 0, Contents())
 
 
 def _option(candidate: Candidate, units: int, worth: int, slot: Slot) -> Option:
     lines = ((0, candidate.sku, units),) if candidate.sku else ()
-    return Option(units * candidate.price, worth, Contents(lines, (), ((slot, candidate),)))
+    return Option(candidate.cost_of(units), worth, Contents(lines, (), ((slot, candidate),)))

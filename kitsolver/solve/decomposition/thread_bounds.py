@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from kitsolver.craft.lengths import INCH
 from kitsolver.craft.thread import SKEIN_UNIT, Charted, strands
+from kitsolver.solve.candidates.candidate import Thread
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.quantities import pools
 
@@ -52,6 +53,43 @@ class _Entries:
         return each
 
 
+class _AtHome:
+    """What the home list has of thread rows, and how few units are bought beside it."""
+
+    def __init__(self, rows: Sequence[Thread], pools: int) -> None:
+        self.pools = pools
+        self.units, self.stock = _array(row.home for row in rows), _array(r.stock for r in rows)
+        self.length = _array(row.home_length for row in rows)
+        self.skein = np.maximum(1, _array(row.skein_length for row in rows))
+        self.listed = (self.units > 0) | (self.length > 0)
+
+    def bought(
+        self, row: Ints, units: Ints, run: Ints, single: NDArray[np.float64]
+    ) -> tuple[Ints, NDArray[np.bool_]]:
+        """Return the least units bought for each entry, and which entries can be had at all.
+
+        It is counted as `kitsolver.craft.part_used.serve_pools` does, on the low side.
+
+        Parameters
+        ----------
+        row, units, run : array of int
+            Of each entry the row, the units that it takes, and the colour.
+        single : array of float
+            By colour the least thread that a pool takes.
+        """
+        skein, need = self.skein[row].astype(np.float64), single[run]
+        home = self.length[row] * (1 + SLACK)
+        skeins = np.maximum(1, np.ceil(need / skein))
+        last = np.maximum(SLACK, need - (skeins - 1) * skein)
+        parts = np.minimum(self.pools, np.floor(home / last))
+        whole = np.floor(np.maximum(0, home - self.pools * last) / skein + SLACK)
+        whole = np.where(parts == self.pools, whole, 0)
+        whole = np.minimum(self.pools * (skeins - 1), whole)
+        of_single = (self.pools * skeins - parts - whole).astype(np.int64)
+        bought = np.where(self.length[row] > 0, of_single, np.maximum(0, units - self.units[row]))
+        return bought, ~self.listed[row] | (bought <= self.stock[row])
+
+
 class ThreadBounds:
     """The colours of every chart with their places.
 
@@ -78,7 +116,9 @@ class ThreadBounds:
         single = sharing * _single_strands(every, candidates) * (1 - SLACK)
         units = np.maximum(1, np.ceil(single[:, None] / np.maximum(1, lengths))).astype(np.int64)
         units *= pool_count
+        home = _AtHome(rows, pool_count)
         price = _array(row.price for row in rows)
+        most_price = int(price.max(initial=0)) + 1
         many = _array(len(row.colours) if row.sku else 1 for row in rows)
         places = _places(candidates, list(colours))
         pack = many[places.row] > 1
@@ -92,19 +132,26 @@ class ThreadBounds:
             share = price[row].astype(np.float64)
             if shared:
                 share /= np.minimum(many[row], _users(run, row, self.owner[run], len(rows)))
-            cost = np.floor(units[run, length_of[row]] * share * (1 - SLACK))
+            bought = units[run, length_of[row]]
+            if home.listed[row].any():
+                bought, possible = home.bought(row, bought, run, single)
+                run, points = run[possible], points[possible]
+                bought, share = bought[possible], share[possible]
+            cost = np.floor(bought * share * (1 - SLACK))
             cost = np.minimum(cost, most_cost).astype(np.int64)
             return _Entries(run, weight * points, cost, len(wanted))
 
         kinds, self.kind = _distinct(np.column_stack([which, units]))
-        singles = ~pack & _undominated(places, price, length_of)
+        # How much of them is bought, the exact length of each colour decides.
+        apart = pack | home.listed[places.row]
+        singles = ~apart & _undominated(places, np.where(home.listed, most_price, price), length_of)
         self.singles = entries(singles, kinds[:, 0], kinds[:, 1:], shared=False)
-        self.packs = entries(pack, which, units, shared=True)
+        self.others = entries(apart, which, units, shared=True)
 
     def best(self, point: int, multiplier: int) -> Ints:
         """Return what the colours of each chart score at most; ``NEVER`` where one has no place."""
         each = self.singles.best(point, multiplier)[self.kind]
-        each = np.maximum(each, self.packs.best(point, multiplier))
+        each = np.maximum(each, self.others.best(point, multiplier))
         without = np.bincount(self.owner, each <= NEVER, self.charts) > 0
         sums = np.zeros(self.charts, dtype=np.int64)
         np.add.at(sums, self.owner, np.where(each > NEVER, each, 0))

@@ -11,7 +11,6 @@ from collections import defaultdict
 from collections.abc import Sequence
 
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.candidates.quantities import pools
 from kitsolver.solve.decomposition.assignment import Assignment, Costs, shared_packs
 from kitsolver.solve.decomposition.frontier import Frontier, sum_of_all, union_of
 from kitsolver.solve.decomposition.frontier_settings import Bounds, FrontierSettings
@@ -42,9 +41,8 @@ class ThreadSubproblem:
         objective: Objective,
     ) -> None:
         self.till = candidates.brief.exact_till
-        number, _ = pools(candidates.brief)
         weight = candidates.weights["thread"]
-        self.costs = Costs(number, weight, objective.of_need(weight), objective.large)
+        self.costs = Costs(weight, objective.of_need(weight), objective.large)
         keep = candidates.brief.choose.keep
         self.kept = frozenset(row.sku for row in candidates.threads if row.sku in keep)
         self.assignments = [[a for a in colour if self.costs.in_stock(a)] for colour in assignments]

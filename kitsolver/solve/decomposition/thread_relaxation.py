@@ -34,7 +34,7 @@ class ColourScores:
     best : list of int
         By colour.
     shares : dict of (str, int) to int
-        By pack and colour what the colour pays for a skein of it, in scores.
+        By pack and colour what the colour pays for a unit of it, in scores.
     """
 
     best: list[int]
@@ -64,13 +64,14 @@ class ThreadRelaxation:
         self.packs: dict[str, dict[int, tuple[int, int]]] = defaultdict(dict)
         self.price: dict[str, int] = {}
         for number, colour in enumerate(assignments):
-            alone.append([a for a in colour if a.sku not in shared])
+            # A pack of which enough is at home for a colour costs that colour nothing.
+            alone.append([a for a in colour if a.sku not in shared or not a.bought])
             for a in colour:
-                if a.sku in shared:
+                if a.sku in shared and a.bought:
                     users = self.packs[a.sku]
                     score = SCORE_UNIT * costs.points(a)
-                    users[number] = max(users.get(number, (NEVER, 0)), (score, a.skeins))
-                    self.price[a.sku] = costs.pools * a.thread.price
+                    users[number] = max(users.get(number, (NEVER, 0)), (score, a.bought))
+                    self.price[a.sku] = a.thread.price
         many = np.array([len(colour) for colour in alone], dtype=np.int64)
         self.starts, self.some = np.cumsum(many) - many, many > 0
         self.points = costs.array(SCORE_UNIT * costs.points(a) for colour in alone for a in colour)
@@ -91,7 +92,7 @@ class ThreadRelaxation:
         # Packs that gain more than they cost, beside single places; no others pay for anybody.
         paying = []
         for sku, users in self.packs.items():
-            gains = [_up(max(0, one - alone[c]), skeins) for c, (one, skeins) in users.items()]
+            gains = [_up(max(0, one - alone[c]), units) for c, (one, units) in users.items()]
             if sum(gains) > price[sku]:
                 paying.append(sku)
             else:
@@ -105,7 +106,7 @@ class ThreadRelaxation:
         # What is lost if a pack is bought at all: its price less what it gains every colour.
         unpaid = {}
         for sku, users in self.packs.items():
-            gains = (_up(max(0, s - scores.best[c]), skeins) for c, (s, skeins) in users.items())
+            gains = (_up(max(0, s - scores.best[c]), units) for c, (s, units) in users.items())
             unpaid[sku] = max(0, multiplier * self.price[sku] - sum(gains))
 
         def loss(assignment: Assignment) -> int:
@@ -113,7 +114,7 @@ class ThreadRelaxation:
             share = scores.shares.get((assignment.sku, assignment.colour))
             if share is None:
                 return short + multiplier * self.costs.cost(assignment)
-            return max(short + share * assignment.skeins, unpaid[assignment.sku] + max(0, short))
+            return max(short + share * assignment.units, unpaid[assignment.sku] + max(0, short))
 
         return loss
 
@@ -129,24 +130,24 @@ class ThreadRelaxation:
         net: list[dict[str, int]] = [{} for _ in alone]
         for sku in paying:
             users = self.packs[sku]
-            for colour, (score, skeins) in users.items():
+            for colour, (score, units) in users.items():
                 shares[sku, colour] = price[sku] // len(users)
-                net[colour][sku] = score - shares[sku, colour] * skeins
+                net[colour][sku] = score - shares[sku, colour] * units
         best = [max([one, *others.values()]) for one, others in zip(alone, net, strict=True)]
         for _ in range(_SWEEPS):
             before = sum(best)
             for sku in paying:
                 users, gains = self.packs[sku], []
-                for colour, (score, skeins) in users.items():
+                for colour, (score, units) in users.items():
                     del net[colour][sku]
                     other = max([alone[colour], *net[colour].values()])
-                    gains.append(max(0, score - other) // skeins)
+                    gains.append(max(0, score - other) // units)
                 gained = sum(gains)
                 spare = max(0, price[sku] - gained) // len(gains)
-                for (colour, (score, skeins)), gain in zip(users.items(), gains, strict=True):
+                for (colour, (score, units)), gain in zip(users.items(), gains, strict=True):
                     share = gain * price[sku] // gained if gained > price[sku] else gain + spare
                     shares[sku, colour] = share
-                    net[colour][sku] = score - share * skeins
+                    net[colour][sku] = score - share * units
             best = [max([one, *others.values()]) for one, others in zip(alone, net, strict=True)]
             if sum(best) == before:
                 break

@@ -166,16 +166,16 @@ class Walk:
         """Yield the steps from a state at a colour, each with the state after it."""
         must_close = {sku for sku in self.kept if self.last[sku] == at}
         for assignment in self.colours[at]:
-            key, sku, skeins = assignment.place.key, assignment.sku, assignment.skeins
+            key, sku, units = assignment.place.key, assignment.sku, assignment.units
             if key in state.places:
                 continue
             packs, cost, closed = dict(state.packs), self.costs.cost(assignment), {}
             if sku in self.bought_once:
                 before = packs.get(sku, 0)
-                packs[sku] = max(before, skeins)
-                cost = self.costs.pools * (packs[sku] - before) * assignment.thread.price
+                packs[sku] = max(before, units)
+                cost = assignment.thread.cost_of(packs[sku]) - assignment.thread.cost_of(before)
             elif sku:
-                closed[sku] = skeins
+                closed[sku] = units
             closed |= {done: packs.pop(done) for done in [*packs] if self.last[done] == at}
             if not must_close <= closed.keys():
                 continue
@@ -188,9 +188,7 @@ class Walk:
 
     def _option(self, step: _Step) -> Option:
         colour, place = step.assignment.colour, step.assignment.place
-        lines: tuple[Line, ...] = tuple(
-            sorted((0, sku, self.costs.pools * skeins) for sku, skeins in step.closed)
-        )
+        lines: tuple[Line, ...] = tuple(sorted((0, sku, units) for sku, units in step.closed))
         taken = Contents(lines, ((colour, place.key),), ((colour, place),))
         return Option(step.cost, self.costs.worth_of_point * place.points, taken)
 
@@ -215,13 +213,13 @@ class _Rest:
         self.walk, self.limits = walk, bounds
         self.best = [scores.best[number] for number in walk.order] if scores else []
         # For each pack the colours that could use it: when, and by their best place.
-        self.users: dict[str, list[tuple[int, int, int, int]]] = defaultdict(list)
+        self.users: dict[str, list[tuple[int, int, int, Assignment]]] = defaultdict(list)
         for at, colour in enumerate(walk.colours if scores else ()):
             for a in colour:
                 share = scores.shares.get((a.sku, a.colour)) if scores else None
                 if share is not None:
                     points = SCORE_UNIT * walk.costs.points(a)
-                    self.users[a.sku].append((at, points, share, a.skeins))
+                    self.users[a.sku].append((at, points, share, a))
         self._known: dict[tuple[int, tuple[tuple[str, int], ...]], int] = {}
 
     def score(self, step: _Step) -> int:
@@ -243,10 +241,11 @@ class _Rest:
         key = at, state.packs
         if key not in self._known:
             gains: dict[int, int] = {}
-            for sku, bought in state.packs:
-                for later, points, share, skeins in self.users.get(sku, ()):
+            for sku, units in state.packs:
+                for later, points, share, a in self.users.get(sku, ()):
                     if later > at:
-                        score = points - share * max(0, skeins - bought)
+                        more = max(0, a.bought - a.thread.bought(units))
+                        score = points - share * more
                         gains[later] = max(gains.get(later, 0), score - self.best[later])
             self._known[key] = sum(self.best[at + 1 :]) + sum(gains.values())
         return self._known[key]

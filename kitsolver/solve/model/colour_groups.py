@@ -51,6 +51,8 @@ def layers(
         return [[Group((number,), asked) for number, asked in enumerate(shades)]]
     lengths = sorted({thread.skein_length for thread in candidates.threads})
 
+    listed = any(thread.home_length for thread in candidates.threads)
+
     def like(number: int) -> tuple[Any, ...]:
         asked = shades[number]
         skeins = (
@@ -58,7 +60,9 @@ def layers(
             for count in counts
             for length in lengths
         )
-        return (asked.kind, *skeins)
+        # What thread at home spares, the exact length decides.
+        length = (asked.stitches, asked.strands, asked.backstitch) if listed else ()
+        return (asked.kind, *length, *skeins)
 
     kinds = [(number,) if distinct else like(number) for number in range(len(shades))]
     found: list[dict[tuple[Any, ...], list[int]]] = []

@@ -184,7 +184,7 @@ class KitModel:
         if candidate.sku:
             self.lines[candidate.sku, units] = taken
             self.rows[candidate.sku, units] = candidate
-            self.costs[candidate.sku, units] = units * candidate.price
+            self.costs[candidate.sku, units] = candidate.cost_of(units)
 
     # What rules speak of
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from kitsolver.solve.candidates.candidate import Place, Thread
-from kitsolver.solve.candidates.quantities import pools, skeins_of
+from kitsolver.solve.candidates.quantities import thread_units
 from kitsolver.solve.model.colour_groups import Group
 from kitsolver.solve.rules.stock import in_stock
 
@@ -24,8 +24,8 @@ class PlaceVariable(NamedTuple):
 
     Parameters
     ----------
-    skeins : int
-        What it takes in each pool.
+    units : int
+        The units of its row that all pools take.
     counts : tuple of Fraction or None
         The effective counts at which it takes as many.
     taken : variable
@@ -33,7 +33,7 @@ class PlaceVariable(NamedTuple):
     """
 
     place: Place
-    skeins: int
+    units: int
     counts: tuple[Fraction | None, ...]
     taken: Variable
 
@@ -46,7 +46,7 @@ class ThreadRow(NamedTuple):
     places : list of list of PlaceVariable
         For each of its colours the ways to give it away.
     bought : dict of int to linear expression
-        By the skeins of each colour that a pool buys, what is 1 if it buys as many.
+        By the units that all pools take, what is 1 if they take as many.
     """
 
     places: list[list[PlaceVariable]]
@@ -64,16 +64,14 @@ class ThreadRow(NamedTuple):
 
 
 def place_variables(model: KitModel, place: Place, group: Group) -> Iterator[PlaceVariable]:
-    """Yield for a place a variable for each number of skeins that it takes at some counts."""
+    """Yield for a place a variable for each number of units that it takes at some counts."""
     brief = model.candidates.brief
-    by_skeins: dict[int, list[Fraction | None]] = defaultdict(list)
+    by_units: dict[int, list[Fraction | None]] = defaultdict(list)
     for count in model.counts:
-        at_home = not place.thread.sku
-        by_skeins[0 if at_home else skeins_of(place, group.asked, count, brief)].append(count)
-    number, _ = pools(brief)
-    for skeins, counts in by_skeins.items():
-        if in_stock(place.thread, skeins * number):
-            yield PlaceVariable(place, skeins, tuple(counts), model.flag())
+        by_units[thread_units(place.thread, group.asked, count, brief)].append(count)
+    for units, counts in by_units.items():
+        if in_stock(place.thread, units):
+            yield PlaceVariable(place, units, tuple(counts), model.flag())
 
 
 def thread_row(model: KitModel, places: list[list[PlaceVariable]]) -> ThreadRow:
@@ -81,13 +79,12 @@ def thread_row(model: KitModel, places: list[list[PlaceVariable]]) -> ThreadRow:
     thread = places[0][0].place.thread
     if not thread.sku:
         return ThreadRow(places, {})
-    number, _ = pools(model.candidates.brief)
     bought: dict[int, Linear] = {}
-    for skeins in sorted({one.skeins for place in places for one in place}):
+    for units in sorted({one.units for place in places for one in place}):
         if len(places) > 1:
-            bought[skeins] = model.flag()
+            bought[units] = model.flag()
         else:
-            taking = (one.taken for one in places[0] if one.skeins == skeins)
-            bought[skeins] = model.total(taking)
-        model.add_line(thread, skeins * number, bought[skeins])
+            taking = (one.taken for one in places[0] if one.units == units)
+            bought[units] = model.total(taking)
+        model.add_line(thread, units, bought[units])
     return ThreadRow(places, bought)

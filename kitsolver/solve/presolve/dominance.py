@@ -37,7 +37,7 @@ def undominated(rows: Rows, *, counted: bool) -> Mask:
     units, price = table["units"], table["price"]
     if float(units.max(initial=0)) * float(price.max(initial=0)) >= _LARGE:
         return np.ones(len(rows), dtype=bool)
-    cost = price * units
+    cost = price * np.maximum(0, units - table["at_home"])
     points = table["quality"] if counted else np.zeros_like(cost)
     asked = [rule.dominance(rows) for rule in RULES]
     equal = [column for one in asked for column in one.equal]

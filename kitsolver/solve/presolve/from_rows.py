@@ -49,6 +49,7 @@ def candidates_of(
         return ()
     table: Table = dict(catalogue.arrays[category])
     owned = among(table["sku"], brief.choose.own)
+    table |= _at_home(table, category, catalogue)
     table |= _quantities(table, category, brief, owned, need=need, elastic=elastic)
     table |= _sums(table, brief, owned)
     rows = Rows(category, table, shelf, catalogue.text, brief, need, owned)
@@ -71,6 +72,29 @@ def candidates_of(
     return tuple(_candidate(category, row, brief, measures) for row in each)
 
 
+def _at_home(table: Table, category: str, catalogue: Catalogue) -> Table:
+    """Return what the home list has of each row: units, or of single thread a length.
+
+    Goods that are only at home are neither downloaded nor taxed, for they are not bought.
+    """
+    none = np.zeros_like(table["stock"])
+    found: Table = {"at_home": none, "home_length": none, "only_at_home": none}
+    if catalogue.home is None:
+        return found
+    places, listed = catalogue.home.of(table["sku"])
+    found = {name: values.copy() for name, values in found.items()}
+    found["at_home"][places] = [row.units for row in listed]
+    found["only_at_home"][places] = [row.only_here for row in listed]
+    if category == "thread":
+        found["home_length"][places] = [row.length or 0 for row in listed]
+        found["home_length"] *= table["strands"]
+    bought = found["only_at_home"] == 0
+    return found | {
+        "download": np.where(bought, table["download"], 0),
+        "tax_rate": np.where(bought, table["tax_rate"], NOT_GIVEN),
+    }
+
+
 def _quantities(
     table: Table, category: str, brief: Brief, owned: Mask, *, need: bool, elastic: bool
 ) -> Table:
@@ -82,10 +106,20 @@ def _quantities(
     shared = brief.need(category).shared_by if need else 1
     # A fabric that is no need is cut for nobody: every head gets a piece.
     serves = np.ones_like(table["serves"]) if category == "fabric" else table["serves"] * shared
+    stock = np.where(owned | (table["download"] > 0), UNLIMITED, table["stock"])
+    unbought = table["only_at_home"] > 0
+    if brief.most_trade_cost is not None:
+        # What a unit costs the shop has to be known of what is bought only.
+        unbought |= ~owned & (table["trade_cost"] == NOT_GIVEN)
     found: Table = {
         "units": np.ones_like(serves) if elastic else -(-brief.kits // serves),
-        "stock": np.where(owned | (table["download"] > 0), UNLIMITED, table["stock"]),
+        "stock": np.where(unbought, 0, stock),
     }
+    if category == "thread":
+        skeins = np.minimum(found["units"], table["home_length"] // table["skein_length"])
+        least = np.where(table["home_length"] > 0, 0, 1)
+        found["units"] = least if elastic else found["units"] - skeins
+        found["home_taken"] = skeins * table["skein_length"]
     if category == "fabric":
         rolls = table["sold_by"] == 1
         smallest = -(-table["smallest_cm"] // table["step_cm"])
@@ -130,6 +164,7 @@ def _candidate(category: str, row: dict[Any, Any], brief: Brief, measures: list[
         "points": row["quality"],
         "stock": row["stock"],
         "units": row["units"],
+        "home": row["at_home"],
         "tax_rate": None if row["tax_rate"] == NOT_GIVEN else Fraction(row["tax_rate"], RATE_UNIT),
         "download": bool(row["download"]),
         "opening": _opening(row),
@@ -151,6 +186,8 @@ def _candidate(category: str, row: dict[Any, Any], brief: Brief, measures: list[
             skein_length=row["skein_length"],
             plies=row["strands"],
             kind=row["kind"],
+            home_length=row["home_length"],
+            home_taken=row["home_taken"],
         )
     if category == "needle":
         return Needle(**common, sizes=frozenset(map(int, row["needle_sizes"].split(";"))))

@@ -168,7 +168,9 @@ class _Measures:
         # A shade at home is taken as enough.
         self.length = np.where(home, UNLIMITED, [row.skein_length for row in rows])
         self.stock = np.where(home, UNLIMITED, [row.stock for row in rows])
-        self.kept = np.array([row.sku in dominance.keep for row in rows])
+        # What is bought of a row of the home list, the chart decides: no other is compared with it.
+        self.listed = np.array([row.listed for row in rows])
+        self.kept = self.listed | np.array([row.sku in dominance.keep for row in rows])
         # Shades at home make no line: where kits tie, they come neither first nor last.
         self.rank = np.where(home, -1, np.arange(len(rows)))
 
@@ -201,7 +203,7 @@ class _Measures:
         pack, free = self.pack[at], self.price[at] == 0
         unbeaten = np.ones(len(at), dtype=bool)
         # A pack may cost nothing more, so that only what is free and counts more beats its places.
-        others = np.flatnonzero(~pack)
+        others = np.flatnonzero(~(pack | self.listed[at]))
         mine = np.arange(len(at)) if free[others].any() else others
         if len(others) < self.dominance.colours:
             return unbeaten
@@ -230,7 +232,9 @@ class _Measures:
 
         Of those others only such are seen as are never short, and count more for no more money.
         """
-        ample = ~self.pack[at] & (self.stock[at] == UNLIMITED) & (self.rank[at] >= 0)
+        ample = (
+            ~(self.pack | self.listed)[at] & (self.stock[at] == UNLIMITED) & (self.rank[at] >= 0)
+        )
         ample &= self.length[at] >= self.length[at].max()
         kept = np.array(self.kept[at] | self.pack[at])
         order = np.lexsort((self.rank[at], self.price[at]))

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from kitsolver.brief.brief import Brief
 from kitsolver.shop.catalogue import NOT_GIVEN
+from kitsolver.solve.candidates.candidate import Candidate
 from kitsolver.solve.rules.rule import Added, Dominance, Mask, Rows, Rule
 
 if TYPE_CHECKING:
@@ -24,17 +27,19 @@ class Margin(Rule):
         return () if brief.most_trade_cost is None else ("trade_cost",)
 
     def admits(self, rows: Rows) -> Mask | None:
-        """Bar rows that do not say what they cost the shop, unless the buyer owns them."""
+        """Bar rows that do not say what they cost the shop, unless the buyer has them."""
         if rows.brief.most_trade_cost is None:
             return None
-        admitted: Mask = rows.owned | (rows.table["trade_cost"] != NOT_GIVEN)
+        at_home = (rows.table["at_home"] > 0) | (rows.table["home_length"] > 0)
+        admitted: Mask = rows.owned | at_home | (rows.table["trade_cost"] != NOT_GIVEN)
         return admitted
 
     def dominance(self, rows: Rows) -> Dominance:
-        """Compare what rows cost the shop: less is better."""
+        """Compare what the units bought cost the shop: less is better."""
         if not rows.table["trade_cost"].any():
             return Dominance()
-        return Dominance(at_least=(-rows.table["trade_cost"],))
+        bought = np.maximum(0, rows.table["units"] - rows.table["at_home"])
+        return Dominance(at_least=(-rows.table["trade_cost"] * bought,))
 
     def ties(self, candidates: Candidates) -> bool:
         """Tell whether a second sum is limited beside the goods total."""
@@ -44,13 +49,19 @@ class Margin(Rule):
         """Limit what the lines cost the shop."""
         limit = model.candidates.brief.most_trade_cost
         if limit is not None:
-            cost = (
-                units * model.rows[sku, units].measure("trade_cost") * taken
-                for (sku, units), taken in model.lines.items()
-            )
+            cost = (_cost(model.rows[line], line[1]) * taken for line, taken in model.lines.items())
             model.add(self, model.total(cost) <= limit)
 
     def holds(self, added: Added, candidates: Candidates) -> bool:
         """Hold what the lines cost the shop against the limit."""
         limit = candidates.brief.most_trade_cost
-        return limit is None or added.total("trade_cost") <= limit
+        return limit is None or trade_cost(added) <= limit
+
+
+def trade_cost(added: Added) -> int:
+    """Return what the units bought cost the shop, in minor units."""
+    return sum(_cost(added.rows[sku], units) for sku, units in added.units.items())
+
+
+def _cost(row: Candidate, units: int) -> int:
+    return row.bought(units) * row.measure("trade_cost")

@@ -8,8 +8,8 @@ from kitsolver.solve.rules.rule import Added, Dominance, Mask, Rows, Rule
 
 
 def in_stock(candidate: Candidate, units: int) -> bool:
-    """Tell whether there are so many units of a row."""
-    return units <= candidate.stock
+    """Tell whether there are so many units of a row, at home and in the shop."""
+    return candidate.bought(units) <= candidate.stock
 
 
 class Stock(Rule):
@@ -24,7 +24,7 @@ class Stock(Rule):
 
     def admits(self, rows: Rows) -> Mask:
         """Bar rows of which there are fewer than the kit takes at the least."""
-        admitted: Mask = rows.table["units"] <= rows.table["stock"]
+        admitted: Mask = rows.table["units"] - rows.table["at_home"] <= rows.table["stock"]
         return admitted
 
     def dominance(self, rows: Rows) -> Dominance:

@@ -39,16 +39,14 @@ class EnoughThread(Rule):
                 self._buy_packs(model, row)
 
     def _buy_packs(self, model: KitModel, row: ThreadRow) -> None:
-        """Buy as many packs a pool as the colour takes that needs most, and no more."""
+        """Take as many packs as the colour does that needs most, and no more."""
         model.add(self, model.total(row.bought.values()) <= 1)
-        for skeins, bought in row.bought.items():
-            needing = [one.taken for place in row.places for one in place if one.skeins == skeins]
+        for units, bought in row.bought.items():
+            needing = [one.taken for place in row.places for one in place if one.units == units]
             model.add(self, bought <= model.total(needing))
         for place in row.places:
-            for skeins in row.bought:
-                taken = [one.taken for one in place if one.skeins == skeins]
-                enough = model.total(
-                    bought for size, bought in row.bought.items() if size >= skeins
-                )
+            for units in row.bought:
+                taken = [one.taken for one in place if one.units == units]
+                enough = model.total(bought for size, bought in row.bought.items() if size >= units)
                 if taken:
                     model.add(self, model.total(taken) <= enough)
