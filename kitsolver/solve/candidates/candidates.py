@@ -91,6 +91,14 @@ class Candidates:
         return bool(self.tied_by)
 
     @property
+    def relaxed_by_frontiers(self) -> bool:
+        """Whether frontiers hold every kit, and perhaps some that rules of one's own bar.
+
+        Then frontiers bound the kits, and a kit of theirs that keeps to the rules is one.
+        """
+        return set(self.tied_by) <= {"limits", "pairs", "alike"}
+
+    @property
     def limited_beside_goods(self) -> bool:
         """Whether the goods total does not say if a kit may be bought."""
         return bool({"cap", "margin"} & set(self.tied_by))

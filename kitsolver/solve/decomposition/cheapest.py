@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from contextlib import suppress
 from dataclasses import replace
+from typing import NamedTuple
 
 from kitsolver.shop.till import NO_CAP
+from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.decomposition.chart_frontier import chart_frontier
+from kitsolver.solve.decomposition.chart_frontier import ChartFrontier, chart_frontier
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.objective import objective_of
-from kitsolver.solve.decomposition.search import without_extras
+from kitsolver.solve.decomposition.search import kept, without_extras
 from kitsolver.solve.decomposition.subproblem import Subproblem
 from kitsolver.solve.decomposition.subproblems import with_chart
 from kitsolver.solve.decomposition.target import at_goods
@@ -49,17 +51,26 @@ def least_payable(
     for bound, chart in order:
         if least is not None and (least <= enough or bound >= least):
             break
-        paid = _least_paid(with_chart(candidates, chart), solver, time_limit)
+        paid = _least_paid(with_chart(candidates, chart), solver, time_limit, least)
         least = min((p for p in (paid, least) if p is not None), default=None)
     return least
 
 
-def _least_paid(alone: Candidates, solver: Solver, time_limit: TimeLimit) -> int | None:
-    """Return the least that is paid for a kit with one chart; None if there is none."""
+def _least_paid(
+    alone: Candidates, solver: Solver, time_limit: TimeLimit, least: int | None
+) -> int | None:
+    """Return the least that is paid for a kit with one chart; None if there is none.
+
+    None, too, if it is known that it is no less than `least`.
+    """
     lean = without_extras(alone)
-    if not alone.tied:
+    if alone.relaxed_by_frontiers:
         with suppress(StateLimitReached):
-            return _least_of_frontiers(lean, time_limit)
+            bound = _least_of_frontiers(lean, time_limit)
+            if bound is None or not alone.tied or (least is not None and bound.paid >= least):
+                return bound and bound.paid
+            if bound.selection is not None and kept(bound.selection, lean):
+                return bound.paid
     # A solver takes as long to import as a pick takes that needs none.
     from kitsolver.solve.model.questions import cheapest
 
@@ -69,28 +80,36 @@ def _least_paid(alone: Candidates, solver: Solver, time_limit: TimeLimit) -> int
     return found.bound.payable if found else None
 
 
-def _least_of_frontiers(lean: Candidates, time_limit: TimeLimit) -> int | None:
+class _Cheapest(NamedTuple):
+    """The least that is paid, and a selection for it where one is known."""
+
+    paid: int
+    selection: Selection | None = None
+
+
+def _least_of_frontiers(lean: Candidates, time_limit: TimeLimit) -> _Cheapest | None:
     """Return the least that is paid, from frontiers on which nothing but money counts."""
     worthless = replace(
         lean,
         weights=dict.fromkeys(lean.weights, 0),
         extras=tuple(replace(extra, points=0) for extra in lean.extras),
     )
-    goods, till = _least_goods(worthless, time_limit), lean.brief.exact_till
-    if goods is None:
+    found, till = _least_goods(worthless, time_limit), lean.brief.exact_till
+    if found is None:
         return None
+    goods, worth = int(found.frontier.cost[0]), int(found.frontier.worth[0])
     paid = till.payable(goods)
     most = till.most_goods(paid)
     if not goods < till.free_from <= most:
-        return paid
+        return _Cheapest(paid, found.selection(goods, worth) if lean.tied else None)
     # The cheapest goods are not delivered free, but dearer ones may be.
     subproblem = Subproblem(worthless, objective_of(worthless), most, time_limit)
     dearer = chart_frontier(subproblem, most, at_goods(most), time_limit)
-    return min(one.paid for one in dearer.breakpoints(NO_CAP))
+    return _Cheapest(min(one.paid for one in dearer.breakpoints(NO_CAP)))
 
 
-def _least_goods(worthless: Candidates, time_limit: TimeLimit) -> int | None:
-    """Return the least goods total of a kit; None if there is none."""
+def _least_goods(worthless: Candidates, time_limit: TimeLimit) -> ChartFrontier | None:
+    """Return a frontier that begins with the least goods total of a kit; None if there is none."""
     objective = objective_of(worthless)
     subproblem = Subproblem(worthless, objective, NO_CAP, time_limit, gap=False)
     bound = subproblem.goods_lower_bound
@@ -98,8 +117,8 @@ def _least_goods(worthless: Candidates, time_limit: TimeLimit) -> int | None:
         return None
     for beyond in _BEYOND:
         most = bound + int(bound * beyond) + 1
-        found = chart_frontier(subproblem, most, at_goods(most), time_limit).frontier
-        if len(found):
-            return int(found.cost[0])
-    found = chart_frontier(subproblem, NO_CAP, None, time_limit).frontier
-    return int(found.cost[0]) if len(found) else None
+        found = chart_frontier(subproblem, most, at_goods(most), time_limit)
+        if len(found.frontier):
+            return found
+    found = chart_frontier(subproblem, NO_CAP, None, time_limit)
+    return found if len(found.frontier) else None

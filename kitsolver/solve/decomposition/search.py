@@ -26,6 +26,7 @@ from kitsolver.solve.decomposition.subproblems import Subproblems, with_chart
 from kitsolver.solve.decomposition.target import at_goods
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import bound_by, figures, unit_of, weighed_points
+from kitsolver.solve.rules import RULES
 from kitsolver.solve.search_result import Progress, SearchResult
 from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
@@ -69,6 +70,10 @@ def by_chart(
     search = _Search(candidates, charts, solver, time_limit, frontiers=frontiers, but=but)
     search.run(progress or (lambda *_: None))
     return search.result()
+
+
+class RuleBroken(Exception):
+    """The best kit of a frontier breaks a rule that frontiers do not know; others may keep it."""
 
 
 class _Opened(NamedTuple):
@@ -130,7 +135,8 @@ class _Search:
         self.spendable = candidates.most_goods(self.cap)
         self.bounds = dict(_bounds(candidates, charts, but))
         # Charts whose bound is as close as it gets; all of them where each is a model.
-        self.closest = set() if frontiers and not candidates.tied else set(self.bounds)
+        by_frontiers = frontiers and candidates.relaxed_by_frontiers
+        self.closest = set() if by_frontiers else set(self.bounds)
         self.frontiers = frontiers
         # By number what was found in a chart; None where there is nothing of interest.
         self.opened: dict[int, _Opened | None] = {}
@@ -182,7 +188,7 @@ class _Search:
         """Open a chart; return its new bound if more may be found in it, else None."""
         alone = with_chart(self.candidates, self.candidates.charts[number])
         if self.frontiers:
-            with suppress(StateLimitReached):
+            with suppress(StateLimitReached, RuleBroken):
                 return self._open_frontier(number, alone)
         # A solver takes as long to import as a pick takes that needs none.
         from kitsolver.solve.model import questions
@@ -211,10 +217,14 @@ class _Search:
             number, self.spendable, at_goods(self.spendable, target), self.time_limit
         )
         tops = opened.tops(self.cap)
+        reached = bool(tops) and tops[0].first >= target
+        holds = bool(tops) and (not alone.tied or kept(best_breakpoint(tops).selection, alone))
+        if tops and not holds and (final or reached):
+            raise RuleBroken
         self.opened[number] = None
-        if tops:
+        if holds:
             self._note(number, _Opened(tops[0].first, alone, tops=tops))
-        if final or (tops and tops[0].first >= target):
+        if final or reached:
             return None
         self.steps[number] *= 2
         return target
@@ -268,6 +278,12 @@ def _bounds(
     for number in np.flatnonzero(at >= 0).tolist():
         if candidates.charts[number].sku not in but:
             yield number, upper_bounds.figure(at[number], number)
+
+
+def kept(selection: Selection, candidates: Candidates) -> bool:
+    """Tell whether a selection of a frontier keeps to the rules that frontiers do not know."""
+    sums = tally(selection, candidates)
+    return all(rule.holds(sums, candidates) for rule in RULES if rule.name in candidates.tied_by)
 
 
 def without_extras(candidates: Candidates) -> Candidates:

@@ -56,7 +56,7 @@ class Subproblems:
         StateLimitReached, OutOfTime
             As `kitsolver.solve.decomposition.chart_frontier.chart_frontier` does.
         """
-        if self.candidates.tied:
+        if not self.candidates.relaxed_by_frontiers:
             raise StateLimitReached
         known = self._known.get(number)
         if known is None or known.limit < limit:

@@ -16,6 +16,7 @@ from kitsolver.shop.palette import Palette
 from kitsolver.solve.candidates.candidate import Candidate, Chart, Place, Thread
 from kitsolver.solve.candidates.candidates import Candidates, Places, known_shades
 from kitsolver.solve.presolve.from_rows import at_home, candidates_of
+from kitsolver.solve.presolve.limited import within_limits
 from kitsolver.solve.presolve.matching import PlaceDominance, any_place, places_near
 from kitsolver.solve.rules import RULES
 
@@ -40,7 +41,8 @@ def find_candidates(
         Of the same catalogue for another brief, as thin: what both briefs treat alike is taken
         from there.
     """
-    reused = _reusable(known, brief, catalogue) if known else {}
+    # Which rows can be within limits depends on all others.
+    reused = _reusable(known, brief, catalogue) if known and not brief.limits else {}
     needs = _needs(catalogue, brief, thin, reused)
     weights = {need: Fraction(brief.need(need).weight) for need in brief.holds if brief.buys(need)}
     measures = [*weights.values(), Fraction(brief.extras.weight)]
@@ -52,6 +54,7 @@ def find_candidates(
         weights={need: int(weight * parts) for need, weight in weights.items()},
         parts=parts,
     )
+    found = within_limits(found)
     found = replace(found, tied_by=tuple(rule.name for rule in RULES if rule.ties(found)))
     if not found.matches_thread or found.infeasible:
         return found

@@ -10,7 +10,7 @@ import numpy as np
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.meeting import meeting, met_at_home
 from kitsolver.brief.own_rules import Pair, Where
-from kitsolver.solve.rules.rule import Added, Dominance, Rows, Rule, Table
+from kitsolver.solve.rules.rule import Added, Dominance, Mask, Rows, Rule, Table
 
 if TYPE_CHECKING:
     from kitsolver.solve.candidates.candidates import Candidates
@@ -65,6 +65,16 @@ class Pairs(Rule):
             else:
                 found[_asked(pair)] = int(asked is True or (side == "with" and asked is None))
         return found
+
+    def admits(self, rows: Rows) -> Mask | None:
+        """Bar rows that are always barred, or that bar themselves."""
+        good = np.ones(len(rows), dtype=bool)
+        for pair in rows.brief.pairs:
+            side, _ = pair.asks
+            if side != "with":
+                asks = pair.if_ is None or rows.table[_if(pair)] > 0
+                good &= ~(asks & (rows.table[_asked(pair)] > 0))
+        return good
 
     def dominance(self, rows: Rows) -> Dominance:
         """Compare rows that meet the same sides of every pair."""
