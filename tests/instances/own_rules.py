@@ -55,15 +55,26 @@ def value(rng, rows, category, column):
     return rng.choice([str, Decimal])(Decimal(said) + rng.choice([0, 0, 1, Decimal("0.5")]))
 
 
-def size(rng, _, brief, __):
-    table = {}
+def size(rng, rows, brief, lines):
+    """Draw rectangles that the design of the best kit just fills, or just does not."""
+    likely = of_kit("chart", rows, lines) or [row for row in rows if row["category"] == "chart"]
+    cloth = of_kit("fabric", rows, lines) or [row for row in rows if row["category"] == "fabric"]
+    chart, sheet, table = rng.choice(likely), rng.choice(cloth), {}
+    count = Fraction(sheet["count"]) / (1 if sheet["weave"] == "aida" else brief["fit"]["over"])
     for key in rng.sample(["at_most_cm", "at_most_in", "at_least_cm", "at_least_in"], 2):
         unit = Fraction(1) if key.endswith("in") else Fraction("2.54")
-        sides = [Fraction(rng.choice([49, 56, 70, 77]), rng.choice([11, 14, 16])) for _ in "wh"]
-        if "least" in key:
-            sides = [side / 2 for side in sides]
-        table[key] = [Decimal(-(-side * unit * 100 // 1)) / 100 for side in sides]
+        sides = [int(chart[f"stitches_{side}"]) / count for side in ("wide", "high")]
+        if rng.random() < 0.5:
+            sides.reverse()
+        # Rounded up, the design is within it and does not fill it.
+        more = rng.choice([0, 0, -1, 100])
+        table[key] = [Decimal(-(-side * unit * 100 // 1) + more) / 100 for side in sides]
     brief["size"] = table
+
+
+def of_kit(category, rows, lines):
+    skus = {sku for sku, _ in lines}
+    return [row for row in rows if row["sku"] in skus and row["category"] == category]
 
 
 def hours(rng, _, brief, __):
@@ -137,18 +148,33 @@ def where(rng, rows):
     return table | (rng.choice(conditions) if rng.random() < 0.7 else {})
 
 
-def pairs(rng, rows, brief, _):
+def pairs(rng, rows, brief, lines):
+    """Draw pairs that rows of the best kit without them as a rule make ask, and often break."""
+    skus = [sku for sku, _ in lines]
+    taken = [row for row in rows if row["sku"] in skus] or rows
     brief["pairs"] = []
     for number in range(rng.choice([1, 1, 2])):
         table = {"name": f"pair {number}"} if rng.random() < 0.5 else {}
         if rng.random() < 0.8:
-            table["if"] = where(rng, rows)
-        table[rng.choice(["then", "with", "never", "with"])] = where(rng, rows)
+            table["if"] = like(rng.choice(taken), rng) if rng.random() < 0.7 else where(rng, rows)
+        side = rng.choice(["then", "with", "never", "with"])
+        table[side] = where(rng, rows)
+        if rng.random() < 0.7:
+            # A row of the kit that must not be there, or another one that must.
+            row = rng.choice(taken if side == "never" else rows)
+            table[side] = like(row, rng)
         brief["pairs"].append(table)
 
 
+def like(row, rng):
+    """Choose rows that have something in common with a row, itself among them."""
+    common = [{"sku": [row["sku"]]}, {"finish": [row["finish"]]}, {"quality": [row["quality"]]}]
+    only = rng.choice([one for one in common if "" not in one.get("finish", [])])
+    return {"category": row["category"], "only": only}
+
+
 def alike(rng, rows, brief, _):
-    table = {"column": rng.choice(["series", "series", "finish", "serves", "quality", "colours"])}
+    table = {"column": rng.choice(["series", "series", "finish", "serves", "quality", "tags"])}
     if rng.random() < 0.7:
         table["of"] = rng.sample(sorted({row["category"] for row in rows}), 3)
     if rng.random() < 0.3:
