@@ -80,15 +80,16 @@ def _value_text(value: Any) -> str:
 
 def toml_of(brief: Brief) -> str:
     """Return a brief as TOML text that reads as the same brief."""
-    return tomli_w.dumps(_for_toml(non_defaults(brief)))
+    return tomli_w.dumps(toml_data(non_defaults(brief)))
 
 
-def _for_toml(value: Any) -> Any:
+def toml_data(value: Any) -> Any:
+    """Return a value as TOML has it: numbers in lists as such, sums and rates as text."""
     if isinstance(value, dict):
-        return {key: _for_toml(held) for key, held in value.items()}
+        return {key: toml_data(held) for key, held in value.items()}
     if isinstance(value, list):
         return [
-            plain_number(held) if isinstance(held, Decimal) else _for_toml(held) for held in value
+            plain_number(held) if isinstance(held, Decimal) else toml_data(held) for held in value
         ]
     # Sums and rates are text, so that no program takes them for what binary makes of them.
     return format(value, "f") if isinstance(value, Decimal) else value

@@ -52,9 +52,13 @@ def page(
         with catalogue_errors():
             goods = catalogue_of(rows, currency=currency, skip_bad_rows=skip_bad_rows)
         warnings = goods.findings
-        start = Address({}, skip_bad_rows=skip_bad_rows)
+        start, example = Address({}, skip_bad_rows=skip_bad_rows), None
         if asked is not None and brief_file:
-            start = start.asking(asked)
+            # The demo begins with the sentence to complete, and has its kit to look at.
+            if catalogue is None:
+                example = start.asking(asked)
+            else:
+                start = start.asking(asked)
             warnings = (*warnings, *validate_against(asked, goods, brief_file))
         show_summary(warnings, console(stderr=True))
         socket = open_socket(port)
@@ -66,4 +70,5 @@ def page(
                 typer.launch(address)
 
         with interrupts.cleaning_up(_STOPPING_SECONDS):
-            serve(application(SourceAddress(source).name, rows.csv_bytes, start, ready), socket)
+            name = SourceAddress(source).name
+            serve(application(name, rows.csv_bytes, start, ready, example), socket)

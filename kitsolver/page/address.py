@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from urllib.parse import urlencode
 
@@ -13,6 +13,8 @@ from kitsolver.brief.settings import setting, with_changes
 from kitsolver.shop.money import to_text
 
 CATALOGUE, SKIP, TO, MADE_ON = "catalogue", "skip_bad_rows", "to", "made_on"
+WAY, COPIES, COLUMNS = "way", "copies", "columns"
+MOST_COPIES = 10_000
 SOURCE = "the address"
 
 
@@ -33,6 +35,12 @@ class Address:
     made_on : str
         The digest of the catalogue that the page had as its own when it made the address; blank
         where `catalogue` is named, and in addresses made by hand.
+    way : str
+        Whom the kit is for, which decides with which sentence the form begins.
+    copies : int
+        How many such kits the shop puts together.
+    columns : str
+        The digest of the map by which the catalogue is read; blank for none.
     """
 
     settings: Mapping[str, str]
@@ -40,6 +48,9 @@ class Address:
     skip_bad_rows: bool = False
     to: str = ""
     made_on: str = ""
+    way: str = ""
+    copies: int = 1
+    columns: str = ""
 
     @classmethod
     def read(cls, parameters: Iterable[tuple[str, str]]) -> Address:
@@ -50,6 +61,9 @@ class Address:
             skip_bad_rows=bool(given.pop(SKIP, "")),
             to=given.pop(TO, ""),
             made_on=given.pop(MADE_ON, ""),
+            way=given.pop(WAY, ""),
+            columns=given.pop(COLUMNS, ""),
+            copies=copies_in(given.pop(COPIES, "")),
             settings=given,
         )
 
@@ -90,14 +104,30 @@ class Address:
         key, _, value = setting(("needs", need, "have"), True).partition("=")
         return replace(self, settings={**self.settings, key: value})
 
+    def ways(self) -> Iterator[tuple[str, str]]:
+        """Yield every way in with the address that changes to it, and keeps what is said."""
+        for way in ("one", "class", "bundles"):
+            settings = dict(self.settings)
+            if way != "class":
+                # One kit has no heads; what it may cost is then said for it alone.
+                settings.pop("heads", None)
+                settings.pop("spare", None)
+                if each := settings.pop("cap_per_head", None):
+                    settings["cap"] = each
+            copies = self.copies if way == "bundles" else 1
+            yield way, replace(self, settings=settings, way=way, copies=copies).href()
+
     @property
     def pairs(self) -> list[tuple[str, str]]:
         """The parameters."""
         own = (
             (CATALOGUE, self.catalogue),
             (SKIP, "yes" * self.skip_bad_rows),
+            (COLUMNS, self.columns),
             (TO, self.to),
             (MADE_ON, self.made_on),
+            (WAY, self.way),
+            (COPIES, str(self.copies) if self.copies > 1 else ""),
         )
         return [*((key, value) for key, value in own if value), *self.settings.items()]
 
@@ -110,3 +140,10 @@ class Address:
         """Return the address of one of the page's views."""
         parts = (self.query, urlencode(more))
         return f"{path}?{'&'.join(part for part in parts if part)}"
+
+
+def copies_in(text: str, otherwise: int = 1) -> int:
+    """Return a number of copies; `otherwise` for anything that is none."""
+    text = text.strip()
+    number = int(text) if text.isascii() and text.isdigit() and len(text) < 10 else otherwise
+    return min(MOST_COPIES, max(1, number))

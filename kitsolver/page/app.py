@@ -34,12 +34,16 @@ from kitsolver.solve.time_limit import OutOfTime
 
 # Beside the file itself the form of an upload carries the address that it was sent from.
 _MOST_UPLOAD = MOST_BYTES + 2**18
-_UPLOADS = ("/catalogue", UPLOAD_PATH)
+_UPLOADS = ("/begin", "/catalogue", "/goods", "/friend", "/home", UPLOAD_PATH)
 _ERRORS_SHOWN = 100
 
 
 def application(
-    name: str, content: bytes, start: Address, ready: Callable[[], None] = lambda: None
+    name: str,
+    content: bytes,
+    start: Address,
+    ready: Callable[[], None] = lambda: None,
+    example: Address | None = None,
 ) -> FastAPI:
     """Return the page of a catalogue.
 
@@ -53,6 +57,8 @@ def application(
         What is asked at the beginning; asks for nothing if there is no brief yet.
     ready : callable
         Called once the first view has been worked out, or could not be.
+    example : Address, optional
+        A kit to look at from the beginning.
     """
     app = FastAPI(
         title="kitsolver",
@@ -66,7 +72,7 @@ def application(
     @asynccontextmanager
     async def running(app: FastAPI) -> AsyncIterator[None]:
         with tempfile.TemporaryDirectory(prefix="kitsolver-") as folder:
-            service = Service(CatalogueStore(name, content, Path(folder)), start)
+            service = Service(CatalogueStore(name, content, Path(folder)), start, example)
             app.include_router(views(service))
             app.include_router(api(service))
             service.pool.start()

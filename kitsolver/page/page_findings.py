@@ -39,6 +39,20 @@ class SumTooFine(Finding):
     says = "The sum is finer than the brief's currency goes."
 
 
+class NotANumber(Finding):
+    """How many people, bundles or kits there are is no whole number."""
+
+    says = "{value} is no whole number of people, bundles or kits."
+    mend = "write it in digits, such as 12"
+
+
+class TwoNumbers(Finding):
+    """A number was typed into the form that can be read in two ways."""
+
+    says = "{value} may be read in two ways: {detail}."
+    mend = "choose which is meant, or write it without a mark for thousands"
+
+
 class NoSum(Finding):
     """The end of the ladder in an address is no sum of the brief's currency."""
 

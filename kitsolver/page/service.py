@@ -42,10 +42,14 @@ class Service:
         The catalogues that can be asked about.
     start : Address
         What is asked where an address asks for nothing.
+    example : Address, optional
+        A kit to look at, for those who have asked for nothing yet.
     """
 
-    def __init__(self, store: CatalogueStore, start: Address) -> None:
-        self.store = store
+    def __init__(
+        self, store: CatalogueStore, start: Address, example: Address | None = None
+    ) -> None:
+        self.store, self.example = store, example
         self.start = replace(start, made_on=store.own.digest)
         self.pool = WorkerPool(workers=max(2, os.cpu_count() or 1) + 1)
         self._briefs = ResultCache[Brief](_BRIEFS)
@@ -122,6 +126,16 @@ class Service:
             (source, without_cap, brief.total_cap),
             lambda: self.do(tasks.kit, source, brief, kind=(source, without_cap)),
         )
+
+    async def check(self, address: Address, brief: Brief) -> None:
+        """Hold a brief against the catalogue of an address.
+
+        Raises
+        ------
+        BadInput
+            With every finding, if it names what the catalogue does not have.
+        """
+        await self.do(tasks.check, self.source(address, brief.currency), brief, kind="check")
 
     def top(self, address: Address, brief: Brief) -> int:
         """Return the upper end of the ladder of an address, in minor units.

@@ -10,6 +10,7 @@ from typing import Any
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.reading import brief_from_text, brief_of
 from kitsolver.brief.settings import with_changes
+from kitsolver.brief.validate_against import validate_against
 from kitsolver.explain.answer import Answer, answer
 from kitsolver.explain.around import around
 from kitsolver.explain.copies import supplies_of
@@ -18,10 +19,11 @@ from kitsolver.explain.lines import Instead, instead
 from kitsolver.explain.others import Others
 from kitsolver.explain.others import others as other_kits
 from kitsolver.explain.why_not import WhyNot, why_not
-from kitsolver.page import form
 from kitsolver.page.address import Address
 from kitsolver.page.catalogue_summary import CatalogueSummary
 from kitsolver.page.page_findings import NotEnoughInStock, NotUnderstood
+from kitsolver.page.wishes.filled_in import SOURCE, brief_from
+from kitsolver.page.wishes.values import Values
 from kitsolver.page.worker import CatalogueToRead, catalogue_of
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput
@@ -61,9 +63,9 @@ def brief_of_body(data: Mapping[str, Any], sets: Sequence[str], cap: str | None)
     return _read(lambda: brief_of(with_changes(data, sets, cap, "sets")), "the request")
 
 
-def brief_of_form(values: form.Values, before: Brief | None, summary: CatalogueSummary) -> Brief:
+def brief_of_form(values: Values, before: Brief | None, summary: CatalogueSummary) -> Brief:
     """Return the brief of a form that was filled in."""
-    return _read(lambda: form.brief_from(values, before, summary), form.SOURCE)
+    return _read(lambda: brief_from(values, before, summary), SOURCE)
 
 
 def _read(read: Any, place: str) -> Brief:
@@ -74,6 +76,17 @@ def _read(read: Any, place: str) -> Brief:
         detail = "This is nested too deeply"
         raise BadInput([NotUnderstood(file=place, detail=detail)]) from None
     return brief
+
+
+def check(source: CatalogueToRead, brief: Brief) -> None:
+    """Hold a brief against a catalogue.
+
+    Raises
+    ------
+    BadInput
+        With every finding, if it names what the catalogue does not have.
+    """
+    validate_against(brief, catalogue_of(source), SOURCE)
 
 
 @dataclass(frozen=True)

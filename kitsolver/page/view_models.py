@@ -12,8 +12,6 @@ from kitsolver.explain.mend import Mend
 from kitsolver.explain.others import Others
 from kitsolver.page.address import Address
 from kitsolver.page.catalogue_summary import CatalogueSummary
-from kitsolver.page.form import Values
-from kitsolver.page.form_fields import Group, sum_group
 from kitsolver.page.tasks import PackedLadder, TimedAnswer
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
@@ -61,19 +59,6 @@ def frame(address: Address, catalogue: str, summary: CatalogueSummary | None) ->
         "made_elsewhere": False,
         "findings": (),
         "home": address.href(),
-    }
-
-
-def form_context(
-    values: Values, groups: Sequence[Group], findings: Sequence[Finding] = ()
-) -> Context:
-    """Return what the form shows: the values of its fields, and findings beside them."""
-    return {
-        "sum": sum_group(),
-        "groups": groups,
-        "values": values,
-        "faults": {finding.column: finding for finding in findings if finding.column},
-        "findings": findings,
     }
 
 

@@ -20,7 +20,8 @@ BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 @pytest.fixture(scope="session")
 def served():
     """Give the address of the demo's page, served by a process of its own."""
-    command = [sys.executable, "-m", "kitsolver", "page", "--port", "0"]
+    files = [str(SHOP), str(DEMO / "bundle.toml")]
+    command = [sys.executable, "-m", "kitsolver", "page", *files, "--port", "0"]
     with subprocess.Popen(command, stderr=subprocess.PIPE, text=True) as process:
         told = process.stderr.readline()
         yield told.split(" at ")[1].split(" ")[0]

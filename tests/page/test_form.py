@@ -11,8 +11,11 @@ from kitsolver import BadInput, brief_of, read_brief
 from kitsolver.brief.brief_text import settings_of
 from kitsolver.page.address import Address
 from kitsolver.page.catalogue_summary import summary_of
-from kitsolver.page.form import brief_from, values_of
-from kitsolver.page.form_fields import groups_of, sum_group
+from kitsolver.page.wishes.filled_in import brief_from
+from kitsolver.page.wishes.groups import first_sentences, groups_of
+from kitsolver.page.wishes.rest import keys_of_brief
+from kitsolver.page.wishes.typed_numbers import TwoReadings, read_number
+from kitsolver.page.wishes.values import values_of
 from kitsolver.page.worker import CatalogueToRead
 
 DEMO = Path(__file__).parents[2] / "catalogues"
@@ -31,7 +34,7 @@ def shop():
 
 
 def again(brief, shop, **typed):
-    values = values_of(brief, groups_of(brief.holds, shop), shop)
+    values = values_of(brief, shop)
     return brief_from(values | typed, brief, shop)
 
 
@@ -59,7 +62,7 @@ def test_so_does_one_for_a_random_brief(seed, tmp_path):
     [
         ({"heads": ["12"]}, {"heads": 12}),
         ({"heads": ["12"], "cap_is": ["cap_per_head"]}, {"heads": 12, "cap_per_head": "30.00"}),
-        ({"holds": ["chart; hoop"]}, {"holds": ["chart", "hoop"]}),
+        ({"holds": ["chart", "hoop"]}, {"holds": ["chart", "hoop"]}),
         ({"needs.scissors.have": ["yes"]}, {"needs": {"scissors": {"have": True}}}),
         (
             {"shades_at_home": ["#e8e0c8; #7fc4c8"]},
@@ -94,7 +97,8 @@ def test_what_is_typed_is_asked_for(typed, expected, shop):
         ("heads", "1.5"),
         ("heads", "0"),
         ("currency", "XYZ"),
-        ("fit.waste", "2"),
+        ("fit.waste", "200"),
+        ("size.at_most_cm", "20"),
     ],
 )
 def test_what_cannot_be_used_is_a_finding_at_its_field(field, text, shop):
@@ -117,13 +121,75 @@ def test_a_chart_taken_back_leaves_other_kept_rows(shop):
     assert again(brief, shop, chart=[""]).choose.keep == ("SC-HERON",)
 
 
-def test_every_field_has_a_name_of_its_own(shop):
-    names = [
-        field.name
-        for group in (sum_group(), *groups_of(brief_of(PLAIN).holds, shop))
-        for field in group.fields
-    ]
-    assert len(names) == len(set(names)) > 40
+@pytest.mark.parametrize("way", ["one", "class", "bundles"])
+def test_every_key_of_a_brief_has_one_blank(way, shop):
+    holds = ("chart", "fabric", "thread", "hoop", "sail")
+    groups = (first_sentences(way), *groups_of(holds, shop))
+    names = [field.name for group in groups for field in group.fields]
+    assert len(set(names)) > 100
+    keys = {".".join(path) for path in keys_of_brief(holds)}
+    # Home lists are handed in as files.
+    assert keys - set(names) - {"cap_per_head", "home.from", "home.columns"} == (
+        {"heads", "spare"} if way != "class" else set()
+    )
+    twice = {name for name in names if names.count(name) > 1}
+    assert twice == set()
+
+
+@pytest.mark.parametrize(
+    ("typed", "read"),
+    [
+        ("18,00", "18.00"),
+        ("18.5", "18.5"),
+        ("0,125", "0.125"),
+        ("1 234,50", "1234.50"),
+        ("1.234,50", "1234.50"),
+        ("1,234.50", "1234.50"),
+        ("1,234,567", "1234567"),
+        ("1\u202f234", "1234"),
+        ("1'234.50", "1234.50"),
+        ("12", "12"),
+        ("much", "much"),
+        ("1,2,3", "1,2,3"),
+        ("1,234", TwoReadings("1,234", ("1234", "1.234"))),
+        ("12.345", TwoReadings("12.345", ("12345", "12.345"))),
+    ],
+)
+def test_numbers_are_read_with_comma_or_point(typed, read):
+    assert read_number(typed) == read
+
+
+def test_rates_are_typed_in_per_cent(shop):
+    brief = again(brief_of(PLAIN), shop, **{"fit.waste": ["12,5 %"], "till.tax_rate": ["7"]})
+    assert brief == brief_of(PLAIN | {"fit": {"waste": 0.125}, "till": {"tax_rate": 0.07}})
+    assert values_of(brief, shop)["fit.waste"] == ["12.5"]
+
+
+def test_a_number_that_may_be_two_asks_which(shop):
+    with pytest.raises(BadInput) as caught:
+        again(brief_of(PLAIN), shop, cap=["1,234"], heads=["x"])
+    told = {finding.column: finding for finding in caught.value.findings}
+    assert set(told) == {"cap", "heads"}
+    assert told["cap"].detail == "1234 or 1.234"
+    assert again(brief_of(PLAIN), shop, cap=["1,234"], meant=["cap=1234"]).cap == 1234
+
+
+def test_a_blank_that_the_form_did_not_have_changes_nothing(shop):
+    brief = read_brief(DEMO / "class-of-twelve.toml")
+    assert brief_from({"title": ["new"]}, brief, shop) == brief.model_copy(update={"title": "new"})
+
+
+def test_rules_of_one_s_own_are_written_as_in_the_brief(shop):
+    rules = '[[limits]]\nname = "few"\nmost = 9\n'
+    brief = again(
+        brief_of(PLAIN), shop, limits=[rules], **{"needs.chart.at_least": ["{ shades = 3 }"]}
+    )
+    expected = {
+        "limits": [{"name": "few", "most": 9}],
+        "needs": {"chart": {"at_least": {"shades": 3}}},
+    }
+    assert brief == brief_of(PLAIN | expected)
+    assert again(brief, shop) == brief
 
 
 def test_an_address_s_choices_can_be_taken_back():

@@ -7,11 +7,10 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Request
 from fastapi.responses import RedirectResponse, Response
 
-from kitsolver.page import tasks, view_models
-from kitsolver.page.address import Address
-from kitsolver.page.form_fields import groups_of, sum_group
+from kitsolver.page import tasks
+from kitsolver.page.address import COPIES, WAY, Address, copies_in
 from kitsolver.page.service import Service
-from kitsolver.page.views.frame import BAD_INPUT, SEE_OTHER, Frame, page
+from kitsolver.page.views.frame import SEE_OTHER, Frame
 from kitsolver.shop.findings import BadInput
 
 
@@ -25,17 +24,19 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         parameters = request.query_params
         address = frame.address_in(parameters.get("was", ""))
         before = await service.brief(address) if address.settings else None
-        context, summary = await frame.context(address, before.currency if before else None)
+        _, summary = await frame.context(address, before.currency if before else None)
         values = {name: parameters.getlist(name) for name in parameters}
+        copies = copies_in(parameters.get(COPIES, ""), address.copies)
+        plain = Address(
+            {}, address.catalogue, address.skip_bad_rows, way=parameters.get(WAY, ""), copies=copies
+        )
         try:
             brief = await service.read(tasks.brief_of_form, values, before, summary)
+            await service.check(plain.asking(brief), brief)
         except BadInput as fault:
-            groups = groups_of(before.holds, summary) if before else ()
-            fields = [field for group in (sum_group(), *groups) for field in group.fields]
-            blank = {field.name: [""] for field in fields}
-            context |= view_models.form_context(blank | values, groups, fault.findings)
-            return page("start.html", context, BAD_INPUT)
-        plain = Address({}, address.catalogue, address.skip_bad_rows)
+            if before is None:
+                return await frame.ask_again(plain, fault, values)
+            return await frame.kit_page(address, before, values, fault.findings)
         return RedirectResponse(frame.made_here(plain.asking(brief)).href(), SEE_OTHER)
 
     @router.post("/brief")

@@ -11,7 +11,7 @@ from fastapi.responses import HTMLResponse, Response
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_text import toml_of
 from kitsolver.page import record_tasks, tasks
-from kitsolver.page.address import Address
+from kitsolver.page.address import MOST_COPIES
 from kitsolver.page.guard import SHEET_POLICY
 from kitsolver.page.service import Service
 from kitsolver.page.views.frame import Frame
@@ -21,19 +21,11 @@ from kitsolver.show.sheet.locale_style import style_of
 from kitsolver.show.sheet.paper import Paper, Size
 from kitsolver.show.sheet.sheet import Reader
 
-_MOST_COPIES = 10_000
-_PATHS = ("/sheet", "/kit.json", "/kit.csv", "/brief.toml", "/ladder.json")
-
 # The parameters of a sheet, beside those of the address.
 _SHEET = ("reader", "copies", "full", "shelf", "size")
 
 Column = Annotated[str, Query(max_length=80)]
-Copies = Annotated[int, Query(ge=1, le=_MOST_COPIES)]
-
-
-def file_links(address: Address) -> dict[str, str]:
-    """Return the addresses of these files, by their paths."""
-    return {path: address.href(path) for path in _PATHS}
+Copies = Annotated[int, Query(ge=1, le=MOST_COPIES)]
 
 
 def routes(service: Service, frame: Frame) -> APIRouter:

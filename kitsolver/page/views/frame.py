@@ -2,21 +2,34 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from urllib.parse import parse_qsl
 
-from fastapi import Request
+from fastapi import Request, UploadFile
 from fastapi.responses import HTMLResponse
 
-from kitsolver.brief.needs import DEFAULT_NEEDS
+from kitsolver.brief.brief import Brief
+from kitsolver.brief.brief_text import toml_of
 from kitsolver.page import view_models
 from kitsolver.page.address import Address
+from kitsolver.page.catalogue_store import StoredCatalogue
 from kitsolver.page.catalogue_summary import CatalogueSummary
-from kitsolver.page.form_fields import groups_of, sum_group
 from kitsolver.page.service import Service
-from kitsolver.shop.findings import BadInput
+from kitsolver.page.wishes.beginning import WAYS as BEGINNINGS
+from kitsolver.page.wishes.beginning import Beginning
+from kitsolver.page.wishes.form_view import Fault, form_view, way_of
+from kitsolver.page.wishes.values import Values
+from kitsolver.shop.findings import BadInput, Finding
 
 BAD_INPUT, SEE_OTHER = 422, 303
+_LONGEST_NAME = 80
+_FILES = ("/sheet", "/kit.json", "/kit.csv", "/brief.toml", "/ladder.json")
+
+
+def file_links(address: Address) -> dict[str, str]:
+    """Return the addresses of what can be taken along, by their paths."""
+    return {path: address.href(path) for path in _FILES}
 
 
 @dataclass(frozen=True)
@@ -64,14 +77,82 @@ class Frame:
         except BadInput:
             return None
 
-    async def ask_again(self, address: Address, fault: BadInput | None = None) -> HTMLResponse:
+    async def kit_page(
+        self,
+        address: Address,
+        brief: Brief,
+        typed: Values | None = None,
+        findings: Sequence[Finding] = (),
+    ) -> HTMLResponse:
+        """Return the view of the best kit of a brief, or of why there is none.
+
+        Parameters
+        ----------
+        typed, findings : optional
+            What was typed into the form and cannot be used, and why: the kit is then the last one
+            that could be found.
+
+        Raises
+        ------
+        BadInput
+            If the brief does not go with the catalogue.
+        """
+        service = self.service
+        context, summary = await self.context(address, brief.currency)
+        address = self.made_here(address)
+        answer = await service.answer(address, brief)
+        context |= view_models.kit_context(address, brief, answer)
+        way = way_of(address.way, brief, address.copies)
+        form = form_view(
+            brief, summary, way, address.copies, typed=typed, findings=findings, stays=True
+        )
+        context["form"] = replace(form, ways=tuple(address.ways()))
+        ladder = service.known_ladder(address, brief)
+        context |= view_models.ladder_context(address, brief, ladder)
+        context |= {"files": file_links(address), "toml": toml_of(brief)}
+        return page("kit.html", context, BAD_INPUT if findings else 200)
+
+    async def take(self, file: UploadFile) -> StoredCatalogue:
+        """Keep a file that was handed in.
+
+        Raises
+        ------
+        BadInput
+            If it is too large.
+        """
+        name = (file.filename or "the file")[:_LONGEST_NAME]
+        with self.service.store.add(await self.service.copied(name, file.file)) as stored:
+            return stored
+
+    async def begin_page(
+        self,
+        address: Address,
+        given: Beginning | None = None,
+        faults: Mapping[str | None, Fault] | None = None,
+    ) -> HTMLResponse:
+        """Return the view with the sentence to complete, with what is wrong in it if anything."""
+        context, _ = await self.context(address, None)
+        if given is None:
+            currency = address.settings.get("currency", Beginning.currency)
+            given = Beginning(currency=currency, way=address.way or "one")
+        context |= {
+            "given": given,
+            "faults": faults or {},
+            "ways": BEGINNINGS,
+            "example": self.service.example and self.service.example.href(),
+        }
+        return page("begin.html", context, BAD_INPUT if faults else 200)
+
+    async def ask_again(
+        self, address: Address, fault: BadInput | None = None, typed: Values | None = None
+    ) -> HTMLResponse:
         """Return the form alone: nothing is asked yet, or what is asked cannot be used."""
         context, summary = await self.context(address, None)
-        groups = groups_of(DEFAULT_NEEDS, summary) if fault else ()
-        fields = [field for group in (sum_group(), *groups) for field in group.fields]
-        values = {field.name: [""] for field in fields}
-        values |= {key: [text] for key, text in address.settings.items()}
-        context |= view_models.form_context(values, groups, fault.findings if fault else ())
+        if typed is None:
+            typed = {key: [text] for key, text in address.settings.items()}
+        found = fault.findings if fault else ()
+        way = way_of(address.way, None, address.copies)
+        context["form"] = form_view(None, summary, way, address.copies, typed=typed, findings=found)
         return page("start.html", context, BAD_INPUT if fault else 200)
 
 

@@ -19,4 +19,6 @@ def texts(package: str) -> Any:
 def _as_fields(value: Any) -> Any:
     if isinstance(value, dict):
         return SimpleNamespace(**{name: _as_fields(held) for name, held in value.items()})
+    if isinstance(value, list):
+        return [_as_fields(held) for held in value]
     return value

@@ -1,0 +1,191 @@
+"""The view model of the form: its sentences, what its blanks hold, and what is wrong with them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from kitsolver.brief.brief import Brief
+from kitsolver.brief.brief_text import non_defaults
+from kitsolver.brief.needs import DEFAULT_NEEDS
+from kitsolver.page.catalogue_summary import CatalogueSummary
+from kitsolver.page.page_findings import TwoNumbers
+from kitsolver.page.wishes.fields import Field, Group, Kind, Sentence
+from kitsolver.page.wishes.groups import WAYS, all_fields, first_sentences, groups_of
+from kitsolver.page.wishes.values import Values, at, blank_values, values_of
+from kitsolver.shop.findings import Finding
+from kitsolver.show.sheet.texts import texts
+
+_LONGEST_RECAP = 90
+
+
+@dataclass(frozen=True)
+class Fault:
+    """What is wrong with a blank, and the readings of a number that has two."""
+
+    told: str
+    readings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class GroupView:
+    """A group of sentences with its title, and what it says already in a few words."""
+
+    key: str
+    title: str
+    sentences: tuple[Sentence, ...]
+    rare: tuple[Sentence, ...]
+    recap: str
+    open: bool
+    open_rare: bool
+
+
+@dataclass(frozen=True)
+class FormView:
+    """The whole form.
+
+    Parameters
+    ----------
+    way : str
+        Whom the kit is for: one of WAYS.
+    findings : tuple of Fault
+        What is wrong that no blank stands for.
+    stays : bool
+        Whether a kit is shown beside what is wrong.
+    ways : tuple of (str, str)
+        All ways in, each with the address that changes to it.
+    """
+
+    way: str
+    first: Group
+    groups: tuple[GroupView, ...] = ()
+    values: Values = field(default_factory=dict)
+    faults: Mapping[str, Fault] = field(default_factory=dict)
+    findings: tuple[Fault, ...] = ()
+    stays: bool = False
+    open: bool = False
+    recap: str = ""
+    ways: tuple[tuple[str, str], ...] = ()
+
+
+def way_of(asked: str, brief: Brief | None, copies: int) -> str:
+    """Return the way in that is asked for, or the one that fits a brief."""
+    if asked in WAYS:
+        return asked
+    if brief is not None and brief.heads > 1:
+        return "class"
+    return "bundles" if copies > 1 else "one"
+
+
+def form_view(
+    brief: Brief | None,
+    summary: CatalogueSummary,
+    way: str,
+    copies: int = 1,
+    *,
+    typed: Values | None = None,
+    findings: Sequence[Finding] = (),
+    stays: bool = False,
+) -> FormView:
+    """Return the view model of the form for a brief.
+
+    Parameters
+    ----------
+    typed : mapping, optional
+        What was typed into the form, if that is shown again, with its `findings`.
+    """
+    holds = brief.holds if brief is not None else DEFAULT_NEEDS
+    fields = all_fields(holds, summary)
+    values = blank_values(fields.values())
+    if brief is not None:
+        values = values_of(brief, summary, copies)
+    values |= _typed(typed or {}, fields)
+    faults = {f.column: fault_of(f) for f in findings if f.column in fields}
+    rest = tuple(
+        Fault(f"{f.sentence} {f.hint}".strip()) for f in findings if f.column not in fields
+    )
+    said = non_defaults(brief) if brief is not None else {}
+    groups = [_group_view(group, faults, said) for group in groups_of(holds, summary)]
+    recap = "; ".join(f"{one.title}: {one.recap}" for one in groups if one.recap)
+    first = first_sentences(way)
+    return FormView(
+        way=way,
+        first=first,
+        groups=tuple(groups),
+        values=values,
+        faults=faults,
+        findings=rest,
+        stays=stays and bool(findings),
+        open=any(group.open for group in groups),
+        recap=_cut(recap, 2 * _LONGEST_RECAP),
+    )
+
+
+def _typed(typed: Values, fields: Mapping[str, Field]) -> dict[str, list[str]]:
+    """Return what was typed, ticks that were taken away included."""
+    found = {name: list(texts_) for name, texts_ in typed.items() if name in fields}
+    for name in typed.get("ticks", ()):
+        found.setdefault(name, [])
+    return found
+
+
+def fault_of(finding: Finding) -> Fault:
+    """Return what is wrong with a blank, without the brief's name for it."""
+    told = finding.sentence.replace(
+        f"{finding.column} ", f"{texts('kitsolver.page').ask.fault_this} ", 1
+    )
+    readings: tuple[str, ...] = ()
+    if isinstance(finding, TwoNumbers):
+        readings = tuple((finding.detail or "").split(" or "))
+    elif finding.hint:
+        told = f"{told} {finding.hint[0].upper()}{finding.hint[1:]}."
+    return Fault(told, readings)
+
+
+def _group_view(group: Group, faults: Mapping[str, Fault], said: Mapping[str, Any]) -> GroupView:
+    wrong = [
+        any(f.name in faults for s in part for f in s.fields)
+        for part in (group.sentences, group.rare)
+    ]
+    return GroupView(
+        key=group.key,
+        title=title_of(group),
+        sentences=group.sentences,
+        rare=group.rare,
+        recap=_cut(", ".join(_said(group, said)), _LONGEST_RECAP),
+        open=any(wrong),
+        open_rare=wrong[1],
+    )
+
+
+def title_of(group: Group) -> str:
+    """Return the title of a group: that of its texts, or the category that it speaks of."""
+    t = texts("kitsolver.page").wishes
+    known = t.needs if group.about else t.groups
+    found = getattr(known, group.key, None)
+    return found.title if found is not None else group.about.capitalize()
+
+
+def _said(group: Group, said: Mapping[str, Any]) -> list[str]:
+    """Return what a brief says in the blanks of a group, in a few words each."""
+    recap = texts("kitsolver.page").recap
+    found = []
+    for blank in group.fields:
+        value = at(said, blank.path)
+        if value is None or value is False:
+            continue
+        words = ", ".join(map(str, value)) if isinstance(value, list) else str(value)
+        if blank.kind is Kind.TABLES:
+            words = str(len(value))
+        if blank.kind is Kind.RATE:
+            words = format((value * 100).normalize(), "f")
+        if blank.kind is Kind.CHOICE:
+            words = next((o.says for o in blank.options if o.value == words), words)
+        pattern = getattr(recap, blank.path[-1], "{value}")
+        found.append(pattern.format(value=words))
+    return found
+
+
+def _cut(text: str, most: int) -> str:
+    return text if len(text) <= most else f"{text[: most - 1].rstrip(' ,;')}…"
