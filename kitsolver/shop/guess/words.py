@@ -25,6 +25,7 @@ _HEAD_LAST = frozenset({"en", "de", "nl"})
 # These write several words as one, the last of which says what a thing is.
 _COMPOUNDS = frozenset({"de", "nl"})
 _SHORTEST_IN_COMPOUND = 4
+_LONGEST_HEAD = 40
 _SHORTEST_MISSPELT = 6
 _ALIKE = 88
 
@@ -167,20 +168,42 @@ def _all_matches(table: str, readings: Iterable[tuple[str, ...]]) -> Iterator[Ma
     for tokens in readings:
         if not tokens:
             continue
-        for entry in entries:
+        for entry in _likely(table, tokens):
             if score := _score(entry, tokens):
                 yield Match(score, entry.meaning, entry.word, entry.language)
         joined = " ".join(tokens)
         if len(joined) >= _SHORTEST_MISSPELT:
             near = process.extract(
-                joined,
-                _spellings(table),
-                scorer=fuzz.ratio,
-                score_cutoff=_ALIKE,
+                joined, _spellings(table), scorer=fuzz.ratio, score_cutoff=_ALIKE
             )
             for _, _, place in near:
                 entry = entries[place]
                 yield Match(MISSPELT, entry.meaning, entry.word, entry.language)
+
+
+@cache
+def _index(table: str) -> dict[tuple[object, ...], list[_Entry]]:
+    """Return the entries of a table by what a text must have in order to say them."""
+    index: dict[tuple[object, ...], list[_Entry]] = {}
+    for entry in _table(table):
+        first = entry.tokens[0]
+        keys: list[tuple[object, ...]] = [("holds", first), (len(entry.tokens), first[0])]
+        if len(entry.tokens) == 1:
+            keys.append(("ends", first))
+        keys.append(("letters", "".join(word[0] for word in entry.tokens)))
+        for key in keys:
+            index.setdefault(key, []).append(entry)
+    return index
+
+
+def _likely(table: str, tokens: tuple[str, ...]) -> Iterator[_Entry]:
+    """Yield the entries that a text may say, each once."""
+    head = tokens[-1][-_LONGEST_HEAD:]
+    keys: list[tuple[object, ...]] = [("holds", token) for token in tokens]
+    keys += [(len(tokens), tokens[0][0]), ("letters", tokens[0])]
+    keys += [("ends", head[n:]) for n in range(len(head))]
+    index = _index(table)
+    yield from dict.fromkeys(entry for key in keys for entry in index.get(key, ()))
 
 
 def _score(entry: _Entry, tokens: tuple[str, ...]) -> float:
