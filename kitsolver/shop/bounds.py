@@ -6,6 +6,7 @@ The bounds are a safeguard: a source beyond one of them is refused as a whole. E
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from time import monotonic
 
@@ -69,12 +70,15 @@ class Reading:
         How it is written, as far as its map says so.
     header : HeaderNames
         By which names its header is known.
+    passing : mapping of str to frozenset of str
+        For a header the words of rows that the map passes over, both folded.
     """
 
     name: str
     bounds: Bounds
     format: FileFormat = field(default_factory=FileFormat)
     header: HeaderNames = field(default_factory=HeaderNames)
+    passing: Mapping[str, frozenset[str]] = field(default_factory=dict)
     size: int = 0
     _until: float = field(init=False)
 

@@ -16,6 +16,7 @@ from kitsolver.shop.columns import KNOWN, NUMERIC
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.goods_columns import FOR_EACH_COLOUR
 from kitsolver.shop.records import Records
+from kitsolver.shop.totals import LEFT_BLANK, is_total
 
 Places = npt.NDArray[np.intp]
 Values = npt.NDArray[Any]  # whole numbers or texts
@@ -35,6 +36,7 @@ class Checks:
         self._records = records
         self._columns = records.columns
         self._refused = np.zeros(len(records.rows), dtype=bool)
+        self._totals = np.zeros(len(records.rows), dtype=bool)
         self._findings = [*findings, *records.findings]
 
     def find(
@@ -64,6 +66,25 @@ class Checks:
                 self.find(file_findings.NeededColumnMissing, name, detail=detail)
                 for category in categories:
                     self._refused[by_category[category]] = True
+
+    def check_totals(self) -> None:
+        """Refuse rows that sum others up: the one finding of each, whatever else they lack."""
+        blank = np.zeros(len(self._refused), dtype=bool)
+        for name in LEFT_BLANK:
+            blank |= ~self._filled(name, np.arange(len(blank)))
+        places = np.flatnonzero(blank)
+        totals = self._totals.copy()
+        for name, coded in self._columns.items():
+            codes = coded.codes[places]
+            faults = {
+                code: (Fault(catalogue_findings.TotalsRow, shortened(coded.texts[code])),)
+                for code in np.unique(codes).tolist()
+                if is_total(coded.texts[code])
+            }
+            new = np.isin(codes, list(faults)) & ~totals[places]
+            self.refuse(name, places[new], codes[new], faults)
+            totals[places[new]] = True
+        self._totals = totals
 
     def rolls(self, by_category: Mapping[str, Places]) -> Places:
         """Return the places of fabric off the roll; refuse those rows that have a height."""
@@ -197,7 +218,7 @@ class Checks:
         """
         if not faults:
             return
-        hit = np.isin(codes, list(faults))
+        hit = np.isin(codes, list(faults)) & ~self._totals[places]
         for place, code in zip(places[hit].tolist(), codes[hit].tolist(), strict=True):
             row = int(self._records.rows[place])
             for kind, value, detail in faults[code]:

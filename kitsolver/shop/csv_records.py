@@ -15,6 +15,7 @@ from kitsolver.shop.csv_parser import CsvParser
 from kitsolver.shop.encodings import encoding_name
 from kitsolver.shop.file_format import DELIMITERS, delimiter_words
 from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.shop.ragged import Ragged
 
 # Records handed on at a time: enough to make the handing cheap, too few to weigh in memory.
 _BATCH = 1024
@@ -48,8 +49,10 @@ class CsvRecords:
         The row that holds them.
     rows : array of int
         The row of each record handed on so far.
+    ragged : Ragged
+        What judges the records with too few or too many cells.
     findings : list of Finding
-        One for each record so far with too few or too many cells.
+        Those of these records so far.
 
     Raises
     ------
@@ -75,6 +78,7 @@ class CsvRecords:
         self.rows = array("q")
         self.header = self._read_header()
         self.header_row = self._row
+        self.ragged = Ragged(self.header, reading)
         self._well_formed = self._read_well_formed()
 
     def read(self, _size: int = -1) -> str:
@@ -115,13 +119,8 @@ class CsvRecords:
                 if len(record) == width:
                     self.rows.append(self._row)
                     yield "".join(self._record_lines)
-                else:
-                    kind = (
-                        file_findings.TooFewCells
-                        if len(record) < width
-                        else file_findings.TooManyCells
-                    )
-                    self._find(kind, detail=f"{_counted(len(record))}, and the header has {width}")
+                elif found := self.ragged.judge(self._row, record):
+                    self.findings.append(found)
 
     def _next_row(self) -> None:
         self._row += 1
@@ -184,7 +183,3 @@ class CsvRecords:
     def _stop(self, kind: type[Finding], value: str | None = None, detail: str = "") -> NoReturn:
         self._find(kind, value, detail)
         raise BadInput(self.findings)
-
-
-def _counted(cells: int) -> str:
-    return "1 cell" if cells == 1 else f"{cells} cells"

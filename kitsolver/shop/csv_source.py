@@ -19,6 +19,7 @@ from kitsolver.shop.file_format import FileFormat, delimiter_words, header_words
 from kitsolver.shop.files import CountedBytes, opened_with_places
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.records import Coded, Records
+from kitsolver.shop.skipped import counted
 from kitsolver.shop.source_findings import DatabaseFile, UnknownSheet, WebPage
 
 # Bytes that are read at a time.
@@ -79,6 +80,7 @@ def read(file: IO[bytes], asked: str, reading: Reading, *, keep_bytes: bool = Fa
         findings=tuple(records.findings),
         notes=(*_note(encoding, records, reading), *encoding.findings),
         content=content,
+        skipped=counted("passed over", [""] * records.ragged.passed),
     )
 
 

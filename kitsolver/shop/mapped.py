@@ -220,9 +220,8 @@ def _fill(found: dict[str, Coded], defaults: Mapping[str, str], rows: int) -> No
 def _passed_over(records: Records, by: ColumnMap, headers: _Headers) -> npt.NDArray[np.bool_]:
     """Return which rows are passed over."""
     passed = np.zeros(len(records.rows), dtype=bool)
-    for header, words in by.pass_over.items():
-        coded = records.columns[headers[by.header_of(header)]]
-        passed |= coded.among({folded(word) for word in words})
+    for header, words in by.passing.items():
+        passed |= records.columns[headers[header]].among(words)
     return passed
 
 
@@ -242,10 +241,12 @@ def _without(records: Records, passed: npt.NDArray[np.bool_]) -> Records:
     skus = dict(zip(reversed(said("sku")), reversed(records.rows[places].tolist()), strict=True))
     skus.pop("", None)
     readable = [word.lower() if len(word) <= LONGEST else "" for word in said("category")]
+    # Those that were passed over before had no columns.
+    readable += [""] * sum(each.rows for each in records.skipped)
     return replace(
         records,
         rows=records.rows[left],
         columns={name: coded.of_rows(left) for name, coded in records.columns.items()},
-        skipped=(*records.skipped, *counted("passed over", readable)),
+        skipped=counted("passed over", readable),
         passed_over=skus,
     )

@@ -109,6 +109,14 @@ class ColumnMap(BaseModel):
             return finding
         return replace(finding, column=self.header_of(finding.column))
 
+    @property
+    def passing(self) -> dict[str, frozenset[str]]:
+        """For a header the words of rows that are passed over, both folded."""
+        return {
+            folded(self.header_of(header)): frozenset(map(folded, words))
+            for header, words in self.pass_over.items()
+        }
+
     def header_of(self, column: str) -> str:
         """Return the source's header for a column; of several, all of them."""
         if column in self.columns:

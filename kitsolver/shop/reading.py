@@ -94,6 +94,7 @@ def catalogue_of(
     reading = _Reading(name, records, of_header)
     if currency is None:
         reading.find(file_findings.DecimalsUnchecked, "price")
+    reading.check_totals()
     by_category = reading.sort_by_category()
     reading.check_needed(described, by_category)
     values = {column: reading.convert(column, by_category) for column in described}

@@ -102,6 +102,7 @@ def read_source(
         mapping.file.bounds if mapping else Bounds(),
         mapping.file.format if mapping else FileFormat(),
         header_names(mapping, header_by),
+        mapping.passing if mapping else {},
     )
     written = _read(address, reading, keep_bytes)
     named = mapped(written, mapping, reading.name) if mapping else known_names(written)

@@ -14,7 +14,9 @@ import numpy as np
 from kitsolver.shop import file_findings
 from kitsolver.shop.bounds import Reading
 from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.shop.ragged import Ragged
 from kitsolver.shop.records import Coded, Records
+from kitsolver.shop.skipped import counted
 from kitsolver.shop.source_findings import UnreadableCell
 
 # A row's number in the source, and its values.
@@ -77,14 +79,13 @@ def table_records(rows: Iterable[Row], reading: Reading, *, find_header: bool = 
         names.pop()
     width = len(names)
     reading.check_columns(width)
+    ragged = Ragged(names, reading)
     findings = list[Finding]()
     numbers, texts = list[int](), list[list[str]]()
     for number, row in filled:
         if len(row) > width and any(row[width:]):
-            detail = f"{len(row)} cells, and the header has {width}"
-            findings.append(
-                file_findings.TooManyCells(file=reading.name, row=number, detail=detail)
-            )
+            if found := ragged.judge(number, list(map(str, row))):
+                findings.append(found)
             continue
         if unreadable := [
             UnreadableCell(
@@ -109,6 +110,7 @@ def table_records(rows: Iterable[Row], reading: Reading, *, find_header: bool = 
         rows=np.array(numbers, dtype=np.int64),
         columns=columns,
         findings=tuple(findings),
+        skipped=counted("passed over", [""] * ragged.passed),
     )
 
 

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import tomllib
 
 import openpyxl
 import pytest
@@ -242,3 +243,38 @@ def test_a_home_list_is_found_by_its_sku_alone(tmp_path):
     path = tmp_path / "cupboard.csv"
     path.write_text("My cupboard\n\nsku;stock\nA1;2\n")
     assert read_source(path, header_by=("sku",)).records.header == ("sku", "stock")
+
+
+TOTALS = "Artikel;Titel;category;price;quality\nA;x;bag;1;1\n"
+
+
+@pytest.mark.parametrize(
+    ("row", "column", "word"),
+    [
+        ("Summe;;;1;", "Artikel", "Summe"),
+        (";Gesamt: 2 Artikel;;1;", "Titel", "Gesamt: 2 Artikel"),
+        (";;;TOTAL;", "price", "TOTAL"),
+        ("Totaal;;bag;1;1", "Artikel", "Totaal"),
+        (";Suma;1", "Titel", "Suma"),
+        ("Summe;;;1;;;", "Artikel", "Summe"),
+    ],
+)
+def test_a_row_of_totals_is_one_finding_whose_hint_mends_it(tmp_path, row, column, word):
+    columns = {"sku": "Artikel", "name": "Titel"}
+    content = f"{TOTALS}{row}\n".encode()
+    with pytest.raises(BadInput) as caught:
+        read(tmp_path, content, columns=columns)
+    found = [one for one in caught.value.findings if one.level == "error"]
+    assert [(one.code, one.row, one.column, one.value) for one in found] == [
+        ("totals-row", 3, column, word)
+    ]
+    mend = found[0].hint.partition("write ")[2].partition(" in a map")[0]
+    assert mend == f'pass_over = {{ "{column}" = ["{word}"] }}'
+    goods = read(tmp_path, content, columns=columns, **tomllib.loads(mend))
+    assert goods.skus == {"A"}
+    assert [(each.kind, each.rows) for each in goods.skipped] == [("passed over", 1)]
+
+
+def test_goods_that_are_called_total_are_no_totals(tmp_path):
+    content = TOTALS.replace("Artikel", "sku").replace("Titel", "name") + "T;Total;bag;1;1\n"
+    assert read(tmp_path, content.encode()).skus == {"A", "T"}
