@@ -39,7 +39,7 @@ class SumTooFine(Finding):
     says = "The sum is finer than the brief's currency goes."
 
 
-class NotANumber(Finding):
+class NotACount(Finding):
     """How many people, bundles or kits there are is no whole number."""
 
     says = "{value} is no whole number of people, bundles or kits."

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from kitsolver.page.address import Address, copies_in
-from kitsolver.page.page_findings import NotANumber, TwoNumbers
+from kitsolver.page.page_findings import NotACount, TwoNumbers
 from kitsolver.page.wishes.typed_numbers import TwoReadings, read_number
 from kitsolver.shop.findings import BadInput
 
@@ -56,7 +56,7 @@ def address_of(given: Beginning, plain: Address) -> Address:
     settings = {"currency": given.currency.strip().upper()}
     number = copies_in(given.number, 0) if given.number.strip() else 0
     if given.way != "one" and given.number.strip() and not _is_whole(given.number):
-        raise BadInput([NotANumber(file="the sentence", column="heads", value=given.number[:40])])
+        raise BadInput([NotACount(file="the sentence", column="heads", value=given.number[:40])])
     if given.way == "class":
         settings["cap_per_head" if given.each else "cap"] = amount
         settings["heads"] = str(max(1, number))
