@@ -11,7 +11,7 @@ import typer
 from kitsolver.cli import interrupts
 from kitsolver.cli.command_errors import BAD_INPUT, FAULT, command_errors
 from kitsolver.cli.console import console, print_error
-from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Sets, SkipBadRows
+from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Reads, Sets, SkipBadRows
 from kitsolver.cli.results import write_json
 from kitsolver.cli.sources import column_map
 
@@ -46,6 +46,7 @@ def batch(
         float | None, typer.Option(min=0.0, help="Stop a brief after so long with the best so far.")
     ] = None,
     columns: Columns = None,
+    reads: Reads = None,
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
     """Pick the best kit for each of many briefs.
@@ -61,7 +62,7 @@ def batch(
             raise typer.BadParameter("--workers is for this machine, --cluster brings its own")
         if base is not None and not any(map(is_table, briefs)):
             raise typer.BadParameter("it is what a CSV of briefs varies", param_hint="--base")
-        mapping = column_map(columns)
+        mapping = column_map(columns, reads)
         request = BatchRequest(
             catalogue, briefs, out, base, sets or [], seconds, skip_bad_rows, mapping
         )

@@ -8,7 +8,7 @@ import typer
 
 from kitsolver.cli.command_errors import BAD_INPUT, command_errors
 from kitsolver.cli.console import console
-from kitsolver.cli.options import CatalogueFile, Columns, JsonFile
+from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Reads
 from kitsolver.cli.results import write_json
 from kitsolver.cli.sources import column_map
 
@@ -22,6 +22,7 @@ def check(
         str | None, typer.Option(metavar="CODE", help="The prices' currency, if no brief says it.")
     ] = None,
     columns: Columns = None,
+    reads: Reads = None,
     json: JsonFile = None,
     guess: Annotated[
         bool, typer.Option("--guess", help="Draft a map of the shop's own columns instead (TOML).")
@@ -53,9 +54,10 @@ def check(
             from kitsolver.shop.guess.guess_map import guess_map
             from kitsolver.shop.sources import read_source
 
-            typer.echo(draft_toml(guess_map(read_source(catalogue).records)), nl=False)
+            source = read_source(catalogue, mapping=column_map(None, reads))
+            typer.echo(draft_toml(guess_map(source.records)), nl=False)
             return
-        counts, findings = all_findings(catalogue, brief, currency, column_map(columns))
+        counts, findings = all_findings(catalogue, brief, currency, column_map(columns, reads))
         if not write_json(json, findings_record(name, counts, findings)):
             out = console()
             if every or most is not None:

@@ -36,6 +36,14 @@ Columns = Annotated[
         "--columns", metavar="MAP", help="How the shop's headers and values become ours (TOML)."
     ),
 ]
+Reads = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--read",
+        metavar="KEY=VALUE",
+        help="How the file is written, or how much of it is read: any key of [file] in a map.",
+    ),
+]
 SkipBadRows = Annotated[
     bool, typer.Option("--skip-bad-rows", help="Go on without the rows that have findings.")
 ]

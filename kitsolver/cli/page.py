@@ -9,7 +9,7 @@ import typer
 from kitsolver.cli import interrupts
 from kitsolver.cli.command_errors import command_errors
 from kitsolver.cli.console import console, print_error
-from kitsolver.cli.options import Columns, SkipBadRows
+from kitsolver.cli.options import Columns, Reads, SkipBadRows
 from kitsolver.cli.sources import catalogue_errors, column_map
 
 # How long the page may take to stop after Ctrl-C, in seconds.
@@ -29,6 +29,7 @@ def page(
     ] = 8137,
     browse: Annotated[bool, typer.Option("--open", help="Open it in the browser.")] = False,
     columns: Columns = None,
+    reads: Reads = None,
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
     """Show the same on a local web page, for this machine only."""
@@ -47,7 +48,7 @@ def page(
         source, brief_file = map(str, demo()) if catalogue is None else (catalogue, brief)
         asked = read_brief(brief_file) if brief_file else None
         # Read once: a pipe has nothing left for a second reading.
-        rows = read_source(source, mapping=column_map(columns), keep_bytes=True)
+        rows = read_source(source, mapping=column_map(columns, reads), keep_bytes=True)
         currency = asked.currency if asked else None
         with catalogue_errors():
             goods = catalogue_of(rows, currency=currency, skip_bad_rows=skip_bad_rows)

@@ -10,9 +10,17 @@ import typer
 from kitsolver.cli import interrupts
 from kitsolver.cli.command_errors import NO_KIT, OUT_OF_TIME, command_errors
 from kitsolver.cli.console import console, progress_bar
-from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Seconds, SkipBadRows, Solver
+from kitsolver.cli.options import (
+    CatalogueFile,
+    Columns,
+    JsonFile,
+    Reads,
+    Seconds,
+    SkipBadRows,
+    Solver,
+)
 from kitsolver.cli.results import write_json
-from kitsolver.cli.sources import read_goods
+from kitsolver.cli.sources import column_map, read_goods
 
 if TYPE_CHECKING:
     from kitsolver.shop.catalogue import Catalogue
@@ -39,6 +47,7 @@ def range_(
     ] = Solver.SCIP,
     seconds: Seconds = None,
     columns: Columns = None,
+    reads: Reads = None,
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
     """Make several kits from one stock, none taking what another needs.
@@ -46,9 +55,10 @@ def range_(
     With a kit that pick --json saved: how many copies of it the stock makes.
     """
     with command_errors():
+        mapping = column_map(columns, reads)
 
         def read(currency: str) -> Catalogue:
-            return read_goods(catalogue, currency, columns, skip_bad_rows)
+            return read_goods(catalogue, currency, mapping, skip_bad_rows)
 
         if not asked.lower().endswith(".json"):
             _make_kits(asked, read, json, out, solver, seconds)

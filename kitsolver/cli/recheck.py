@@ -9,9 +9,9 @@ import typer
 
 from kitsolver.cli.command_errors import NO_KIT, command_errors
 from kitsolver.cli.console import console, progress_bar
-from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Seconds, SkipBadRows
+from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Reads, Seconds, SkipBadRows
 from kitsolver.cli.results import write_json
-from kitsolver.cli.sources import read_goods
+from kitsolver.cli.sources import column_map, read_goods
 
 
 class Against(StrEnum):
@@ -30,6 +30,7 @@ def recheck(
     json: JsonFile = None,
     seconds: Seconds = None,
     columns: Columns = None,
+    reads: Reads = None,
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
     """Say whether a saved kit is still good today."""
@@ -40,7 +41,9 @@ def recheck(
         from kitsolver.show.recheck import recheck_record, show_recheck
 
         saved = read_saved(kit)
-        goods = read_goods(catalogue, saved.brief.currency, columns, skip_bad_rows)
+        goods = read_goods(
+            catalogue, saved.brief.currency, column_map(columns, reads), skip_bad_rows
+        )
         with progress_bar("checking again"):
             found = check_again(saved, goods, seconds=seconds)
         show_findings(found.findings, console(stderr=True))

@@ -19,6 +19,7 @@ from kitsolver.cli.options import (
     Columns,
     Home,
     HomeColumns,
+    Reads,
     Sets,
     SkipBadRows,
 )
@@ -39,6 +40,7 @@ class Sources:
     brief: BriefFile
     sets: Sets = None
     columns: Columns = None
+    reads: Reads = None
     skip_bad_rows: SkipBadRows = False
     home: Home = None
     home_columns: HomeColumns = None
@@ -62,7 +64,8 @@ class Sources:
         from kitsolver.show.findings import show_findings
 
         brief = read_brief(self.brief, sets=self.sets or [], cap=cap)
-        catalogue = read_goods(self.catalogue, brief.currency, self.columns, self.skip_bad_rows)
+        mapping = column_map(self.columns, self.reads)
+        catalogue = read_goods(self.catalogue, brief.currency, mapping, self.skip_bad_rows)
         brief, catalogue, findings = with_home_list(
             catalogue,
             brief,
@@ -111,7 +114,7 @@ def takes_sources(command: Callable[Concatenate[Sources, P], None]) -> Callable[
 
 
 def read_goods(
-    source: str, currency: str | None, columns: str | None, skip_bad_rows: bool
+    source: str, currency: str | None, mapping: ColumnMap | None, skip_bad_rows: bool
 ) -> Catalogue:
     """Return the catalogue of a source; warnings go to standard error.
 
@@ -123,7 +126,6 @@ def read_goods(
     from kitsolver.shop.reading import read_catalogue
     from kitsolver.show.findings import show_summary
 
-    mapping = column_map(columns)
     with catalogue_errors():
         catalogue = read_catalogue(
             source, currency=currency, skip_bad_rows=skip_bad_rows, mapping=mapping
@@ -154,11 +156,25 @@ def catalogue_errors() -> Iterator[None]:
         raise typer.Exit(BAD_INPUT) from None
 
 
-def column_map(columns: str | None) -> ColumnMap | None:
-    """Return the map of columns that an option names, if any."""
-    from kitsolver.shop.mapping import read_map
+def column_map(columns: str | None, reads: list[str] | None) -> ColumnMap | None:
+    """Return the map of columns that options name, if any.
 
-    return None if columns is None else read_map(columns)
+    Parameters
+    ----------
+    columns : str, optional
+        The map's file.
+    reads : list of str, optional
+        Keys of its table ``[file]`` with other values, as ``KEY=VALUE``.
+
+    Raises
+    ------
+    BadInput
+        If it cannot be used.
+    """
+    from kitsolver.shop.mapping import ColumnMap, read_map
+
+    found = None if columns is None else read_map(columns)
+    return (found or ColumnMap()).reading(reads) if reads else found
 
 
 def sum_of(text: str, brief: Brief, option: str) -> int:

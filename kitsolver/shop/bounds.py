@@ -1,7 +1,7 @@
 """How much of a source is read at the most, and what is told where it holds more.
 
 The bounds are a safeguard: a source beyond one of them is refused as a whole. Each is a key of
-``[file]`` in a map of columns, so that who has more can raise it.
+``[file]`` in a map of columns, and of the option ``--read``, so that who has more can raise it.
 """
 
 from __future__ import annotations
@@ -159,7 +159,7 @@ class Reading:
                         file=self.name,
                         row=row,
                         value=f"{self.bounds.most_row:,}",
-                        detail=f"most_cell = {2 * self.bounds.most_cell}",
+                        detail=_raised("most_cell", 2 * self.bounds.most_cell),
                     )
                 ]
             )
@@ -190,7 +190,12 @@ class Reading:
         self, kind: type[Finding], key: str, row: int | None = None, column: str | None = None
     ) -> None:
         most: int = getattr(self.bounds, key)
-        detail = f"{key} = {2 * most}"
+        detail = _raised(key, 2 * most)
         raise BadInput(
             [kind(file=self.name, row=row, column=column, value=f"{most:,}", detail=detail)]
         )
+
+
+def _raised(key: str, most: int) -> str:
+    """Return what raises a bound: the option, and the same in a map."""
+    return f"give --read {key}={most}, or write {key} = {most} in [file] of a map of columns"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal
@@ -35,6 +36,7 @@ def _as_text(value: Any) -> Any:
 
 
 Word = Annotated[str, BeforeValidator(_as_text)]
+_WHOLE = re.compile(r"[0-9]{1,18}")
 Filled = Annotated[str, Field(min_length=1, pattern=r"\S")]
 
 
@@ -86,7 +88,7 @@ class ColumnMap(BaseModel):
     columns: dict[str, Filled] = {}
     decimal_comma: bool = False
     thousands: str | None = None
-    quality_most: Decimal | None = Field(None, gt=0)
+    quality_most: Annotated[Decimal, Field(gt=0)] | None = None
     stars: str | None = None
     bare_hex: bool = False
     currency_signs: tuple[Filled, ...] = ()
@@ -102,6 +104,28 @@ class ColumnMap(BaseModel):
     join: dict[str, tuple[Filled, ...]] = {}
     defaults: dict[str, Word] = {}
     file: FileOptions = FileOptions()
+
+    def reading(self, settings: Iterable[str]) -> ColumnMap:
+        """Return the map with other values in its table ``[file]``.
+
+        Parameters
+        ----------
+        settings : iterable of str
+            Each ``KEY=VALUE``, as on the command line.
+
+        Raises
+        ------
+        BadInput
+            With every finding.
+        """
+        data: dict[str, Any] = self.file.model_dump()
+        for setting in settings:
+            key, _, value = setting.partition("=")
+            data[key.strip()] = int(value) if _WHOLE.fullmatch(value.strip()) else value
+        try:
+            return self.model_copy(update={"file": FileOptions.model_validate(data)})
+        except ValidationError as fault:
+            raise BadInput([_finding("--read", dict(each)) for each in fault.errors()]) from None
 
     def place(self, finding: Finding) -> Finding:
         """Return the finding with the source's header as its column."""
@@ -179,7 +203,8 @@ def read_map(path: str | Path) -> ColumnMap:
 def _finding(file: str, error: dict[str, Any]) -> Finding:
     key = ".".join(map(str, error["loc"]))
     if error["type"] == "extra_forbidden":
-        known = FileOptions.model_fields if key.startswith("file.") else ColumnMap.model_fields
+        of_file = key.startswith("file.") or file == "--read"
+        known = FileOptions.model_fields if of_file else ColumnMap.model_fields
         detail = nearest(key.rpartition(".")[2], known)
         return source_findings.UnknownMapKey(file=file, column=key, detail=detail)
     value = str(error["input"])

@@ -25,51 +25,42 @@ class ManyRows(Finding):
     """A source has more rows than are read."""
 
     says = "The source has more than {value} rows, and no more are read."
-    mend = "to read more, write {detail} in [file] of a map of columns (--columns)"
+    mend = "to read more, {detail}"
 
 
 class ManyColumns(Finding):
     """A source has more columns than are read."""
 
     says = "The source has more than {value} columns, and no more are read."
-    mend = "to read more, write {detail} in [file] of a map of columns (--columns)"
+    mend = "to read more, {detail}"
 
 
 class LongCell(Finding):
     """A cell of a source has more characters than are read."""
 
     says = "A cell has more than {value} characters, and no more are read."
-    mend = (
-        "look for a double quote that is never closed; to read more, write {detail} in [file] of "
-        "a map of columns (--columns)"
-    )
+    mend = "look for a double quote that is never closed; to read more, {detail}"
 
 
 class LongRow(Finding):
     """A row of a CSV file has more characters than are read."""
 
     says = "The row has more than {value} characters, and no more are read."
-    mend = (
-        "look for line breaks that are missing; to read more, write {detail} in [file] of a map "
-        "of columns (--columns)"
-    )
+    mend = "look for line breaks that are missing; to read more, {detail}"
 
 
 class MuchData(Finding):
     """A source holds more bytes, uncompressed, than are read."""
 
     says = "The source holds more than {value} bytes, and no more are read."
-    mend = "to read more, write {detail} in [file] of a map of columns (--columns)"
+    mend = "to read more, {detail}"
 
 
 class LongReading(Finding):
     """A workbook, a Parquet file or a database takes longer to be read than is waited."""
 
     says = "Reading took more than {value} seconds, and was given up."
-    mend = (
-        "save the goods as CSV, which is read faster; to wait longer, write {detail} in [file] "
-        "of a map of columns (--columns)"
-    )
+    mend = "save the goods as CSV, which is read faster; to wait longer, {detail}"
 
 
 class ManyCells(Finding):

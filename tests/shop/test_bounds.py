@@ -62,6 +62,7 @@ def test_rows(written, tmp_path):
     source = written(rows_of(20), tmp_path)
     found = refused(source, most_rows=10)
     assert (found.code, found.value) == ("many-rows", "10")
+    assert "--read most_rows=20" in found.hint
     assert "most_rows = 20 in [file]" in found.hint
     assert len(read_source(source, mapping=ColumnMap(file={"most_rows": 21})).records.rows) == 20
 
@@ -215,6 +216,49 @@ def test_a_map_raises_a_bound_on_the_command_line(tmp_path):
     assert "more than 10 rows" in done.output
     (tmp_path / "map.toml").write_text("[file]\nmost_rows = 21\n")
     assert CliRunner().invoke(app, args).exit_code == 0
+
+
+@pytest.mark.parametrize(
+    ("settings", "code"),
+    [
+        (["most_rows=10"], "many-rows"),
+        (["most_rows=21"], None),
+        (["most_rows=many"], "bad-map"),
+        (["most_row=21"], "unknown-map-key"),
+        (["most_rows=21", "delimiter=;"], "wrong-delimiter"),
+        (["encoding=windows-1252", "header_row=1", "delimiter=comma"], None),
+    ],
+)
+def test_an_option_sets_what_is_read_of_the_file(tmp_path, settings, code):
+    from typer.testing import CliRunner
+
+    from kitsolver.cli import app
+
+    source = as_csv(rows_of(20), tmp_path)
+    args = [part for setting in settings for part in ("--read", setting)]
+    done = CliRunner().invoke(app, ["check", source, "--currency", "EUR", *args])
+    assert done.exit_code == (2 if code else 0), done.output
+    assert (code or "errors 0") in done.output
+
+
+def test_every_command_that_reads_a_catalogue_has_the_option():
+    from typer.testing import CliRunner
+
+    from kitsolver.cli import app
+
+    for command in (
+        "check",
+        "pick",
+        "ladder",
+        "others",
+        "why",
+        "recheck",
+        "range",
+        "batch",
+        "page",
+    ):
+        shown = CliRunner().invoke(app, [command, "--help"]).output
+        assert "--read" in shown, command
 
 
 def test_a_bound_is_a_number_above_zero(tmp_path):
