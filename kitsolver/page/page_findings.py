@@ -53,6 +53,13 @@ class TwoNumbers(Finding):
     mend = "choose which is meant, or write it without a mark for thousands"
 
 
+class ColumnTwice(Finding):
+    """Two columns of goods that were handed in are said to be the same one of ours."""
+
+    says = "More than one column is said to be {value}."
+    mend = "choose one of them, and leave the other as it is"
+
+
 class NoSum(Finding):
     """The end of the ladder in an address is no sum of the brief's currency."""
 

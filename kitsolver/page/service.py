@@ -93,13 +93,22 @@ class Service:
             If it is not kept.
         """
         stored = self.store.get(address.catalogue)
-        return self.source_of(stored, currency, skip_bad_rows=address.skip_bad_rows)
+        columns = self.store.get(address.columns) if address.columns else None
+        return self.source_of(
+            stored, currency, skip_bad_rows=address.skip_bad_rows, columns=columns
+        )
 
     def source_of(
-        self, stored: StoredCatalogue, currency: str | None, *, skip_bad_rows: bool = False
+        self,
+        stored: StoredCatalogue,
+        currency: str | None,
+        *,
+        skip_bad_rows: bool = False,
+        columns: StoredCatalogue | None = None,
     ) -> CatalogueToRead:
         """Return a catalogue that is kept, as it is to be read."""
-        return CatalogueToRead(stored.digest, stored.name, stored.path, currency, skip_bad_rows)
+        by = columns.path if columns else None
+        return CatalogueToRead(stored.digest, stored.name, stored.path, currency, skip_bad_rows, by)
 
     async def copied(self, name: str, content: BinaryIO) -> StoredCatalogue:
         """Return an upload copied for the store, which is yet to keep it.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,7 +13,6 @@ from kitsolver.explain.others import Others
 from kitsolver.page.address import Address
 from kitsolver.page.catalogue_summary import CatalogueSummary
 from kitsolver.page.tasks import PackedLadder, TimedAnswer
-from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
 from kitsolver.show.sentences import figure_text
 from kitsolver.show.sheet.kit_view import kit_view
@@ -242,12 +241,6 @@ def comparison(
         "went": [line.name for line in went],
         "href": taken.href(),
     }
-
-
-def findings_context(findings: Sequence[Finding], most: int) -> Context:
-    """Return findings for a table, at most so many, and how many there are."""
-    errors = sum(not finding.warning for finding in findings)
-    return {"shown": findings[:most], "number": len(findings), "errors": errors}
 
 
 def others_context(

@@ -63,6 +63,8 @@ class CatalogueToRead:
         Of its prices; None where that is not known yet.
     skip_bad_rows : bool
         Whether rows with errors are left out.
+    columns : Path or None
+        Where the map is by which it is read.
     """
 
     digest: str
@@ -70,6 +72,7 @@ class CatalogueToRead:
     path: Path
     currency: str | None = None
     skip_bad_rows: bool = False
+    columns: Path | None = None
 
     def priced_in(self, currency: str) -> CatalogueToRead:
         """Return the same with prices in a currency."""
@@ -85,6 +88,7 @@ def catalogue_of(source: CatalogueToRead) -> Any:
     BadInput
         If it cannot be used.
     """
+    from kitsolver.shop.mapping import read_map
     from kitsolver.shop.reading import read_catalogue
 
     return read_catalogue(
@@ -92,6 +96,7 @@ def catalogue_of(source: CatalogueToRead) -> Any:
         currency=source.currency,
         skip_bad_rows=source.skip_bad_rows,
         name=source.name,
+        mapping=read_map(source.columns) if source.columns else None,
     )
 
 

@@ -115,23 +115,10 @@ def test_a_catalogue_that_is_handed_in_is_asked_with_the_same_brief(client):
     assert "This is proven" in text
 
 
-def test_rows_with_findings_are_told_by_row_and_can_be_left_out(client):
-    answer = hand_in(
-        client, SMALL + "C,c,bag,x,5\nA,again,bag,1,5\n", 'currency=EUR&cap=3&holds=["bag"]'
-    )
-    assert answer.status_code == 422
-    rows = re.findall(r'data-label="row">(\d*)</td><td data-label="column">(\w*)<', answer.text)
-    assert ("4", "price") in rows
-    assert ("5", "sku") in rows or ("2", "sku") in rows
-    on = re.search(r'<a class="button" href="([^"]+)"', answer.text)[1].replace("&amp;", "&")
-    assert "This is proven" in client.get(on).text
-
-
 def test_a_file_that_is_no_catalogue_is_refused_with_its_reason(client):
     for text in ("", "no, catalogue\n1,2\n", "\x00\x01"):
         answer = hand_in(client, text)
-        assert answer.status_code == 422
-        assert "finding" in answer.text
+        assert answer.status_code == 422, text
         assert "Go on with" not in answer.text
 
 
