@@ -68,6 +68,8 @@ class WhyNot:
     why : NoKit or None
         Why there is no kit, or none with the row. None where no demand of the brief is in the way,
         but goods that are beside the row in every kit: `barred` says which.
+    name : str
+        The row's name; blank where the catalogue does not offer it.
     row_counts : RowCounts
         The rows of the catalogue that it was found among, and those that were skipped.
     """
@@ -82,6 +84,7 @@ class WhyNot:
     price: int | None = None
     quality: int | None = None
     why: NoKit | None = None
+    name: str = ""
     row_counts: RowCounts = NOT_COUNTED
 
 
@@ -120,6 +123,7 @@ def why_not(
     validate_against(brief, catalogue)
     if sku in catalogue:
         found = _of_offered(catalogue, brief, sku, solver, TimeLimit(seconds))
+        found = replace(found, name=catalogue.row(sku)["name"])
     else:
         found = _of_not_offered(catalogue, brief, sku)
     return replace(found, row_counts=catalogue.row_counts)

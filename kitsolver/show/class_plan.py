@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from kitsolver.brief.brief import Brief
 from kitsolver.shop.money import to_text
+from kitsolver.show.a_head import a_head
 from kitsolver.show.json_record import JsonObject, size_cm
-from kitsolver.show.sentences import a_head, caution_sentences, size_text
+from kitsolver.show.sentences import caution_sentences, size_text
 from kitsolver.solve.class_plan import ClassPlan, Cuts, StitchingTime
 from kitsolver.solve.outcome import Kit
 

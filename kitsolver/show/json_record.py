@@ -7,10 +7,12 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
+from kitsolver.brief.brief import Brief
 from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import rounded
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
+from kitsolver.show.a_head import a_head_text
 from kitsolver.show.skipped import skipped_records
 from kitsolver.solve.audit.audit import Check
 from kitsolver.solve.outcome import Kit
@@ -37,10 +39,11 @@ def size_cm(size: Size) -> list[float]:
     return [float(rounded(side)) for side in size]
 
 
-def kit_figures_record(kit: Kit, currency: str) -> JsonObject:
+def kit_figures_record(kit: Kit, brief: Brief) -> JsonObject:
     """Return the figures and the skus of a kit, for results that compare kits."""
     return {
-        "payable": to_text(kit.figures.payable, currency),
+        "payable": to_text(kit.figures.payable, brief.currency),
+        "a_head": a_head_text(kit.figures.payable, brief),
         "quality": figure_number(kit.figures.quality),
         "extras_quality": figure_number(kit.figures.extras),
         "skus": [line.sku for line in kit.lines],

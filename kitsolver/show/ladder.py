@@ -11,8 +11,10 @@ from rich.text import Text
 
 from kitsolver.explain.ladder import Ladder, LadderRung
 from kitsolver.shop.money import to_text
+from kitsolver.show.a_head import a_head_text
 from kitsolver.show.csv_text import csv_text
 from kitsolver.show.json_record import JsonObject, figure_number, no_kit_record
+from kitsolver.show.named import changes, names_of
 from kitsolver.show.sentences import figure_text
 from kitsolver.show.skipped import skipped_records, skipped_sentences
 from kitsolver.show.tables import headed_table
@@ -29,8 +31,9 @@ def show_ladder(ladder: Ladder, console: Console, *, main: bool = False) -> None
     """Print every rung, or with `main` only those at which quality rises, with a bar for it."""
     brief = ladder.brief
     low, high = (to_text(cap, brief.currency) for cap in (ladder.low, ladder.high))
+    heads = "" if brief.heads == 1 else f", {brief.heads} heads"
     console.print(Text(brief.title or "A kit", style="bold"))
-    console.print(f"Caps from {low} to {high} {brief.currency}", highlight=False)
+    console.print(f"Caps from {low} to {high} {brief.currency}{heads}", highlight=False)
     if ladder.why is not None:
         show_no_kit(ladder.why, ladder.row_counts, console, cap_option=_CAP)
         return
@@ -63,6 +66,7 @@ def ladder_record(ladder: Ladder) -> JsonObject:
             {
                 "cap": to_text(rung.cap, currency),
                 "payable": to_text(rung.kit.receipt.payable, currency),
+                "a_head": a_head_text(rung.kit.receipt.payable, ladder.brief),
                 "quality": figure_number(rung.kit.figures.quality),
                 "extras_quality": figure_number(rung.kit.figures.extras),
                 "skus": list(rung.skus),
@@ -72,6 +76,7 @@ def ladder_record(ladder: Ladder) -> JsonObject:
             for rung in ladder.rungs
         ],
     }
+    record["names"] = _names(ladder.rungs)
     if ladder.why is not None:
         record["why"] = no_kit_record(ladder.why, ladder.brief.currency, _CAP)
     return record | {"brief": ladder.brief.model_dump(mode="json")}
@@ -87,23 +92,32 @@ def ladder_csv(ladder: Ladder) -> str:
 
 def _table(rungs: Sequence[LadderRung], ladder: Ladder) -> Table:
     table = headed_table()
+    brief, names = ladder.brief, _names(rungs)
     table.add_column("cap", justify="right", no_wrap=True)
+    if brief.heads > 1:
+        table.add_column("a head", justify="right", no_wrap=True)
     table.add_column("quality", justify="right", no_wrap=True)
     table.add_column("", no_wrap=True)
     table.add_column("extras", justify="right", no_wrap=True)
     table.add_column("came (+) and went (−)", overflow="fold", ratio=1)
-    for number, rung in enumerate(rungs):
+    for rung in rungs:
         kit = rung.kit
-        changed = [*(f"+{sku}" for sku in rung.came), *(f"−{sku}" for sku in rung.went)]
+        each = a_head_text(rung.cap, brief)
         table.add_row(
-            to_text(rung.cap, ladder.brief.currency),
+            to_text(rung.cap, brief.currency),
+            *([] if each is None else [each]),
             figure_text(kit.figures.quality),
             Text(bar(kit.figures.quality), style="cyan"),
             figure_text(kit.figures.extras),
             # The first kit is listed whole, for nothing stands before it.
-            Text(" ".join(changed) if number else ", ".join(rung.skus)),
+            Text(changes(rung.came, rung.went, names)),
         )
     return table
+
+
+def _names(rungs: Sequence[LadderRung]) -> dict[str, str]:
+    """Return the names of all rows of the kits of some rungs, by sku."""
+    return names_of(*(rung.kit.lines for rung in rungs))
 
 
 def bar(quality: Fraction) -> str:

@@ -13,7 +13,9 @@ from kitsolver.explain.lines import Instead
 from kitsolver.explain.others import Others
 from kitsolver.explain.reach import Reached
 from kitsolver.shop.money import to_text
+from kitsolver.show.a_head import a_head_text, sum_text
 from kitsolver.show.json_record import JsonObject, kit_figures_record
+from kitsolver.show.named import Names, changes, listed, named, names_of
 from kitsolver.show.sentences import figure_text
 from kitsolver.show.skipped import skipped_records, skipped_sentences
 from kitsolver.show.tables import headed_table
@@ -39,18 +41,21 @@ def show_others(
     brief, (best, *rest) = found.brief, found.kits
     console.print(Text(brief.title or "A kit", style="bold"))
     console.print()
-    _table(console, "The best kit, and others that come close", _kits(best, rest, brief))
+    names = _names(found, reached, lines)
+    title = "The best kit, and others that come close"
+    _table(console, title, _kits(best, rest, names), brief)
     if not rest:
         console.print("There is no other kit that differs enough.", highlight=False)
     if not found.complete:
         console.print("Time ran out before all of them were found.", highlight=False)
     if reached:
         console.print()
-        _table(console, "Just out of reach", _reached(best, reached, brief))
+        _table(console, "Just out of reach", _reached(best, reached, brief, names), brief)
     for one in lines:
         console.print()
-        console.print(Text(f"{one.line.sku}, {_sum(one.line.total, brief)}", style="bold"))
-        for sentence in _instead(one, best, brief):
+        line = f"{named(one.line.sku, names)}, {sum_text(one.line.total, brief)}"
+        console.print(Text(line, style="bold"))
+        for sentence in _instead(one, best, brief, names):
             console.print(f"  {sentence}", highlight=False)
     if sentences := list(skipped_sentences(found.row_counts)):
         console.print()
@@ -91,68 +96,80 @@ def others_record(
             }
             for one in lines
         ]
+    record["names"] = _names(found, reached, lines)
     return record | {"brief": brief.model_dump(mode="json")}
 
 
 def comparison_record(kit: Kit, best: Kit, brief: Brief) -> JsonObject:
     """Return the figures of a kit, and which skus it has and lacks beside the best."""
     return {
-        **kit_figures_record(kit, brief.currency),
+        **kit_figures_record(kit, brief),
         "came": list(came(kit, best)),
         "went": list(came(best, kit)),
     }
 
 
-def _table(console: Console, title: str, rows: Iterable[Sequence[str]]) -> None:
+def _names(
+    found: Others, reached: Sequence[Reached], lines: Sequence[Instead] | None
+) -> dict[str, str]:
+    """Return the names of all rows of the kits that are compared, by sku."""
+    instead = [kit for one in lines or () for kit in (one.replaced, one.given_up) if kit]
+    kits = (*found.kits, *(one.kit for one in reached), *instead)
+    return names_of(*(kit.lines for kit in kits))
+
+
+def _table(
+    console: Console, title: str, rows: Iterable[tuple[int, Kit, str]], brief: Brief
+) -> None:
+    """Print kits with their figures; a row is a sum, the kit, and what is told of it."""
     table = headed_table()
-    for name in ("payable", "quality", "extras"):
+    heads = ("a head",) if brief.heads > 1 else ()
+    for name in ("payable", *heads, "quality", "extras"):
         table.add_column(name, justify="right", no_wrap=True)
-    table.add_column("what is in it", overflow="fold")
-    for row in rows:
-        table.add_row(*map(Text, row))
+    table.add_column("came (+) and went (−)", overflow="fold")
+    for payable, kit, told in rows:
+        each = a_head_text(payable, brief)
+        table.add_row(
+            to_text(payable, brief.currency),
+            *([] if each is None else [each]),
+            figure_text(kit.figures.quality),
+            figure_text(kit.figures.extras),
+            Text(told),
+        )
     console.print(Text(title, style="bold"))
     console.print(table)
 
 
-def _kits(best: Kit, rest: Sequence[Kit], brief: Brief) -> Iterator[Sequence[str]]:
-    needs = (line.sku for line in best.lines if line.role == "need")
-    yield *_figures(best, brief), ", ".join(needs)
+def _kits(best: Kit, rest: Sequence[Kit], names: Names) -> Iterator[tuple[int, Kit, str]]:
+    needs = (named(line.sku, names) for line in best.lines if line.role == "need")
+    yield best.figures.payable, best, "\n".join(needs)
     for kit in rest:
-        yield *_figures(kit, brief), _changes(kit, best)
+        yield kit.figures.payable, kit, _changes(kit, best, names)
 
 
-def _reached(best: Kit, reached: Sequence[Reached], brief: Brief) -> Iterator[Sequence[str]]:
+def _reached(
+    best: Kit, reached: Sequence[Reached], brief: Brief, names: Names
+) -> Iterator[tuple[int, Kit, str]]:
     for one in reached:
-        missing = _sum(one.cap - brief.total_cap, brief)
-        yield *_figures(one.kit, brief), f"{missing} more: {_changes(one.kit, best)}"
+        missing = sum_text(one.cap - brief.total_cap, brief)
+        told = f"{missing} more\n{_changes(one.kit, best, names)}"
+        yield one.kit.figures.payable, one.kit, told
 
 
-def _figures(kit: Kit, brief: Brief) -> tuple[str, str, str]:
-    figures = kit.figures
-    paid = to_text(figures.payable, brief.currency)
-    return paid, figure_text(figures.quality), figure_text(figures.extras)
+def _changes(kit: Kit, best: Kit, names: Names) -> str:
+    return changes(came(kit, best), came(best, kit), names) or "the same rows"
 
 
-def _changes(kit: Kit, best: Kit) -> str:
-    new, gone = came(kit, best), came(best, kit)
-    comes = ", ".join(new) or "nothing new"
-    return f"{comes} for {', '.join(gone)}" if gone else comes
-
-
-def _instead(one: Instead, best: Kit, brief: Brief) -> Iterator[str]:
+def _instead(one: Instead, best: Kit, brief: Brief, names: Names) -> Iterator[str]:
     if one.replaced is None:
         yield "Nothing else goes in its place while the other lines stay."
     else:
         figures, before = one.replaced.figures, best.figures
         yield (
-            f"In its place: {', '.join(came(one.replaced, best)) or 'nothing new'}; quality "
+            f"In its place: {listed(came(one.replaced, best), names) or 'nothing new'}; quality "
             f"{figure_text(figures.quality)} instead of {figure_text(before.quality)}, payable "
-            f"{_sum(figures.payable, brief)} instead of {_sum(before.payable, brief)}."
+            f"{sum_text(figures.payable, brief)} instead of {sum_text(before.payable, brief)}."
         )
     if one.given_up is not None:
-        new = ", ".join(came(one.given_up, best)) or "nothing better"
+        new = listed(came(one.given_up, best), names) or "nothing better"
         yield f"Without it, its money could buy {new}."
-
-
-def _sum(minor: int, brief: Brief) -> str:
-    return f"{to_text(minor, brief.currency)} {brief.currency}"

@@ -12,6 +12,7 @@ from rich.text import Text
 from kitsolver.explain.copies import Copies
 from kitsolver.explain.no_kit.why_no_kit import NoKit
 from kitsolver.shop.money import to_text
+from kitsolver.show.a_head import a_head_text
 from kitsolver.show.json_record import JsonObject, check_records, figure_number, no_kit_record
 from kitsolver.show.kit_record import record_of
 from kitsolver.show.sentences import figure_text
@@ -71,6 +72,8 @@ def show_range(found: RangeOutcome, console: Console, why: NoKit | None = None) 
         return
     for kit, made in zip(asked.kits, found.kits, strict=True):
         paid = to_text(made.receipt.payable, asked.currency)
+        if (each := a_head_text(made.receipt.payable, kit.brief)) is not None:
+            paid += f" (about {each} a head)"
         copies = "1 copy" if kit.copies == 1 else f"{kit.copies} copies"
         console.print()
         console.print(

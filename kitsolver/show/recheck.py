@@ -10,7 +10,9 @@ from rich.text import Text
 
 from kitsolver.explain.recheck.recheck import LineChange, Recheck
 from kitsolver.shop.money import to_text
+from kitsolver.show.a_head import sum_text
 from kitsolver.show.json_record import JsonObject, check_records, figure_number, kit_figures_record
+from kitsolver.show.named import listed, named, names_of
 from kitsolver.show.sentences import figure_text
 from kitsolver.show.skipped import skipped_records, skipped_sentences
 from kitsolver.solve.outcome import Kit
@@ -56,6 +58,7 @@ def recheck_record(found: Recheck, mended: Kit | None) -> JsonObject:
         "best": _kit(found.best, found),
         "nearest": _kit(found.nearest, found),
         "mend": _kit(mended, found),
+        "names": _names(found),
         "skipped": skipped_records(found.row_counts),
     }
 
@@ -64,13 +67,19 @@ def _kit(kit: Kit | None, found: Recheck) -> JsonObject | None:
     if kit is None:
         return None
     return {
-        **kit_figures_record(kit, found.brief.currency),
+        **kit_figures_record(kit, found.brief),
         "came": _came(kit, found),
         "went": _went(kit, found),
         "units": [
             {"sku": sku, "before": before, "now": now} for sku, before, now in _units(kit, found)
         ],
     }
+
+
+def _names(found: Recheck) -> dict[str, str]:
+    """Return the names of all rows of the saved kit and of today's, by sku."""
+    today = (kit.lines for kit in (found.best, found.nearest) if kit is not None)
+    return names_of(found.saved.lines, *today)
 
 
 def _came(kit: Kit, found: Recheck) -> list[str]:
@@ -100,10 +109,11 @@ _CHANGES = {
 
 
 def _change_sentences(found: Recheck) -> Iterator[str]:
+    names = _names(found)
     if not found.changes:
         yield "Nothing has changed about its lines."
     for change in found.changes:
-        yield f"  {change.sku} {_change_text(change)}."
+        yield f"  {named(change.sku, names)} {_change_text(change)}."
 
 
 def _change_text(change: LineChange) -> str:
@@ -111,12 +121,11 @@ def _change_text(change: LineChange) -> str:
 
 
 def _standing_sentences(found: Recheck) -> Iterator[str]:
-    currency = found.brief.currency
     if found.stands:
-        now = to_text(found.today.payable, currency) if found.today else ""
-        before = to_text(found.saved.payable, currency)
+        now = sum_text(found.today.payable, found.brief) if found.today else ""
+        before = sum_text(found.saved.payable, found.brief)
         same = "as before" if now == before else f"instead of {before}"
-        yield f"The kit still stands: it comes to {now} {currency} {same}."
+        yield f"The kit still stands: it comes to {now} {same}."
         return
     if found.today is None:
         yield "The kit no longer stands, for not all of its lines are there."
@@ -135,25 +144,28 @@ def _best_sentences(found: Recheck) -> Iterator[str]:
     elif found.stands and found.today is not None:
         best, today = found.best.figures, found.today
         which = "The best kit today" if found.proven else "The best kit found today"
-        sums = (to_text(one.payable, found.brief.currency) for one in (best, today))
+        sums = (sum_text(one.payable, found.brief) for one in (best, today))
         yield (
             f"{which} has quality {figure_text(best.quality)} "
             f"against its {figure_text(today.quality)}, "
             f"extras {figure_text(best.extras)} against {figure_text(today.extras)}, and comes to "
-            f"{' against '.join(sums)} {found.brief.currency}."
+            f"{' against '.join(sums)}."
         )
 
 
 def _mend_sentences(found: Recheck, kit: Kit) -> Iterator[str]:
-    came, went, currency = _came(kit, found), _went(kit, found), found.brief.currency
-    parts = [f"take out {', '.join(went)}"] if went else []
-    parts += [f"put in {', '.join(came)}"] if came else []
-    parts += [f"take {now} of {sku} instead of {was}" for sku, was, now in _units(kit, found)]
+    came, went, names = _came(kit, found), _went(kit, found), _names(found)
+    parts = [f"take out {listed(went, names)}"] if went else []
+    parts += [f"put in {listed(came, names)}"] if came else []
+    parts += [
+        f"take {now} of {named(sku, names)} instead of {was}"
+        for sku, was, now in _units(kit, found)
+    ]
     if parts:
         mend = ", and ".join(parts)
         yield f"To mend it, {mend}." if not found.stands else f"To get there, {mend}."
     else:
         yield "The same lines make a kit that stands, once it is picked again."
     quality, extras = figure_text(kit.figures.quality), figure_text(kit.figures.extras)
-    paid = to_text(kit.figures.payable, currency)
-    yield f"It then has quality {quality}, extras {extras}, and comes to {paid} {currency}."
+    paid = sum_text(kit.figures.payable, found.brief)
+    yield f"It then has quality {quality}, extras {extras}, and comes to {paid}."

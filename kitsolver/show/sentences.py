@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
-from math import floor
 
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
 from kitsolver.craft.fit import Size
 from kitsolver.craft.lengths import CM, INCH, rounded
 from kitsolver.shop.money import to_text
+from kitsolver.show.a_head import a_head, sum_text
 from kitsolver.show.skipped import among, skipped_sentences
 from kitsolver.solve.audit.evidence import number
 from kitsolver.solve.outcome import Kit, Line, Outcome, Status
@@ -63,11 +63,6 @@ def till_rows(kit: Kit, brief: Brief) -> list[tuple[str, int]]:
     return rows
 
 
-def a_head(payable: int, brief: Brief) -> int:
-    """Return what one head pays, rounded half up to a minor unit."""
-    return floor(Fraction(payable, brief.heads) + Fraction(1, 2))
-
-
 def at_home_sentences(brief: Brief) -> Iterator[str]:
     """Yield which needs are met at home."""
     names = [need for need in brief.holds if brief.need(need).have]
@@ -109,9 +104,8 @@ def _opened_charts(outcome: Outcome) -> Iterator[str]:
 def _next_rung(outcome: Outcome) -> Iterator[str]:
     rung, brief = outcome.next_rung, outcome.brief
     if rung is not None:
-        missing = to_text(rung.cap - brief.total_cap, brief.currency)
         yield (
-            f"{missing} {brief.currency} more would buy "
+            f"{sum_text(rung.cap - brief.total_cap, brief)} more would buy "
             f"quality {figure_text(rung.figures.quality)}, "
             f"extras {figure_text(rung.figures.extras)}."
         )

@@ -14,6 +14,7 @@ from rich.text import Text
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.money import to_text
+from kitsolver.show.a_head import sum_text
 from kitsolver.show.class_plan import plan_sentences
 from kitsolver.show.sentences import (
     at_home_sentences,
@@ -53,7 +54,7 @@ def show_outcome(
         Whether to print the colours of the shades, where the console has colours.
     """
     brief = outcome.brief
-    cap = f"{to_text(brief.total_cap, brief.currency)} {brief.currency}"
+    cap = sum_text(brief.total_cap, brief)
     heads = "" if brief.heads == 1 else f", {brief.heads} heads"
     heads += f" and {brief.spare} spare" if brief.spare else ""
     console.print(Text(brief.title or "A kit", style="bold"))

@@ -11,7 +11,9 @@ from kitsolver.brief.brief import Brief
 from kitsolver.explain.changed import came
 from kitsolver.explain.why_not import Verdict, WhyNot
 from kitsolver.shop.money import to_text
+from kitsolver.show.a_head import sum_text
 from kitsolver.show.json_record import JsonObject, kit_figures_record, no_kit_record
+from kitsolver.show.named import listed, named, names_of
 from kitsolver.show.sentences import figure_text
 from kitsolver.show.skipped import skipped_records, skipped_sentences
 from kitsolver.show.terminal import show_no_kit
@@ -20,7 +22,7 @@ from kitsolver.solve.outcome import Kit
 
 def show_why_not(found: WhyNot, console: Console) -> None:
     """Print why a row is not in the best kit."""
-    console.print(Text(found.sku, style="bold"))
+    console.print(Text(named(found.sku, _names(found)), style="bold"))
     for sentence in why_not_sentences(found):
         console.print(f"  {sentence}", highlight=False)
     if found.why is not None:
@@ -49,11 +51,19 @@ def why_not_record(found: WhyNot) -> JsonObject:
         "says": list(why_not_sentences(found)),
         "why": None if found.why is None else no_kit_record(found.why, brief.currency),
         "skipped": skipped_records(found.row_counts),
+        "names": _names(found),
     }
 
 
+def _names(found: WhyNot) -> dict[str, str]:
+    """Return the names of the row and of all rows of the kits that are compared, by sku."""
+    kits = (kit.lines for kit in (found.best, found.with_it, found.without) if kit is not None)
+    own = {found.sku: found.name} if found.name else {}
+    return own | names_of(*kits)
+
+
 def _kit(kit: Kit | None, brief: Brief) -> JsonObject | None:
-    return None if kit is None else kit_figures_record(kit, brief.currency)
+    return None if kit is None else kit_figures_record(kit, brief)
 
 
 def why_not_sentences(found: WhyNot) -> Iterator[str]:
@@ -77,18 +87,20 @@ def _without(found: WhyNot, best: Kit) -> Iterator[str]:
     if without is None:
         yield "Without it there is no kit under the cap."
         return
-    yield f"Without it the best kit has {_figures(without, best, found.brief.currency)}."
+    yield f"Without it the best kit has {_figures(without, best, found.brief)}."
     if new := came(without, best):
-        yield f"In place of {', '.join(came(best, without))} would come {', '.join(new)}."
+        names = _names(found)
+        gone = listed(came(best, without), names)
+        yield f"In place of {gone} would come {listed(new, names)}."
 
 
-def _figures(kit: Kit, best: Kit, currency: str) -> str:
+def _figures(kit: Kit, best: Kit, brief: Brief) -> str:
     """Return the figures of a kit beside those of the best."""
     mine, other = kit.figures, best.figures
     rows = (
         ("quality", figure_text(mine.quality), figure_text(other.quality)),
         ("extras", figure_text(mine.extras), figure_text(other.extras)),
-        ("payable", to_text(mine.payable, currency), to_text(other.payable, currency)),
+        ("payable", sum_text(mine.payable, brief), sum_text(other.payable, brief)),
     )
     parts = [
         f"{name} {one}" + (" as well" if one == another else f" instead of {another}")
@@ -98,10 +110,10 @@ def _figures(kit: Kit, best: Kit, currency: str) -> str:
 
 
 def _compared(found: WhyNot, best: Kit, with_it: Kit) -> Iterator[str]:
-    currency = found.brief.currency
-    yield f"With it the best kit has {_figures(with_it, best, currency)}."
-    new, gone = came(with_it, best), came(best, with_it)
-    yield f"It would bring {', '.join(new)}" + (f" for {', '.join(gone)}." if gone else ".")
+    currency, names = found.brief.currency, _names(found)
+    yield f"With it the best kit has {_figures(with_it, best, found.brief)}."
+    new, gone = (listed(skus, names) for skus in (came(with_it, best), came(best, with_it)))
+    yield f"It would bring {new}" + (f" for {gone}." if gone else ".")
     ways = []
     if found.price is not None:
         ways.append(f"at a price of {to_text(found.price, currency)} {currency} or less")

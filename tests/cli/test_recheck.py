@@ -14,9 +14,11 @@ DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = DEMO / "tormellick-whelk.csv"
 KEYS = [
     *("schema", "title", "currency", "stands", "still_best", "changes", "checks", "saved", "today"),
-    *("best", "nearest", "mend"),
+    *("best", "nearest", "mend", "names", "skipped"),
 ]
-KIT_KEYS = ["payable", "quality", "extras_quality", "skus", "came", "went", "units"]
+KIT_KEYS = [
+    *("payable", "a_head", "quality", "extras_quality", "skus", "came", "went", "units"),
+]
 
 
 def run(*words):
@@ -98,8 +100,8 @@ def test_a_dearer_line_within_the_cap_is_told_and_the_kit_stands(kit, shop):
     assert (record["saved"]["payable"], record["today"]["payable"]) == ("29.85", "29.90")
     assert record["nearest"] is record["mend"] is None
     told = shown(path, today)
-    assert "GW-SEAL cost 1.40 and costs 1.45." in told
-    assert "still stands: it comes to 29.90 EUR instead of 29.85." in told
+    assert "Wax seal, shop's whelk (GW-SEAL) cost 1.40 and costs 1.45." in told
+    assert "still stands: it comes to 29.90 EUR instead of 29.85 EUR." in told
 
 
 def test_a_kit_that_stands_may_be_the_best_no_more(kit, shop):
@@ -134,9 +136,11 @@ def test_a_vanished_line_is_mended_by_the_fewest_changes(kit, shop):
     assert near["came"][0].startswith("SC-")
     assert Decimal(near["payable"]) <= Decimal("30.00")
     told = shown(path, today)
-    assert "SC-HERON is no longer in the catalogue." in told
+    assert "Heron's bill scissors, 10 cm (SC-HERON) is no longer in the catalogue." in told
     assert "no longer stands, for not all of its lines are there." in told
-    assert f"To mend it, take out SC-HERON, and put in {near['came'][0]}." in told
+    new = f"{record['names'][near['came'][0]]} ({near['came'][0]})"
+    gone = "Heron's bill scissors, 10 cm (SC-HERON)"
+    assert f"To mend it, take out {gone}, and put in {new}." in told
 
 
 def test_against_the_best_the_mend_is_the_best(kit, shop):
@@ -215,7 +219,7 @@ def test_a_kit_of_several_heads_needs_its_units_in_stock(kit, shop):
     short = rechecked(path, shop(**{row: {"stock": "11"}}), exit_code=1)
     assert short["changes"] == [{"sku": chart, "what": "stock", "before": "12", "now": "11"}]
     assert chart in short["nearest"]["went"]
-    assert f"{chart} is short: 12 needed, 11 in stock." in shown(
+    assert f"({chart}) is short: 12 needed, 11 in stock." in shown(
         path, shop(**{row: {"stock": "11"}})
     )
 
@@ -232,7 +236,8 @@ def test_other_units_of_a_line_are_told(kit, shop):
     near = record["nearest"]
     assert (near["came"], near["went"]) == ([], [])
     assert near["units"] == [{"sku": line["sku"], "before": 2, "now": 3}]
-    assert f"To mend it, take 3 of {line['sku']} instead of 2." in shown(path, today)
+    named = f"{line['name']} ({line['sku']})"
+    assert f"To mend it, take 3 of {named} instead of 2." in shown(path, today)
 
 
 def test_json_to_a_file_leaves_the_text_to_be_read(kit, tmp_path):

@@ -53,7 +53,13 @@ def test_why_of_a_brief_that_has_a_kit_says_so():
             "barred",
             "It costs 11.50 EUR, and the brief's limit for scissors is 8.00 EUR.",
         ),
-        ("TC-GULL6", "beaten", "It would bring TC-GULL6, MK-GRID for TH-GULL-6, GW-SEAL."),
+        (
+            "TC-GULL6",
+            "beaten",
+            "It would bring Creel cotton, Soot (TC-GULL6), Gridding thread, slippery orange "
+            "(MK-GRID) for Stranded cotton, Coal Hold (TH-GULL-6), Wax seal, shop's whelk "
+            "(GW-SEAL).",
+        ),
         ("GW-NET", "barred", "The brief leaves it out."),
         ("LA-NECK", "barred", "Extras are to come from"),
     ],
@@ -67,7 +73,7 @@ def test_why_not_this_sku(sku, verdict, told):
     assert (record["sku"], record["verdict"]) == (sku, verdict)
     assert list(record) == [
         *("schema", "currency", "cap", "sku", "verdict", "barred", "best", "with_it"),
-        *("without", "price", "quality", "says", "why", "skipped"),
+        *("without", "price", "quality", "says", "why", "skipped", "names"),
     ]
     assert any(told in sentence for sentence in record["says"])
 
@@ -117,7 +123,7 @@ def test_others_lines_tells_of_every_line():
     record = json.loads(done.stdout)
     assert [line["sku"] for line in record["lines"]] == record["best"]["skus"]
     shown = run("others", SHOP, BUNDLE, "--lines").stdout
-    assert "In its place: SC-DECK" in shown
+    assert "In its place: Deck-box embroidery scissors, 9 cm (SC-DECK)" in shown
     assert "its money could buy" in shown
 
 

@@ -10,6 +10,7 @@ from kitsolver.show.schema.record import (
     SkippedRecord,
     brief_key,
     key,
+    names_key,
     schema_key,
     skipped_key,
     why_key,
@@ -21,6 +22,7 @@ class RungRecord(Record):
 
     cap: str = key("The least cap at which this kit can be had.")
     payable: str = key("What the kit comes to.")
+    a_head: str | None = key("What one head pays, rounded; null for one head.")
     quality: float = key("Its quality.")
     extras_quality: float = key("The quality of its extras.")
     skus: list[str] = key("Its rows.")
@@ -39,5 +41,6 @@ class LadderRecord(Record):
     proven_from: str = key("From this cap up every rung is there; above `from` if time ran out.")
     skipped: list[SkippedRecord] = skipped_key()
     rungs: list[RungRecord] = key("The rungs, in rising order.")
+    names: dict[str, str] = names_key()
     why: NoKitRecord | None = why_key()
     brief: dict[str, Any] = brief_key()

@@ -9,6 +9,7 @@ from kitsolver.show.schema.record import (
     SkippedRecord,
     brief_key,
     key,
+    names_key,
     schema_key,
     skipped_key,
 )
@@ -18,6 +19,7 @@ class SideRecord(Record):
     """The figures of a kit, and the skus in which it differs from another."""
 
     payable: str = key("What the kit comes to.")
+    a_head: str | None = key("What one head pays, rounded; null for one head.")
     quality: float = key("Its quality.")
     extras_quality: float = key("The quality of its extras.")
     skus: list[str] = key("Its rows.")
@@ -60,4 +62,5 @@ class OthersRecord(Record):
     lines: list[InsteadRecord] | None = key(
         "What could stand in place of each line; only with `--lines`.", None
     )
+    names: dict[str, str] = names_key()
     brief: dict[str, Any] = brief_key()

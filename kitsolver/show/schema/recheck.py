@@ -6,7 +6,14 @@ from typing import Literal
 
 from kitsolver.show.schema.kit import CheckRecord
 from kitsolver.show.schema.others import SideRecord
-from kitsolver.show.schema.record import Record, SkippedRecord, key, schema_key, skipped_key
+from kitsolver.show.schema.record import (
+    Record,
+    SkippedRecord,
+    key,
+    names_key,
+    schema_key,
+    skipped_key,
+)
 
 
 class ChangeRecord(Record):
@@ -64,3 +71,4 @@ class RecheckRecord(Record):
     )
     mend: BesideRecord | None = key("`nearest` or `best`, as `--against` asks.")
     skipped: list[SkippedRecord] = skipped_key()
+    names: dict[str, str] = names_key()

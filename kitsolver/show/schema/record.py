@@ -46,6 +46,11 @@ def skipped_key() -> Any:
     return key("The rows of the catalogue's source that were not offered; empty if all were.")
 
 
+def names_key() -> Any:
+    """Return the field of the key ``names``."""
+    return key("The name of each row that the result names by its sku.")
+
+
 def why_key() -> Any:
     """Return the field of the key ``why``, which is there only where there is no kit."""
     return key("Why there is no kit; only where there is none.", None)

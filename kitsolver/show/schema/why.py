@@ -6,7 +6,14 @@ from typing import Literal
 
 from kitsolver.show.schema.no_kit import NoKitRecord
 from kitsolver.show.schema.others import SideRecord
-from kitsolver.show.schema.record import Record, SkippedRecord, key, schema_key, skipped_key
+from kitsolver.show.schema.record import (
+    Record,
+    SkippedRecord,
+    key,
+    names_key,
+    schema_key,
+    skipped_key,
+)
 
 
 class WhyRecord(Record):
@@ -34,3 +41,4 @@ class WhyRecord(Record):
         "Why there is no kit, or none with the row; null where no demand of the brief bars it."
     )
     skipped: list[SkippedRecord] = skipped_key()
+    names: dict[str, str] = names_key()
