@@ -51,11 +51,10 @@ def check(
                 message = "drafts a map, and takes no brief, map or JSON file beside it"
                 raise typer.BadParameter(message, param_hint="--guess")
             from kitsolver.shop.guess.draft_toml import draft_toml
-            from kitsolver.shop.guess.guess_map import guess_map
-            from kitsolver.shop.sources import read_source
+            from kitsolver.shop.guess.guess_source import guess_source
 
-            source = read_source(catalogue, mapping=column_map(None, reads))
-            typer.echo(draft_toml(guess_map(source.records)), nl=False)
+            draft = guess_source(catalogue, mapping=column_map(None, reads))
+            typer.echo(draft_toml(draft), nl=False)
             return
         counts, findings = all_findings(catalogue, brief, currency, column_map(columns, reads))
         if not write_json(json, findings_record(name, counts, findings)):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import chain
 
@@ -67,6 +67,8 @@ def find_header(lines: Iterable[str], reading: Reading) -> CsvHeader:
         if not rows:
             raise BadInput([HeaderRowMissing(file=reading.name, value=str(asked))])
         return first.header(asked - 1, first.best_delimiter(rows))
+    if reading.header.by_shape is not None:
+        return first.header(*first.shaped_header(reading.header.by_shape))
     for place in first.places(_MOST_LINES):
         rows = first.beginning_in(place)
         if fitting := {d: row for d, row in rows.items() if reading.header.is_header(row)}:
@@ -148,6 +150,26 @@ class FirstRows:
         if found is None:
             raise BadInput([EmptyFile(file=self._reading.name)])
         return found
+
+    def shaped_header(self, by_shape: Callable[[Sequence[Sequence[str]]], int]) -> tuple[int, str]:
+        """Return the place and the delimiter of the row that looks like a header.
+
+        Raises
+        ------
+        BadInput
+            If all rows are blank.
+        """
+        rows = [(place, self.beginning_in(place)) for place in self.places(_SAMPLE)]
+        found: dict[str, list[str]] = {}
+        places: dict[str, int] = {}
+        for delimiter in self._parsers:
+            parted = [(place, row[delimiter]) for place, row in rows if delimiter in row]
+            if parted:
+                places[delimiter], found[delimiter] = parted[by_shape([row for _, row in parted])]
+        if not found:
+            raise BadInput([EmptyFile(file=self._reading.name)])
+        delimiter = self.best_delimiter(found)
+        return places[delimiter], delimiter
 
     def header(self, place: int, delimiter: str) -> CsvHeader:
         """Return the row that begins in a line as the header."""

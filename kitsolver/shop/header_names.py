@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 
@@ -16,10 +16,14 @@ class HeaderNames:
         A row that has all of these is the header. If empty, the first row that is not blank is.
     known : frozenset of str
         Other names that a header may have.
+    by_shape : callable, optional
+        Takes the first rows, and returns the place of the header among them. With it no name
+        needs to be there.
     """
 
     needed: frozenset[str] = frozenset()
     known: frozenset[str] = frozenset()
+    by_shape: Callable[[Sequence[Sequence[str]]], int] | None = None
 
     def is_header(self, cells: Iterable[str]) -> bool:
         """Tell whether a row is the header."""

@@ -24,6 +24,7 @@ from kitsolver.shop import (
 from kitsolver.shop.bounds import Bounds, Reading
 from kitsolver.shop.file_format import FileFormat
 from kitsolver.shop.files import opened_with_places
+from kitsolver.shop.header_names import HeaderNames
 from kitsolver.shop.mapped import known_names, mapped
 from kitsolver.shop.mapping import ColumnMap, header_names
 from kitsolver.shop.records import Records
@@ -72,7 +73,7 @@ def read_source(
     name: str | None = None,
     mapping: ColumnMap | None = None,
     keep_bytes: bool = False,
-    header_by: Iterable[str] = HEADER_BY,
+    header_by: Iterable[str] | HeaderNames = HEADER_BY,
 ) -> Source:
     """Read the rows of a source.
 
@@ -88,8 +89,8 @@ def read_source(
         How its headers and values become ours, how it is written, and how much is read.
     keep_bytes : bool
         Whether `Source.csv_bytes` is asked for afterwards.
-    header_by : iterable of str
-        Our names of the columns by which the header of a file is found.
+    header_by : iterable of str or HeaderNames
+        Our names of the columns by which the header of a file is found, or how else it is found.
 
     Raises
     ------
@@ -101,7 +102,7 @@ def read_source(
         name or str(address),
         mapping.file.bounds if mapping else Bounds(),
         mapping.file.format if mapping else FileFormat(),
-        header_names(mapping, header_by),
+        header_by if isinstance(header_by, HeaderNames) else header_names(mapping, header_by),
         mapping.passing if mapping else {},
     )
     written = _read(address, reading, keep_bytes)

@@ -126,6 +126,10 @@ def _from_header(filled: Iterator[FilledRow], reading: Reading) -> Iterator[Fill
         if header is None or header[0] != asked:
             raise BadInput([file_findings.HeaderRowMissing(file=reading.name, value=str(asked))])
         return chain([header], rest)
+    if reading.header.by_shape is not None:
+        first = list(islice(filled, _SAMPLE))
+        start = reading.header.by_shape([list(map(str, row)) for _, row in first])
+        return chain(first[start:], filled)
     first = list[FilledRow]()
     for row in islice(filled, _MOST_ABOVE):
         if reading.header.is_header(map(str, row[1])):

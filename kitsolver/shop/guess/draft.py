@@ -102,11 +102,14 @@ class MapDraft:
         The columns that no line is about, in the source's order.
     missing : tuple of Missing
         What a catalogue needs and the source does not seem to have.
+    notes : tuple of str
+        How the source was read, as sentences.
     """
 
     guesses: tuple[Guess, ...]
     unmapped: tuple[Unmapped, ...] = ()
     missing: tuple[Missing, ...] = ()
+    notes: tuple[str, ...] = ()
 
     @property
     def data(self) -> dict[str, Any]:

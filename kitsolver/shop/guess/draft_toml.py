@@ -20,7 +20,7 @@ def draft_toml(draft: MapDraft) -> str:
     unsure = sum(guess.certainty is Certainty.UNSURE for guess in draft.guesses)
     head = "A draft of a map. Look it over before it is used"
     head += f": {unsure} of its lines are marked UNSURE." if unsure else "."
-    parts = [_comment(head)]
+    parts = [_comment(head), *map(_comment, draft.notes)]
     if draft.missing:
         parts.append("\n" + "".join(_comment(f"MISSING: {each.reason}") for each in draft.missing))
     for table in dict.fromkeys(guess.table for guess in draft.guesses):

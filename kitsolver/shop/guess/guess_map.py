@@ -27,6 +27,7 @@ from kitsolver.shop.guess.passed_over import gone, rows_of_no_goods
 from kitsolver.shop.guess.source_column import SourceColumn
 from kitsolver.shop.guess.values import Values
 from kitsolver.shop.guess.words import matches
+from kitsolver.shop.header_names import folded
 from kitsolver.shop.records import Records
 
 # Our columns that list several values in a cell, and may be joined from several columns.
@@ -80,6 +81,7 @@ def guess_map(records: Records) -> MapDraft:
     assignment = _whole(with_sums(assign(possible, goods), records, looks), goods)
     states = gone(records, (m.column.header for m in assignment.unused.values()))
     guesses = [
+        *_file(assignment, records),
         *_columns(assignment),
         *passed_over,
         *states,
@@ -90,6 +92,7 @@ def guess_map(records: Records) -> MapDraft:
         tuple(sorted(guesses, key=lambda guess: _TABLES.index(guess.table))),
         tuple(_unmapped(source, assignment, meanings, guesses)),
         tuple(_missing(assignment, goods)),
+        tuple(_notes(records)),
     )
 
 
@@ -129,7 +132,7 @@ def _columns(assignment: Assignment) -> Iterator[Guess]:
     ):
         column = meaning.column
         sure = meaning.score >= RELIABLE and not meaning.doubts
-        if ours == column.header and not column.parts and sure:
+        if ours == folded(column.header) and not column.parts and sure:
             continue
         table, key = "columns", ours
         value: str | list[str] = column.header
@@ -148,6 +151,21 @@ def _columns(assignment: Assignment) -> Iterator[Guess]:
             " ".join((meaning.reason, *meaning.doubts)),
             Certainty.SURE if sure else Certainty.UNSURE,
             column.samples,
+        )
+
+
+def _file(assignment: Assignment, records: Records) -> Iterator[Guess]:
+    """Yield the row of the header where the map has too few headers to find it by."""
+    if records.header_row > 1 and not {"sku", "price"} <= assignment.chosen.keys():
+        yield Guess(
+            "file",
+            "header_row",
+            records.header_row,
+            (),
+            "This row names the columns.",
+            "It is found by its shape; a header is otherwise found by those of sku and price.",
+            Certainty.UNSURE,
+            records.header[:SAMPLES],
         )
 
 
@@ -200,6 +218,12 @@ def _unmapped(
         else:
             reason = meanings.why_not(column)
         yield Unmapped(column.header, reason, column.samples)
+
+
+def _notes(records: Records) -> Iterator[str]:
+    yield from (note.sentence for note in records.notes)
+    if records.findings:
+        yield f"{len(records.findings)} rows were left out, for they are not well-formed."
 
 
 def _missing(assignment: Assignment, goods: Goods) -> Iterator[Missing]:

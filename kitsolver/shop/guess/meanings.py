@@ -22,6 +22,7 @@ from kitsolver.shop.guess.looks import (
 from kitsolver.shop.guess.number_style import is_currency
 from kitsolver.shop.guess.source_column import SourceColumn
 from kitsolver.shop.guess.words import EXACT, LANGUAGES, Match, matches
+from kitsolver.shop.header_names import folded
 
 # At least this share of a column's cells must look as those of ours do.
 FITTING = 0.8
@@ -90,9 +91,9 @@ class Meanings:
 
     def of(self, column: SourceColumn) -> Iterator[Meaning]:
         """Yield what a column may mean, without regard to the others."""
-        if column.header in KNOWN:
+        if (own := folded(column.header)) in KNOWN:
             # Our own name says it, whatever the cells are.
-            yield Meaning(OWN_NAME, column.header, column, "The header is our own.")
+            yield Meaning(OWN_NAME, own, column, "The header is our own.")
             return
         for match in self._best("columns", column.header):
             if meaning := self._by_header(match, column):
@@ -124,8 +125,6 @@ class Meanings:
     def _best(self, table: str, header: str) -> Sequence[Match]:
         """Return the matches of a header, one for each meaning, those of its language first."""
         best: dict[str, Match] = {}
-        if table == "columns" and (ours := header.casefold()) in self._looks.by_column:
-            best[ours] = Match(EXACT, ours, ours, "en")
         for match in matches(table, header):
             lost = _OTHER_LANGUAGE[match.score == EXACT]
             score = match.score - lost * (match.language not in (self._language, "en"))

@@ -147,6 +147,11 @@ def matches(table: str, text: str) -> tuple[Match, ...]:
     return tuple(sorted(best.values(), key=lambda match: -match.score))
 
 
+def all_words(*tables: str) -> frozenset[str]:
+    """Return the words of some tables as they stand."""
+    return frozenset(entry.word for name in tables for entry in _table(name))
+
+
 def says(table: str, meaning: str, text: str) -> bool:
     """Tell whether a whole text is a word for a meaning."""
     return any(m.meaning == meaning and m.score == EXACT for m in matches(table, text))

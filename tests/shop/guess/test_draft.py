@@ -116,12 +116,12 @@ def of_goods(tmp_path, header, rows=GOODS):
 
 
 def test_counts_and_strands_are_known_by_the_goods_that_have_them(tmp_path):
-    text = of_goods(tmp_path, ["wide", "high", "Fadenzahl", "Strands"])
-    # A header that is ours but for its case needs no line.
+    text = of_goods(tmp_path, ["wide", "high", "Fadenzahl", "Ply"])
     assert tomllib.loads(text)["columns"] == {
         "stitches_wide": "wide",
         "stitches_high": "high",
         "count": "Fadenzahl",
+        "strands": "Ply",
     }
 
 

@@ -1,0 +1,44 @@
+"""From a source to the draft of its map: it is read with its header found by its shape."""
+
+from __future__ import annotations
+
+from os import PathLike
+
+from kitsolver.shop.columns import KNOWN
+from kitsolver.shop.guess.draft import MapDraft
+from kitsolver.shop.guess.guess_map import guess_map
+from kitsolver.shop.guess.header_row import find_header
+from kitsolver.shop.guess.words import all_words
+from kitsolver.shop.header_names import HeaderNames, folded
+from kitsolver.shop.mapping import ColumnMap
+from kitsolver.shop.source_address import SourceAddress
+from kitsolver.shop.sources import read_source
+
+
+def guess_source(
+    source: str | PathLike[str] | SourceAddress,
+    *,
+    name: str | None = None,
+    mapping: ColumnMap | None = None,
+) -> MapDraft:
+    """Draft the map of a source.
+
+    Parameters
+    ----------
+    source : str, path-like or SourceAddress
+        What `kitsolver.shop.sources.read_source` takes.
+    name : str, optional
+        What findings call it, if not by its address.
+    mapping : ColumnMap, optional
+        Its `file` says how the source is written; nothing else of it is looked at.
+
+    Raises
+    ------
+    BadInput
+        If it cannot be read, or is beyond a bound.
+    """
+    words = KNOWN.union(map(folded, all_words("columns", "unused")))
+    header = HeaderNames(known=words, by_shape=find_header)
+    only_file = None if mapping is None else ColumnMap(file=mapping.file)
+    read = read_source(source, name=name, mapping=only_file, header_by=header)
+    return guess_map(read.written or read.records)
