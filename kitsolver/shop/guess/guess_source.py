@@ -11,6 +11,7 @@ from kitsolver.shop.guess.header_row import find_header
 from kitsolver.shop.guess.words import all_words
 from kitsolver.shop.header_names import HeaderNames, folded
 from kitsolver.shop.mapping import ColumnMap
+from kitsolver.shop.records import Records
 from kitsolver.shop.source_address import SourceAddress
 from kitsolver.shop.sources import read_source
 
@@ -22,6 +23,27 @@ def guess_source(
     mapping: ColumnMap | None = None,
 ) -> MapDraft:
     """Draft the map of a source.
+
+    Parameters
+    ----------
+    source, name, mapping
+        As `read_by_shape` has them.
+
+    Raises
+    ------
+    BadInput
+        As `read_by_shape` does.
+    """
+    return guess_map(read_by_shape(source, name=name, mapping=mapping))
+
+
+def read_by_shape(
+    source: str | PathLike[str] | SourceAddress,
+    *,
+    name: str | None = None,
+    mapping: ColumnMap | None = None,
+) -> Records:
+    """Return the rows of a source under its own headers, of which none need be known.
 
     Parameters
     ----------
@@ -41,4 +63,4 @@ def guess_source(
     header = HeaderNames(known=words, by_shape=find_header)
     only_file = None if mapping is None else ColumnMap(file=mapping.file)
     read = read_source(source, name=name, mapping=only_file, header_by=header)
-    return guess_map(read.written or read.records)
+    return read.written or read.records
