@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import chain, dropwhile, islice
 from math import isnan
@@ -42,6 +42,12 @@ class UnreadableValue:
 
     shown: str
     why: str
+
+
+class Digits(str):
+    """The text of a cell that the source has as a number."""
+
+    __slots__ = ()
 
 
 # A row's number, and its cells as text.
@@ -103,7 +109,8 @@ def table_records(rows: Iterable[Row], reading: Reading, *, find_header: bool = 
         if column not in columns:
             held = np.empty(len(texts), dtype=object)
             held[:] = [row[place] for row in texts]
-            columns[column] = Coded.of(held)
+            typed = frozenset(str(text) for text in held if isinstance(text, Digits))
+            columns[column] = replace(Coded.of(held), typed=typed)
     return Records(
         header=tuple(names),
         header_row=header_row,
@@ -168,9 +175,11 @@ def _text(value: Any) -> str | UnreadableValue:
         case float():
             if isnan(value):
                 return ""
-            return _digits(Decimal(repr(value)))
+            return Digits(_digits(Decimal(repr(value))))
         case Decimal():
-            return _digits(value)
+            return Digits(_digits(value))
+        case int():
+            return Digits(value)
         case bytes() | bytearray() | memoryview():
             return _encodable(bytes(value).decode("utf-8", "surrogateescape"))
     try:
