@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
+import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
@@ -23,7 +24,7 @@ NOT_GIVEN = -1
 RATE_UNIT = 1_000_000
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Catalogue:
     """The usable rows of one source.
 
@@ -90,6 +91,22 @@ class Catalogue:
     def _cells(self) -> dict[str, NDArray[Any]]:
         """For each column its cells as written."""
         return {str(column): self.text[column].to_numpy() for column in self.text.columns}
+
+    def __eq__(self, other: object) -> bool:
+        """Tell whether another catalogue offers the same rows, in the same order and currency.
+
+        Neither the name of the source counts nor what is said of rows that are not offered.
+        """
+        if not isinstance(other, Catalogue):
+            return NotImplemented
+        return (
+            self.currency == other.currency
+            and self.home == other.home
+            and list(self.text.columns) == list(other.text.columns)
+            and np.array_equal(self.text.to_numpy(), other.text.to_numpy())
+        )
+
+    __hash__ = None  # type: ignore[assignment] # a table of a million rows is no key
 
     def __contains__(self, sku: object) -> bool:
         return sku in self._place

@@ -17,6 +17,7 @@ from kitsolver.shop.checks import Checks, Places, Values
 from kitsolver.shop.column import Column
 from kitsolver.shop.columns import columns
 from kitsolver.shop.findings import BadInput
+from kitsolver.shop.frame_source import Frame
 from kitsolver.shop.goods_columns import JOINED, ROLL, SIZES
 from kitsolver.shop.header import header_findings
 from kitsolver.shop.mapping import ColumnMap
@@ -27,7 +28,7 @@ from kitsolver.shop.sources import Source, read_source
 
 
 def read_catalogue(
-    source: str | PathLike[str] | SourceAddress,
+    source: str | PathLike[str] | SourceAddress | Frame,
     *,
     currency: str | None = None,
     skip_bad_rows: bool = False,
@@ -38,9 +39,10 @@ def read_catalogue(
 
     Parameters
     ----------
-    source : str, path-like or SourceAddress
-        What `kitsolver.shop.sources.read_source` takes: a CSV file, a workbook, a Parquet file,
-        or the address of a database.
+    source : str, path-like, SourceAddress or dataframe
+        What `kitsolver.shop.sources.read_source` takes: a CSV file, a spreadsheet, a Parquet file,
+        the address of a database, or a table in memory: a pandas DataFrame, or one of any library
+        that has the dataframe interchange protocol. Findings count its rows from 1.
     currency : str, optional
         The currency (ISO 4217) whose decimals the prices may have.
     skip_bad_rows : bool

@@ -115,6 +115,13 @@ class UnreadableParquet(Finding):
     mend = "write it again"
 
 
+class UnreadableFrame(Finding):
+    """A table in memory cannot be read by the dataframe interchange protocol."""
+
+    says = "The table cannot be read: {detail}."
+    mend = "hand in a pandas DataFrame"
+
+
 # Databases.
 
 

@@ -16,6 +16,7 @@ from pathlib import Path
 from kitsolver.shop import (
     csv_source,
     database_source,
+    frame_source,
     parquet_source,
     spreadsheet_source,
     sqlite_source,
@@ -24,6 +25,7 @@ from kitsolver.shop import (
 from kitsolver.shop.bounds import Bounds, Reading
 from kitsolver.shop.file_format import FileFormat
 from kitsolver.shop.files import opened_with_places
+from kitsolver.shop.frame_source import Frame
 from kitsolver.shop.header_names import HeaderNames
 from kitsolver.shop.mapped import known_names, mapped
 from kitsolver.shop.mapping import ColumnMap, header_names
@@ -68,7 +70,7 @@ class Source:
 
 
 def read_source(
-    source: str | PathLike[str] | SourceAddress,
+    source: str | PathLike[str] | SourceAddress | Frame,
     *,
     name: str | None = None,
     mapping: ColumnMap | None = None,
@@ -79,10 +81,11 @@ def read_source(
 
     Parameters
     ----------
-    source : str, path-like or SourceAddress
+    source : str, path-like, SourceAddress or dataframe
         A CSV file, a workbook or another spreadsheet (its first sheet, or that named behind a
         ``#``), a Parquet file, or the address of a database with a table's name or a query behind
-        a ``#``. What a file holds is found out from its bytes.
+        a ``#``. What a file holds is found out from its bytes. Or a table in memory: a pandas
+        DataFrame, or whatever has the dataframe interchange protocol.
     name : str, optional
         What findings call it, if not by its address.
     mapping : ColumnMap, optional
@@ -97,15 +100,18 @@ def read_source(
     BadInput
         If it cannot be read, is beyond a bound, or lacks a column that is mapped.
     """
-    address = SourceAddress(source)
+    address = None if isinstance(source, Frame) else SourceAddress(source)
     reading = Reading(
-        name or str(address),
+        name or (str(address) if address else frame_source.NAME),
         mapping.file.bounds if mapping else Bounds(),
         mapping.file.format if mapping else FileFormat(),
         header_by if isinstance(header_by, HeaderNames) else header_names(mapping, header_by),
         mapping.passing if mapping else {},
     )
-    written = _read(address, reading, keep_bytes)
+    if isinstance(source, Frame):
+        written = frame_source.read(source, reading)
+    else:
+        written = _read(SourceAddress(source), reading, keep_bytes)
     named = mapped(written, mapping, reading.name) if mapping else known_names(written)
     return Source(reading.name, named, mapping, written)
 
