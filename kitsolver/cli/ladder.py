@@ -49,7 +49,9 @@ def ladder(
         from kitsolver.explain import ladder as explain
         from kitsolver.show.ladder import ladder_csv, ladder_record, show_ladder
         from kitsolver.show.plot import ladder_plot, plot_format
+        from kitsolver.solve.time_limit import TimeLimit
 
+        time_limit = TimeLimit(seconds)
         only_data = one_to_stdout(json=json, csv=csv)
         plot_as = plot_format(plot) if plot is not None else ""
         brief, catalogue = sources.read()
@@ -64,8 +66,9 @@ def ladder(
                 low=bottom,
                 high=top,
                 solver=solver,
-                seconds=seconds,
+                seconds=time_limit.left,
                 progress=progress,
+                validated=True,
             )
         write_json(json, ladder_record(found))
         if csv is not None:

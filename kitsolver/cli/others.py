@@ -37,6 +37,8 @@ def others(
 ) -> None:
     """Show different kits that come close to the best."""
     with command_errors():
+        from dataclasses import replace
+
         from kitsolver.explain.lines import Instead, instead
         from kitsolver.explain.no_kit.why_no_kit import why_no_kit
         from kitsolver.explain.others import others as find
@@ -48,11 +50,20 @@ def others(
         from kitsolver.solve.outcome import Outcome, Status
         from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
+        time_limit = TimeLimit(seconds)
         brief, catalogue = sources.read(cap)
         further = brief.total_cap // 10 if beyond is None else sum_of(beyond, brief, "--beyond")
-        time_limit = TimeLimit(seconds)
-        with progress_bar("looking for others"):
-            found = find(catalogue, brief, count, apart=apart, tied=tied, seconds=seconds)
+        with progress_bar("looking for others") as progress:
+            found = find(
+                catalogue,
+                brief,
+                count,
+                apart=apart,
+                tied=tied,
+                seconds=time_limit.left,
+                progress=progress,
+                validated=True,
+            )
             if not found.kits:
                 why = why_no_kit(catalogue, brief, time_limit=time_limit)
         if not found.kits:
@@ -60,7 +71,6 @@ def others(
             if not write_json(json, record_of(none, why)):
                 show_no_kit(why, found.row_counts, console())
             raise typer.Exit(NO_KIT)
-        complete = found.complete
         reached: tuple[Reached, ...] = ()
         each: list[Instead] = []
         try:
@@ -75,8 +85,8 @@ def others(
                         catalogue, brief, best, solver=Solver.SCIP, time_limit=time_limit
                     )
         except OutOfTime:
-            complete = False
+            found = replace(found, complete=False)
         if not write_json(json, others_record(found, reached, each if lines else None)):
             show_others(found, reached, each, console())
-        if not complete:
+        if not found.complete:
             raise typer.Exit(OUT_OF_TIME)

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from kitsolver.explain.no_kit.why_no_kit import NoKit
     from kitsolver.shop.catalogue import Catalogue
     from kitsolver.solve.outcome import Outcome
+    from kitsolver.solve.time_limit import TimeLimit
 
 
 class SheetWish(NamedTuple):
@@ -71,8 +72,10 @@ def pick(
         from kitsolver.show.kit_record import record_of
         from kitsolver.show.terminal import show_outcome
         from kitsolver.solve.outcome import Status
+        from kitsolver.solve.time_limit import TimeLimit
 
         only_data = one_to_stdout(json=json, csv=csv, html=html)
+        time_limit = TimeLimit(seconds)
         brief, catalogue = sources.read(cap)
         with progress_bar("picking") as progress:
             outcome, why = answer(
@@ -80,7 +83,7 @@ def pick(
                 brief,
                 engine=engine,
                 solver=solver,
-                seconds=seconds,
+                seconds=time_limit.left,
                 confirm=confirm,
                 progress=progress,
                 validated=True,
@@ -91,14 +94,16 @@ def pick(
         if html is not None:
             _refuse_shortage(outcome, catalogue, copies)
             wished = SheetWish(reader, copies, full, shelf)
-            write(html, _sheet(catalogue, outcome, why, solver, seconds, wished))
+            write(html, _sheet(catalogue, outcome, why, solver, time_limit, wished))
         if not only_data:
             out = console()
             show_outcome(outcome, out, why, swatches=swatches)
             if swatches and out.color_system is None:
                 print_error("This terminal has no colours to show swatches in.")
-        if confirm:
+        if outcome.confirmed:
             print_error(f"Confirmed: {solver.second} proves the same.")
+        elif confirm:
+            print_error(f"Not confirmed: time ran out before {solver.second} proved the same.")
         if outcome.status is not Status.BEST:
             raise typer.Exit(NO_KIT if outcome.status is Status.NO_KIT else OUT_OF_TIME)
 
@@ -121,7 +126,7 @@ def _sheet(
     outcome: Outcome,
     why: NoKit | None,
     solver: Solver,
-    seconds: float | None,
+    time_limit: TimeLimit,
     wished: SheetWish,
 ) -> str:
     """Return the sheet to print."""
@@ -132,7 +137,7 @@ def _sheet(
     beside = None
     if outcome.kit is not None and wished.full and wished.reader is Reader.CUSTOMER:
         with progress_bar("looking around"):
-            beside = around(catalogue, outcome.brief, solver=solver, seconds=seconds)
+            beside = around(catalogue, outcome.brief, solver=solver, seconds=time_limit.left)
     paper = Paper(catalogue, full=wished.full, shelf=wished.shelf)
     reader = sheet.Reader(wished.reader.value)
     return sheet.sheet_html(outcome, why, beside, reader, wished.copies, paper)

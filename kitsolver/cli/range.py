@@ -24,6 +24,7 @@ from kitsolver.cli.sources import column_map, read_goods
 
 if TYPE_CHECKING:
     from kitsolver.shop.catalogue import Catalogue
+    from kitsolver.solve.time_limit import TimeLimit
 
 # Reads the catalogue once the currency is known.
 CatalogueReader = Callable[[str], "Catalogue"]
@@ -55,13 +56,16 @@ def range_(
     With a kit that pick --json saved: how many copies of it the stock makes.
     """
     with command_errors():
+        from kitsolver.solve.time_limit import TimeLimit
+
+        time_limit = TimeLimit(seconds)
         mapping = column_map(columns, reads)
 
         def read(currency: str) -> Catalogue:
             return read_goods(catalogue, currency, mapping, skip_bad_rows)
 
         if not asked.lower().endswith(".json"):
-            _make_kits(asked, read, json, out, solver, seconds)
+            _make_kits(asked, read, json, out, solver, time_limit)
         elif out is not None:
             raise typer.BadParameter("is for a range, not for one kit", param_hint="--out")
         else:
@@ -86,7 +90,7 @@ def _make_kits(
     json: str | None,
     out: str | None,
     solver: Solver,
-    seconds: float | None,
+    time_limit: TimeLimit,
 ) -> None:
     """Find the kits of a range, and write and show them."""
     from kitsolver.brief.range import read_range
@@ -99,9 +103,16 @@ def _make_kits(
     kits = read_range(asked)
     catalogue = read(kits.currency)
     show_findings(validate_range_against(kits, catalogue), console(stderr=True))
-    with progress_bar("making kits"):
-        found = pick_range(catalogue, kits, solver=solver, seconds=seconds)
-        why = why_lacking(found, catalogue, solver=solver)
+    with progress_bar("making kits") as progress:
+        found = pick_range(
+            catalogue,
+            kits,
+            solver=solver,
+            seconds=time_limit.left,
+            progress=progress,
+            validated=True,
+        )
+        why = why_lacking(found, catalogue, solver=solver, time_limit=time_limit)
     only_data = write_json(json, range_record(found, why))
     if out is not None:
         from kitsolver.show.sheet.range_sheets import write_sheets

@@ -39,13 +39,15 @@ def recheck(
         from kitsolver.explain.recheck.saved import read_saved
         from kitsolver.show.findings import show_findings
         from kitsolver.show.recheck import recheck_record, show_recheck
+        from kitsolver.solve.time_limit import TimeLimit
 
+        time_limit = TimeLimit(seconds)
         saved = read_saved(kit)
         goods = read_goods(
             catalogue, saved.brief.currency, column_map(columns, reads), skip_bad_rows
         )
-        with progress_bar("checking again"):
-            found = check_again(saved, goods, seconds=seconds)
+        with progress_bar("checking again") as progress:
+            found = check_again(saved, goods, seconds=time_limit.left, progress=progress)
         show_findings(found.findings, console(stderr=True))
         mended = found.nearest if against is Against.NEAREST else found.best
         if not write_json(json, recheck_record(found, mended)):

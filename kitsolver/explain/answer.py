@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from kitsolver.brief.brief import Brief
@@ -35,12 +34,11 @@ def answer(
 
     Takes and raises what `kitsolver.solve.pick.pick` does.
     """
-    start = time.monotonic()
-    outcome = pick(catalogue, brief, solver=solver, seconds=seconds, **how)
+    time_limit = TimeLimit(seconds)
+    outcome = pick(catalogue, brief, solver=solver, seconds=time_limit.left, **how)
     if outcome.status is not Status.NO_KIT:
         return Answer(outcome, None)
     # Not needed where there is a kit, and not quick to import.
     from kitsolver.explain.no_kit.why_no_kit import why_no_kit
 
-    left = None if seconds is None else seconds - (time.monotonic() - start)
-    return Answer(outcome, why_no_kit(catalogue, brief, solver=solver, time_limit=TimeLimit(left)))
+    return Answer(outcome, why_no_kit(catalogue, brief, solver=solver, time_limit=time_limit))

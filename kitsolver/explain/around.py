@@ -39,14 +39,12 @@ def around(
     solver: Solver = Solver.SCIP,
     seconds: float | None = None,
 ) -> Around | None:
-    """Return what stands around the best kit of a brief; None where that would take too long.
+    """Return what stands around the best kit of a brief; None if it is not known in time.
 
     The brief was held against the catalogue before.
 
     Raises
     ------
-    OutOfTime
-        If the time limit passed before any rung was proven.
     AuditFailed, SolverFault
         If the program is at fault.
     """
@@ -54,13 +52,13 @@ def around(
     candidates = find_candidates(catalogue, brief, thin=True)
     if candidates.tied:
         # Each rung takes a model for every chart: the rungs found in a short time are enough.
-        seconds = min(seconds or _SHORT_TIME, _SHORT_TIME)
+        seconds = _SHORT_TIME if seconds is None else min(seconds, _SHORT_TIME)
     low, high = cap * 3 // 5, cap * 7 // 5
     try:
         found = ladder_among(candidates, catalogue, low, high, solver, TimeLimit(seconds))
     except OutOfTime:
-        if candidates.tied:
-            return None
-        raise
+        return None
+    if found.proven_from > cap:
+        return Around(found, ())
     near = (rung for rung in found.rungs if cap < rung.cap <= cap + cap // 10)
     return Around(found, tuple(Reached(rung.cap, rung.kit) for rung in near))

@@ -97,6 +97,7 @@ def ladder(
     solver: Solver = Solver.SCIP,
     seconds: float | None = None,
     progress: Progress | None = None,
+    validated: bool = False,
 ) -> Ladder:
     """Return every rung between two caps, each proven.
 
@@ -115,6 +116,8 @@ def ladder(
         Time limit; the ladder is found from above, and is cut off below when it passes.
     progress : callable, optional
         Told how much of the way is done, and the whole.
+    validated : bool
+        Whether the brief was held against the catalogue before, so that it need not be again.
 
     Raises
     ------
@@ -125,8 +128,9 @@ def ladder(
     AuditFailed, SolverFault
         If the program is at fault.
     """
-    validate_against(brief, catalogue)
     time_limit = TimeLimit(seconds)
+    if not validated:
+        validate_against(brief, catalogue)
     candidates = find_candidates(catalogue, brief, thin=True)
     return ladder_among(candidates, catalogue, low, high, solver, time_limit, progress)
 

@@ -17,7 +17,7 @@ from typing import Any, NamedTuple
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.explain.changed import comparison_key, keeping, leaving_out
-from kitsolver.explain.proven import proven
+from kitsolver.explain.proven import Unproven, proven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.solve.audited import audited
@@ -25,9 +25,11 @@ from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.engine import Solver
+from kitsolver.solve.figures import Figures
 from kitsolver.solve.kit import kit_of
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.find import find_candidates
+from kitsolver.solve.search_result import Progress
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 # Skus of one kit: another that has none of them is different enough.
@@ -47,12 +49,15 @@ class Others:
         Whether time did not run out before as many were found as asked for.
     row_counts : RowCounts
         The rows of the catalogue that it was found among, and those that were skipped.
+    bound : Figures or None
+        What no kit beats, where time ran out before the first kit was proven best; else None.
     """
 
     brief: Brief
     kits: tuple[Kit, ...]
     complete: bool
     row_counts: RowCounts = NOT_COUNTED
+    bound: Figures | None = None
 
 
 def others(
@@ -64,6 +69,8 @@ def others(
     tied: bool = False,
     solver: Solver = Solver.SCIP,
     seconds: float | None = None,
+    progress: Progress | None = None,
+    validated: bool = False,
 ) -> Others:
     """Return the best kit and others that differ from it and from each other, best first.
 
@@ -85,27 +92,41 @@ def others(
     solver : Solver
         The mixed-integer solver for charts that are too large for frontiers.
     seconds : float, optional
-        Time limit.
+        Time limit. When it passes, the kits found by then are returned; if the best kit is not
+        proven by then, it is the best found so far.
+    progress : callable, optional
+        Told how many kits are known, and how many are asked for.
+    validated : bool
+        Whether the brief was held against the catalogue before, so that it need not be again.
 
     Raises
     ------
     BadInput
         If the brief names what the catalogue does not have.
     OutOfTime
-        If the time limit passed before the best kit was found.
+        If the time limit passed before any kit was found.
     AuditFailed, SolverFault
         If the program is at fault.
     """
-    validate_against(brief, catalogue)
-    search = _Search(catalogue, brief, solver, TimeLimit(seconds))
+    time_limit = TimeLimit(seconds)
+    if not validated:
+        validate_against(brief, catalogue)
+    told = progress or (lambda *_: None)
+    search = _Search(catalogue, brief, solver, time_limit)
     ways = _any_line(brief) if tied else _needs(brief, search.counted, apart)
     kits: list[Kit] = []
     found = _in_order(search, ways, tied)
     try:
         for kit in found:
             kits.append(kit)
+            told(len(kits), number + 1)
             if len(kits) > number:
                 break
+    except Unproven as early:
+        if kits:
+            return Others(brief, tuple(kits), complete=False)
+        so_far = audited(early.found.selection, search.whole, catalogue)
+        return Others(brief, (so_far,), complete=False, bound=early.found.bound)
     except OutOfTime:
         if not kits:
             raise
@@ -144,9 +165,14 @@ class _Search:
         self._known: dict[tuple[frozenset[str], str], tuple[Candidates, Subproblems]] = {}
 
     @property
+    def whole(self) -> Candidates:
+        """What every kit is chosen from."""
+        return self._choices(frozenset(), "")[0]
+
+    @property
     def counted(self) -> list[str]:
         """The needs in which kits can differ: what is bought, but no matched thread."""
-        candidates, _ = self._choices(frozenset(), "")
+        candidates = self.whole
         shaded = {"thread"} if candidates.matches_thread else set()
         return [need for need in self.brief.holds if need in set(candidates.weights) - shaded]
 

@@ -8,29 +8,37 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.ranges.member import MemberSearch, StockShare, for_copies
 from kitsolver.solve.ranges.range import RangeOutcome
-from kitsolver.solve.time_limit import TimeLimit
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 if TYPE_CHECKING:
     from kitsolver.explain.no_kit.why_no_kit import NoKit
 
 
 def why_lacking(
-    found: RangeOutcome, catalogue: Catalogue, *, solver: Solver = Solver.SCIP
+    found: RangeOutcome,
+    catalogue: Catalogue,
+    *,
+    solver: Solver = Solver.SCIP,
+    time_limit: TimeLimit | None = None,
 ) -> NoKit | None:
     """Return why the kit that is lacking cannot be made by itself, each copy having its share.
 
-    None if no kit is lacking, or it is for what those before it take.
+    None if no kit is lacking, or it is for what those before it take. When the time limit passes,
+    what is known by then is told.
     """
     kit = found.lacking
     if kit is None:
         return None
     # In order, it may only be lacking for what those before it take.
-    alone = found.asked.in_order and MemberSearch(kit, catalogue, solver, TimeLimit()).best(
-        StockShare()
-    )
-    if alone:
-        return None
+    time_limit = time_limit or TimeLimit()
     # Not needed where there is a range, and not quick to import.
-    from kitsolver.explain.no_kit.why_no_kit import why_no_kit
+    from kitsolver.explain.no_kit.why_no_kit import NoKit, why_no_kit
 
-    return why_no_kit(for_copies(catalogue, kit.copies), kit.brief, solver=solver)
+    try:
+        alone = MemberSearch(kit, catalogue, solver, time_limit)
+        if found.asked.in_order and alone.best_so_far(StockShare()):
+            return None
+    except OutOfTime:
+        return NoKit(("Time ran out before it was known what is in the way.",), complete=False)
+    goods = for_copies(catalogue, kit.copies)
+    return why_no_kit(goods, kit.brief, solver=solver, time_limit=time_limit)

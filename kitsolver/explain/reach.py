@@ -11,7 +11,7 @@ from kitsolver.solve.decomposition.sweep import rungs
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.find import find_candidates
-from kitsolver.solve.time_limit import TimeLimit
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 
 class Reached(NamedTuple):
@@ -37,6 +37,8 @@ def out_of_reach(
     high = brief.with_cap(cap + beyond)
     candidates = find_candidates(catalogue, high, thin=True)
     climb = rungs(candidates, cap, cap + beyond, solver, time_limit)
+    if climb.proven_from > cap:
+        raise OutOfTime
     return tuple(
         Reached(rung.cap, audited(rung.selection, candidates, catalogue))
         for rung in climb.rungs

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
@@ -16,7 +16,7 @@ from kitsolver.explain.changed import comparison_key, keeping, leaving_out
 from kitsolver.explain.demands.registry import barring
 from kitsolver.explain.no_kit.why_no_kit import NoKit, why_no_kit
 from kitsolver.explain.not_offered import passed_over_sentences, refusal_sentences
-from kitsolver.explain.proven import proven
+from kitsolver.explain.proven import Unproven, proven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, nearest
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
@@ -28,10 +28,13 @@ from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import Figures, figures
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.find import find_candidates
+from kitsolver.solve.search_result import Progress
 from kitsolver.solve.tally import tally
-from kitsolver.solve.time_limit import TimeLimit
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 _MOST_POINTS = 100_00
+# The best kit; the best kit with the row, or that there is none; and the rest.
+_STEPS = 3
 
 
 class Verdict(StrEnum):
@@ -43,6 +46,7 @@ class Verdict(StrEnum):
     REFUSED = "refused"
     PASSED_OVER = "passed over"
     NO_KIT = "no kit"
+    UNKNOWN = "not known in time"
 
 
 @dataclass(frozen=True)
@@ -53,7 +57,8 @@ class WhyNot:
     ----------
     verdict : Verdict
         ``barred`` if no kit can hold the row; ``refused`` or ``passed over`` if the catalogue does
-        not offer it; ``no kit`` if there is none at all.
+        not offer it; ``no kit`` if there is none at all; ``not known in time`` if the time limit
+        passed before one of them was proven.
     barred : tuple of str
         What keeps the row out by itself, as sentences about it.
     best, with_it : Kit or None
@@ -72,6 +77,10 @@ class WhyNot:
         The row's name; blank where the catalogue does not offer it.
     row_counts : RowCounts
         The rows of the catalogue that it was found among, and those that were skipped.
+    bound : Figures or None
+        What no kit beats, where time ran out before `best` was proven; else None.
+    complete : bool
+        Whether time did not run out.
     """
 
     brief: Brief
@@ -86,6 +95,8 @@ class WhyNot:
     why: NoKit | None = None
     name: str = ""
     row_counts: RowCounts = NOT_COUNTED
+    bound: Figures | None = None
+    complete: bool = True
 
 
 def why_not(
@@ -95,6 +106,8 @@ def why_not(
     *,
     solver: Solver = Solver.SCIP,
     seconds: float | None = None,
+    progress: Progress | None = None,
+    validated: bool = False,
 ) -> WhyNot:
     """Return why a row is in the best kit, or why not.
 
@@ -109,20 +122,27 @@ def why_not(
     solver : Solver
         The mixed-integer solver for charts that are too large for frontiers.
     seconds : float, optional
-        Time limit.
+        Time limit. When it passes, what is known by then is told.
+    progress : callable, optional
+        Told the steps done and the steps there are.
+    validated : bool
+        Whether the brief was held against the catalogue before, so that it need not be again.
 
     Raises
     ------
     BadInput
         If the catalogue has no such row, or the brief names what it does not have.
     OutOfTime
-        If the time limit passed before that was known.
+        If the time limit passed before any kit was found.
     AuditFailed, SolverFault
         If the program is at fault.
     """
-    validate_against(brief, catalogue)
+    time_limit = TimeLimit(seconds)
+    if not validated:
+        validate_against(brief, catalogue)
     if sku in catalogue:
-        found = _of_offered(catalogue, brief, sku, solver, TimeLimit(seconds))
+        told = progress or (lambda *_: None)
+        found = _OfferedRow(catalogue, brief, sku, solver, time_limit, told).answer()
         found = replace(found, name=catalogue.row(sku)["name"])
     else:
         found = _of_not_offered(catalogue, brief, sku)
@@ -146,44 +166,109 @@ def _of_not_offered(catalogue: Catalogue, brief: Brief, sku: str) -> WhyNot:
     raise BadInput([found])
 
 
-def _of_offered(
-    catalogue: Catalogue, brief: Brief, sku: str, solver: Solver, time_limit: TimeLimit
-) -> WhyNot:
-    """Say why a row that the catalogue offers is in the best kit, or why not."""
-    candidates = find_candidates(catalogue, brief, thin=True)
-    best = _best(catalogue, candidates, None, solver, time_limit)
-    if best is None:
-        why = why_no_kit(catalogue, brief, solver=solver, time_limit=time_limit)
-        return WhyNot(brief, sku, Verdict.NO_KIT, why=why)
-    if any(line.sku == sku for line in best.lines):
-        left = find_candidates(catalogue, leaving_out(brief, [sku]), thin=True, known=candidates)
-        without = _best(catalogue, left, None, solver, time_limit)
-        return WhyNot(brief, sku, Verdict.IN, best=best, without=without)
-    barred = tuple(barring(sku, brief, catalogue))
-    forced = keeping(brief, [sku])
-    candidates = _with_charts_for(
-        sku, find_candidates(catalogue, forced, thin=True, known=candidates)
-    )
-    if barred and not candidates.unavailable_keeps and sku not in brief.choose.leave_out:
-        # No demand of the brief bars the row, but the goods beside which it would stand.
-        return WhyNot(brief, sku, Verdict.BARRED, barred, best)
-    least, most = map(candidates.most_goods, (forced.total_cap, _beyond(sku, candidates)))
-    charts = Subproblems(candidates, least, most)
-    with_it = _best(catalogue, candidates, charts, solver, time_limit)
-    if with_it is None:
-        why = why_no_kit(catalogue, forced, hard=(sku,), solver=solver, time_limit=time_limit)
-        return WhyNot(brief, sku, Verdict.BARRED, barred, best, why=why)
-    left_out = sku in brief.choose.leave_out
-    return WhyNot(
-        brief,
-        sku,
-        Verdict.BARRED if left_out else Verdict.BEATEN,
-        barred=barred if left_out else (),
-        best=best,
-        with_it=with_it,
-        price=_price(sku, best, charts, solver, time_limit),
-        quality=_quality(sku, best, with_it, candidates),
-    )
+class _OfferedRow:
+    """A row that the catalogue offers, and why it is in the best kit or not."""
+
+    def __init__(
+        self,
+        catalogue: Catalogue,
+        brief: Brief,
+        sku: str,
+        solver: Solver,
+        time_limit: TimeLimit,
+        progress: Progress,
+    ) -> None:
+        self.catalogue, self.brief, self.sku = catalogue, brief, sku
+        self.solver, self.time_limit, self.progress = solver, time_limit, progress
+
+    def answer(self) -> WhyNot:
+        """Return the answer, or what is known of it when time runs out."""
+        self.progress(0, _STEPS)
+        whole = find_candidates(self.catalogue, self.brief, thin=True)
+        try:
+            best = self._best(whole)
+        except Unproven as early:
+            so_far = audited(early.found.selection, whole, self.catalogue)
+            return WhyNot(
+                self.brief,
+                self.sku,
+                Verdict.UNKNOWN,
+                best=so_far,
+                bound=early.found.bound,
+                complete=False,
+            )
+        if best is None:
+            why = self._why_no_kit(self.brief)
+            return WhyNot(self.brief, self.sku, Verdict.NO_KIT, why=why, complete=why.complete)
+        self.progress(1, _STEPS)
+        try:
+            if any(line.sku == self.sku for line in best.lines):
+                return self._in_best(best, whole)
+            return self._not_in_best(best, whole)
+        except OutOfTime:
+            return WhyNot(self.brief, self.sku, Verdict.UNKNOWN, best=best, complete=False)
+
+    def _in_best(self, best: Kit, whole: Candidates) -> WhyNot:
+        """Answer for a row of the best kit: what would be without it."""
+        left = leaving_out(self.brief, [self.sku])
+        rest = find_candidates(self.catalogue, left, thin=True, known=whole)
+        try:
+            without = self._best(rest)
+        except OutOfTime:
+            return WhyNot(self.brief, self.sku, Verdict.IN, best=best, complete=False)
+        return WhyNot(self.brief, self.sku, Verdict.IN, best=best, without=without)
+
+    def _not_in_best(self, best: Kit, whole: Candidates) -> WhyNot:
+        """Answer for a row that is not in the best kit."""
+        barred = tuple(barring(self.sku, self.brief, self.catalogue))
+        forced = keeping(self.brief, [self.sku])
+        candidates = _with_charts_for(
+            self.sku, find_candidates(self.catalogue, forced, thin=True, known=whole)
+        )
+        left_out = self.sku in self.brief.choose.leave_out
+        if barred and not candidates.unavailable_keeps and not left_out:
+            # No demand of the brief bars the row, but the goods beside which it would stand.
+            return WhyNot(self.brief, self.sku, Verdict.BARRED, barred, best)
+        least, most = map(candidates.most_goods, (forced.total_cap, _beyond(self.sku, candidates)))
+        charts = Subproblems(candidates, least, most)
+        with_it = self._best(candidates, charts)
+        self.progress(2, _STEPS)
+        if with_it is None:
+            why = self._why_no_kit(forced, hard=(self.sku,))
+            return WhyNot(
+                self.brief,
+                self.sku,
+                Verdict.BARRED,
+                barred,
+                best,
+                why=why,
+                complete=why.complete,
+            )
+        price, complete = None, True
+        try:
+            price = _price(self.sku, best, charts, self.solver, self.time_limit)
+        except OutOfTime:
+            complete = False
+        return WhyNot(
+            self.brief,
+            self.sku,
+            Verdict.BARRED if left_out else Verdict.BEATEN,
+            barred=barred if left_out else (),
+            best=best,
+            with_it=with_it,
+            price=price,
+            quality=_quality(self.sku, best, with_it, candidates),
+            complete=complete,
+        )
+
+    def _best(self, candidates: Candidates, charts: Subproblems | None = None) -> Kit | None:
+        selection = proven(candidates, self.solver, self.time_limit, charts=charts)
+        return None if selection is None else audited(selection, candidates, self.catalogue)
+
+    def _why_no_kit(self, brief: Brief, hard: Collection[str] = ()) -> NoKit:
+        return why_no_kit(
+            self.catalogue, brief, hard=hard, solver=self.solver, time_limit=self.time_limit
+        )
 
 
 def _with_charts_for(sku: str, candidates: Candidates) -> Candidates:
@@ -202,17 +287,6 @@ def _with_charts_for(sku: str, candidates: Candidates) -> Candidates:
         if any((asked.colour, asked.kind) in matched for asked in chart.shades or ())
     )
     return replace(candidates, needs={**candidates.needs, "chart": charts})
-
-
-def _best(
-    catalogue: Catalogue,
-    candidates: Candidates,
-    charts: Subproblems | None,
-    solver: Solver,
-    time_limit: TimeLimit,
-) -> Kit | None:
-    selection = proven(candidates, solver, time_limit, charts=charts)
-    return None if selection is None else audited(selection, candidates, catalogue)
 
 
 def _price_of(sku: str, candidates: Candidates) -> int:

@@ -15,6 +15,7 @@ from kitsolver.shop.money import to_text
 from kitsolver.show.a_head import a_head_text
 from kitsolver.show.skipped import skipped_records
 from kitsolver.solve.audit.audit import Check
+from kitsolver.solve.figures import Figures
 from kitsolver.solve.outcome import Kit
 
 if TYPE_CHECKING:
@@ -48,6 +49,18 @@ def kit_figures_record(kit: Kit, brief: Brief) -> JsonObject:
         "extras_quality": figure_number(kit.figures.extras),
         "skus": [line.sku for line in kit.lines],
     }
+
+
+def bound_record(bound: Figures, currency: str) -> JsonObject:
+    """Return upper bounds on the figures of any kit."""
+    record: JsonObject = {
+        "quality": figure_number(bound.quality),
+        "extras_quality": figure_number(bound.extras),
+        "payable": to_text(bound.payable, currency),
+    }
+    if bound.together is not None:
+        record["together"] = figure_number(bound.together)
+    return record
 
 
 def check_records(checks: Iterable[Check]) -> list[JsonObject]:
@@ -98,4 +111,5 @@ def no_kit_record(why: NoKit, currency: str, cap_option: str = "--cap") -> JsonO
             for mend, options in zip(why.mends, hints, strict=True)
         ],
         "hints": hints,
+        "complete": why.complete,
     }

@@ -14,6 +14,7 @@ from kitsolver.shop.money import to_text
 from kitsolver.show.class_plan import plan_record
 from kitsolver.show.json_record import (
     JsonObject,
+    bound_record,
     check_records,
     figure_number,
     no_kit_record,
@@ -22,7 +23,6 @@ from kitsolver.show.json_record import (
 from kitsolver.show.sentences import cloth_warnings
 from kitsolver.show.skipped import skipped_records
 from kitsolver.solve.audit.evidence import Shade
-from kitsolver.solve.figures import Figures
 from kitsolver.solve.outcome import FitFigures, Kit, Line, Outcome, Rung
 
 if TYPE_CHECKING:
@@ -77,7 +77,7 @@ def record_of(outcome: Outcome, why: NoKit | None = None) -> JsonObject:
     if kit is not None and kit.trade_cost is not None:
         record["margin"] = _margin(kit, brief)
     if outcome.bound is not None:
-        record["bound"] = _bound(outcome.bound, brief.currency)
+        record["bound"] = bound_record(outcome.bound, brief.currency)
     if outcome.next_rung is not None:
         record["next_rung"] = _next_rung(outcome.next_rung, brief)
     if why is not None:
@@ -172,14 +172,3 @@ def _fit(fit: FitFigures) -> JsonObject:
         "pieces": fit.pieces,
         "repeats": fit.repeats,
     }
-
-
-def _bound(bound: Figures, currency: str) -> JsonObject:
-    record: JsonObject = {
-        "quality": figure_number(bound.quality),
-        "extras_quality": figure_number(bound.extras),
-        "payable": to_text(bound.payable, currency),
-    }
-    if bound.together is not None:
-        record["together"] = figure_number(bound.together)
-    return record

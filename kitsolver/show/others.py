@@ -14,7 +14,7 @@ from kitsolver.explain.others import Others
 from kitsolver.explain.reach import Reached
 from kitsolver.shop.money import to_text
 from kitsolver.show.a_head import a_head_text, sum_text
-from kitsolver.show.json_record import JsonObject, kit_figures_record
+from kitsolver.show.json_record import JsonObject, bound_record, kit_figures_record
 from kitsolver.show.named import Names, changes, listed, named, names_of
 from kitsolver.show.sentences import figure_text
 from kitsolver.show.skipped import skipped_records, skipped_sentences
@@ -42,9 +42,17 @@ def show_others(
     console.print(Text(brief.title or "A kit", style="bold"))
     console.print()
     names = _names(found, reached, lines)
+    if found.bound is not None:
+        _table(console, "The best kit found so far", _kits(best, rest, names), brief)
+        above = figure_text(found.bound.quality)
+        console.print(
+            f"Time ran out before it was proven best. No kit has a quality above {above}.",
+            highlight=False,
+        )
+        return
     title = "The best kit, and others that come close"
     _table(console, title, _kits(best, rest, names), brief)
-    if not rest:
+    if not rest and found.complete:
         console.print("There is no other kit that differs enough.", highlight=False)
     if not found.complete:
         console.print("Time ran out before all of them were found.", highlight=False)
@@ -77,6 +85,7 @@ def others_record(
         "others": [comparison_record(kit, best, brief) for kit in rest],
         "complete": found.complete,
         "skipped": skipped_records(found.row_counts),
+        "bound": None if found.bound is None else bound_record(found.bound, brief.currency),
         "out_of_reach": [
             {
                 "cap": to_text(one.cap, brief.currency),

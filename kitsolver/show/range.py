@@ -9,6 +9,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from kitsolver.brief.range import RangeKit
 from kitsolver.explain.copies import Copies
 from kitsolver.explain.no_kit.why_no_kit import NoKit
 from kitsolver.shop.money import to_text
@@ -18,7 +19,7 @@ from kitsolver.show.kit_record import record_of
 from kitsolver.show.sentences import figure_text
 from kitsolver.show.skipped import skipped_records, skipped_sentences
 from kitsolver.show.tables import headed_table
-from kitsolver.solve.outcome import Outcome, Status
+from kitsolver.solve.outcome import Kit, Outcome, Status
 from kitsolver.solve.ranges.range import RangeOutcome
 
 
@@ -39,10 +40,7 @@ def range_record(found: RangeOutcome, why: NoKit | None = None) -> JsonObject:
             {
                 "name": kit.name,
                 "copies": kit.copies,
-                "kit": record_of(
-                    Outcome(Status.BEST, kit.brief, one, one.figures, row_counts=found.row_counts)
-                )
-                | {"status": str(found.status)},
+                "kit": record_of(outcome_of(kit, one, found)),
             }
             for kit, one in zip(asked.kits, found.kits, strict=False)
         ],
@@ -61,6 +59,12 @@ def range_record(found: RangeOutcome, why: NoKit | None = None) -> JsonObject:
         record["lacking"] = found.lacking.name if found.lacking else None
         record["why"] = None if why is None else no_kit_record(why, asked.currency)
     return record
+
+
+def outcome_of(asked: RangeKit, kit: Kit, found: RangeOutcome) -> Outcome:
+    """Return one kit of a range with what is known of it: a bound only where it is proven best."""
+    bound = kit.figures if found.status is Status.BEST else None
+    return Outcome(found.status, asked.brief, kit, bound, row_counts=found.row_counts)
 
 
 def show_range(found: RangeOutcome, console: Console, why: NoKit | None = None) -> None:

@@ -25,6 +25,8 @@ def show_recheck(found: Recheck, mended: Kit | None, console: Console) -> None:
         _change_sentences(found), _standing_sentences(found), _best_sentences(found)
     ):
         console.print(sentence, highlight=False)
+    if not found.stands and not found.complete and found.nearest is None:
+        console.print("Time ran out before the smallest change was known.", highlight=False)
     if mended is not None:
         for sentence in _mend_sentences(found, mended):
             console.print(sentence, highlight=False)
@@ -60,6 +62,7 @@ def recheck_record(found: Recheck, mended: Kit | None) -> JsonObject:
         "mend": _kit(mended, found),
         "names": _names(found),
         "skipped": skipped_records(found.row_counts),
+        "complete": found.complete,
     }
 
 
@@ -139,6 +142,8 @@ def _standing_sentences(found: Recheck) -> Iterator[str]:
 def _best_sentences(found: Recheck) -> Iterator[str]:
     if found.still_best:
         yield "It is still the best there is."
+    elif found.best is None and not found.proven:
+        yield "Time ran out before the best kit of today was known."
     elif found.best is None:
         yield "Today no kit meets its brief at all: kitsolver why tells what is in the way."
     elif found.stands and found.today is not None:

@@ -12,7 +12,12 @@ from kitsolver.explain.changed import came
 from kitsolver.explain.why_not import Verdict, WhyNot
 from kitsolver.shop.money import to_text
 from kitsolver.show.a_head import sum_text
-from kitsolver.show.json_record import JsonObject, kit_figures_record, no_kit_record
+from kitsolver.show.json_record import (
+    JsonObject,
+    bound_record,
+    kit_figures_record,
+    no_kit_record,
+)
 from kitsolver.show.named import listed, named, names_of
 from kitsolver.show.sentences import figure_text
 from kitsolver.show.skipped import skipped_records, skipped_sentences
@@ -52,6 +57,8 @@ def why_not_record(found: WhyNot) -> JsonObject:
         "why": None if found.why is None else no_kit_record(found.why, brief.currency),
         "skipped": skipped_records(found.row_counts),
         "names": _names(found),
+        "bound": None if found.bound is None else bound_record(found.bound, brief.currency),
+        "complete": found.complete,
     }
 
 
@@ -69,6 +76,8 @@ def _kit(kit: Kit | None, brief: Brief) -> JsonObject | None:
 def why_not_sentences(found: WhyNot) -> Iterator[str]:
     """Tell why a row is in the best kit, or why not."""
     best, with_it = found.best, found.with_it
+    if found.verdict is Verdict.UNKNOWN:
+        yield from _not_known(found)
     if found.verdict is Verdict.IN and best:
         yield "It is in the best kit."
         yield from _without(found, best)
@@ -80,10 +89,25 @@ def why_not_sentences(found: WhyNot) -> Iterator[str]:
         yield "It may be in a kit, but the best kit is better without it."
     if best and with_it:
         yield from _compared(found, best, with_it)
+    if not found.complete and found.verdict is Verdict.BEATEN:
+        yield "Time ran out before it was known at which price it would be in the best kit."
+
+
+def _not_known(found: WhyNot) -> Iterator[str]:
+    """Tell how far the search came before time ran out."""
+    if found.best and found.bound:
+        sums = figure_text(found.best.figures.quality), figure_text(found.bound.quality)
+        yield "Time ran out before the best kit was proven, so it is not known whether it is in it."
+        yield f"The best kit found so far has quality {sums[0]}; no kit has more than {sums[1]}."
+        return
+    yield "It is not in the best kit. Time ran out before it was known why."
 
 
 def _without(found: WhyNot, best: Kit) -> Iterator[str]:
     without = found.without
+    if without is None and not found.complete:
+        yield "Time ran out before it was known what would be best without it."
+        return
     if without is None:
         yield "Without it there is no kit under the cap."
         return

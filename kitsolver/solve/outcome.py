@@ -175,6 +175,8 @@ class Outcome(ShowsItself):
         What a class is to be given; None for one head.
     row_counts : RowCounts
         The rows of the catalogue that it was found among, and those that were skipped.
+    confirmed : bool
+        Whether a second solver proved the same; false if it was not asked, or time ran out.
     """
 
     status: Status
@@ -185,3 +187,4 @@ class Outcome(ShowsItself):
     next_rung: Rung | None = None
     plan: ClassPlan | None = None
     row_counts: RowCounts = NOT_COUNTED
+    confirmed: bool = False

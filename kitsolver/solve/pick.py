@@ -92,18 +92,18 @@ def pick(
     AuditFailed, SolversDisagree, SolverFault
         If the program is at fault.
     """
+    time_limit = TimeLimit(seconds)
     if not validated:
         validate_against(brief, catalogue)
-    time_limit = TimeLimit(seconds)
     candidates = find_candidates(catalogue, brief, thin=engine is Engine.BY_CHART)
+    time_limit.check()
     cap = brief.total_cap
     spendable, twice = map(candidates.most_goods, (cap, 2 * cap))
     charts = Subproblems(candidates, spendable, twice)
     found = search(engine, candidates, solver, time_limit, progress, charts=charts)
-    if confirm:
-        _confirm(found, engine, candidates, solver.second, time_limit)
+    confirmed = confirm and _confirmed(found, engine, candidates, solver.second, time_limit)
     if found is None:
-        return Outcome(Status.NO_KIT, brief, row_counts=catalogue.row_counts)
+        return Outcome(Status.NO_KIT, brief, row_counts=catalogue.row_counts, confirmed=confirmed)
     count = None
     if engine is Engine.BY_CHART:
         count = ChartCount(len(candidates.charts), found.opened)
@@ -121,6 +121,7 @@ def pick(
         next_rung=above,
         plan=plan,
         row_counts=catalogue.row_counts,
+        confirmed=confirmed,
     )
 
 
@@ -136,17 +137,26 @@ def _next_rung(
     return None
 
 
-def _confirm(
+def _confirmed(
     found: SearchResult | None,
     engine: Engine,
     candidates: Candidates,
     solver: Solver,
     time_limit: TimeLimit,
-) -> None:
+) -> bool:
+    """Tell whether another solver proves the same in time.
+
+    Raises
+    ------
+    SolversDisagree
+        If it proves something else.
+    """
     try:
         again = search(engine, candidates, solver, time_limit, frontiers=False)
     except OutOfTime:
-        return
-    proven = all(answer is None or answer.proven for answer in (found, again))
-    if proven and (found and found.selection) != (again and again.selection):
+        return False
+    if not all(answer is None or answer.proven for answer in (found, again)):
+        return False
+    if (found and found.selection) != (again and again.selection):
         raise SolversDisagree(f"{solver} proved another answer")
+    return True

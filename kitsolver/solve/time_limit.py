@@ -26,6 +26,11 @@ class TimeLimit:
         """Seconds left, never below zero; None without a limit."""
         return None if self._end is None else max(0.0, self._end - time.monotonic())
 
+    def part(self, parts: int) -> TimeLimit:
+        """Return the limit of the first of so many equal parts of the time that is left."""
+        left = self.left
+        return self if parts == 1 or left is None else TimeLimit(left / parts)
+
     def check(self) -> None:
         """Go on only if time is left.
 

@@ -14,7 +14,7 @@ DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = DEMO / "tormellick-whelk.csv"
 KEYS = [
     *("schema", "title", "currency", "stands", "still_best", "changes", "checks", "saved", "today"),
-    *("best", "nearest", "mend", "names", "skipped"),
+    *("best", "nearest", "mend", "names", "skipped", "complete"),
 ]
 KIT_KEYS = [
     *("payable", "a_head", "quality", "extras_quality", "skus", "came", "went", "units"),

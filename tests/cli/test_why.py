@@ -73,7 +73,7 @@ def test_why_not_this_sku(sku, verdict, told):
     assert (record["sku"], record["verdict"]) == (sku, verdict)
     assert list(record) == [
         *("schema", "currency", "cap", "sku", "verdict", "barred", "best", "with_it"),
-        *("without", "price", "quality", "says", "why", "skipped", "names"),
+        *("without", "price", "quality", "says", "why", "skipped", "names", "bound", "complete"),
     ]
     assert any(told in sentence for sentence in record["says"])
 

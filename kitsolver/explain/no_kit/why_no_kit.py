@@ -37,11 +37,14 @@ class NoKit:
         The keys of the brief's demands that cannot be met together, none of which could be spared.
     mends : tuple of Mend
         The least painful first; each is known to give a kit.
+    complete : bool
+        Whether time did not run out: if it did, there may be other mends.
     """
 
     because: tuple[str, ...]
     conflict: tuple[str, ...] = ()
     mends: tuple[Mend, ...] = ()
+    complete: bool = True
 
     @property
     def hints(self) -> tuple[str, ...]:
@@ -87,18 +90,20 @@ def why_no_kit(
         members = minimal_conflict(every, works, failing=True) or []
     except OutOfTime:
         late = "No kit meets the brief; time ran out before it was known what is in the way."
-        return NoKit((late,))
+        return NoKit((late,), complete=False)
     alone = whole.without(demand for demand in every if demand not in members)
     conflict = Conflict(tuple(members), alone, whole)
     because: tuple[str, ...] = ()
     mends: tuple[Mend, ...] = ()
+    complete = True
     try:
         found = list(obstacles(conflict))
         because = tuple(sentences(conflict, found))
         mends = tuple(_mends(conflict, every, found))
     except OutOfTime:
+        complete = False
         because = (*because, "Time ran out before it was known what would mend that.")
-    return NoKit(because, tuple(demand.key for demand in members), mends)
+    return NoKit(because, tuple(demand.key for demand in members), mends, complete)
 
 
 def works_with(whole: RelaxedBrief, every: Iterable[Demand], kept: Collection[Demand]) -> bool:

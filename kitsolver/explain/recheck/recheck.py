@@ -26,7 +26,8 @@ from kitsolver.solve.figures import Figures
 from kitsolver.solve.outcome import Kit, Line, Status
 from kitsolver.solve.pick import pick
 from kitsolver.solve.presolve.scoring import scored
-from kitsolver.solve.time_limit import TimeLimit
+from kitsolver.solve.search_result import Progress
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 
 @dataclass(frozen=True)
@@ -68,7 +69,10 @@ class Recheck:
     proven : bool
         Whether that is known to be the best, or that there is none.
     nearest : Kit or None
-        The kit of today that changes fewest lines; None if the saved kit stands, or there is none.
+        The kit of today that changes fewest lines; None if the saved kit stands, there is none, or
+        it was not known in time.
+    complete : bool
+        Whether time did not run out.
     findings : tuple of Finding
         What the brief names and the catalogue does not have, as far as that is no bad input here.
     row_counts : RowCounts
@@ -85,6 +89,7 @@ class Recheck:
     nearest: Kit | None
     findings: tuple[Finding, ...] = ()
     row_counts: RowCounts = NOT_COUNTED
+    complete: bool = True
 
     @property
     def stands(self) -> bool:
@@ -105,6 +110,7 @@ def recheck(
     *,
     solver: Solver = Solver.SCIP,
     seconds: float | None = None,
+    progress: Progress | None = None,
 ) -> Recheck:
     """Hold a saved kit against today's catalogue.
 
@@ -117,19 +123,19 @@ def recheck(
     solver : Solver
         The mixed-integer solver for the nearest kit.
     seconds : float, optional
-        Time limit.
+        Time limit. When it passes, what is known by then is told.
+    progress : callable, optional
+        Told the steps done and the steps there are.
 
     Raises
     ------
     BadInput
         If the kit's brief names what the catalogue does not have, other than vanished rows.
-    OutOfTime
-        If the time limit passed before that was known.
     AuditFailed, SolverFault
         If the program is at fault.
     """
-    brief = _without_vanished(saved.brief, catalogue)
     time_limit = TimeLimit(seconds)
+    brief = _without_vanished(saved.brief, catalogue)
     changes = tuple(_changes(saved, brief, catalogue))
     try:
         warnings = validate_against(brief, catalogue, saved.file)
@@ -151,24 +157,49 @@ def recheck(
             row_counts=catalogue.row_counts,
         )
     checks, today = _held(saved, brief, catalogue)
-    outcome = pick(catalogue, brief, solver=solver, seconds=time_limit.left)
-    proven = outcome.status is not Status.BEST_SO_FAR
+    best, proven = _best_today(catalogue, brief, solver, time_limit, progress)
     found = Recheck(
         saved,
         brief,
         changes,
         checks,
         today,
-        best=outcome.kit,
+        best=best,
         proven=proven,
         nearest=None,
         findings=tuple(warnings),
         row_counts=catalogue.row_counts,
+        complete=proven,
     )
-    if found.stands or outcome.kit is None:
+    if found.stands or (best is None and proven):
         return found
     skus = frozenset(line.sku for line in saved.lines)
-    return replace(found, nearest=nearest_kit(skus, catalogue, brief, solver, time_limit))
+    try:
+        return replace(found, nearest=nearest_kit(skus, catalogue, brief, solver, time_limit))
+    except OutOfTime:
+        return replace(found, complete=False)
+
+
+def _best_today(
+    catalogue: Catalogue,
+    brief: Brief,
+    solver: Solver,
+    time_limit: TimeLimit,
+    progress: Progress | None,
+) -> tuple[Kit | None, bool]:
+    """Return the best kit, or the best found in time; and whether it is proven, or that none is."""
+    try:
+        outcome = pick(
+            catalogue,
+            brief,
+            solver=solver,
+            seconds=time_limit.left,
+            progress=progress,
+            validated=True,
+        )
+    except OutOfTime:
+        return None, False
+    return outcome.kit, outcome.status is not Status.BEST_SO_FAR
 
 
 def _without_vanished(brief: Brief, catalogue: Catalogue) -> Brief:

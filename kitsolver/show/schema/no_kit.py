@@ -30,3 +30,4 @@ class NoKitRecord(Record):
     conflict: list[str] = key("Keys of the brief that cannot hold together.")
     mends: list[MendRecord] = key("Changes of the brief with which there is a kit.")
     hints: list[str] = key("The options of the mends.")
+    complete: bool = key("Whether time did not run out before all of that was known.")

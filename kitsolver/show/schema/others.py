@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
+from kitsolver.show.schema.kit import BoundRecord
 from kitsolver.show.schema.record import (
     Record,
     SkippedRecord,
@@ -58,6 +59,9 @@ class OthersRecord(Record):
     others: list[SideRecord] = key("Other kits, the best first.")
     complete: bool = key("Whether time did not run out before all of them were found.")
     skipped: list[SkippedRecord] = skipped_key()
+    bound: BoundRecord | None = key(
+        "Null; if time ran out before the best kit was proven, no kit beats these figures."
+    )
     out_of_reach: list[ReachedRecord] = key("Kits that a little more money would buy.")
     lines: list[InsteadRecord] | None = key(
         "What could stand in place of each line; only with `--lines`.", None

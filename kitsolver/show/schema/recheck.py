@@ -72,3 +72,4 @@ class RecheckRecord(Record):
     mend: BesideRecord | None = key("`nearest` or `best`, as `--against` asks.")
     skipped: list[SkippedRecord] = skipped_key()
     names: dict[str, str] = names_key()
+    complete: bool = key("Whether time did not run out before all of that was known.")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
+from kitsolver.show.schema.kit import BoundRecord
 from kitsolver.show.schema.no_kit import NoKitRecord
 from kitsolver.show.schema.others import SideRecord
 from kitsolver.show.schema.record import (
@@ -23,9 +24,15 @@ class WhyRecord(Record):
     currency: str = key("The currency of all sums (ISO 4217).")
     cap: str = key("The most that is paid for the whole order.")
     sku: str = key("The row.")
-    verdict: Literal["in the best kit", "beaten", "barred", "refused", "passed over", "no kit"] = (
-        key("Whether the row is in the best kit, or what is to be said of it.")
-    )
+    verdict: Literal[
+        "in the best kit",
+        "beaten",
+        "barred",
+        "refused",
+        "passed over",
+        "no kit",
+        "not known in time",
+    ] = key("Whether the row is in the best kit, or what is to be said of it.")
     barred: list[str] = key("What keeps the row out by itself, in sentences.")
     best: SideRecord | None = key("The best kit; null if there is none.")
     with_it: SideRecord | None = key("The best kit with the row; null if there is none.")
@@ -42,3 +49,7 @@ class WhyRecord(Record):
     )
     skipped: list[SkippedRecord] = skipped_key()
     names: dict[str, str] = names_key()
+    bound: BoundRecord | None = key(
+        "Null; if time ran out before the best kit was proven, no kit beats these figures."
+    )
+    complete: bool = key("Whether time did not run out before all of that was known.")

@@ -8,9 +8,9 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput
 from kitsolver.show.buying_list import buying_list
 from kitsolver.show.files import Unwritable, write_whole
+from kitsolver.show.range import outcome_of
 from kitsolver.show.sheet.paper import Paper
 from kitsolver.show.sheet.sheet import Reader, sheet_html
-from kitsolver.solve.outcome import Outcome
 from kitsolver.solve.ranges.range import RangeOutcome
 
 
@@ -28,7 +28,7 @@ def write_sheets(folder: str, found: RangeOutcome, catalogue: Catalogue) -> None
         detail = (fault.strerror or "unwritable").lower()
         raise BadInput([Unwritable(file=folder, detail=detail)]) from None
     for asked, kit in zip(found.asked.kits, found.kits, strict=False):
-        outcome = Outcome(found.status, asked.brief, kit, kit.figures)
+        outcome = outcome_of(asked, kit, found)
         name = str(Path(folder) / asked.name)
         sheet = sheet_html(outcome, reader=Reader.SHOP, copies=asked.copies, paper=Paper(catalogue))
         write_whole(f"{name}.html", sheet)

@@ -28,6 +28,7 @@ from kitsolver.solve.model.thread_variables import (
 from kitsolver.solve.rules import RULES, allowed
 from kitsolver.solve.rules.rule import Rule
 from kitsolver.solve.rules.stock import in_stock
+from kitsolver.solve.time_limit import TimeLimit
 
 Variable = Any  # a variable of MathOpt, which ships no types
 Linear = Any  # a variable, or a linear expression of variables, of MathOpt
@@ -39,6 +40,7 @@ def build_kit_model(
     *,
     distinct_colours: bool = False,
     into: mathopt.Model | None = None,
+    time_limit: TimeLimit | None = None,
 ) -> KitModel:
     """Return the model of one brief.
 
@@ -52,8 +54,15 @@ def build_kit_model(
         Whether free colours get variables of their own even where they are interchangeable.
     into : mathopt.Model, optional
         The model to build into, which may hold other kits; a new one if left out.
+    time_limit : TimeLimit, optional
+        Within which the model is built, and all that is added to it later.
+
+    Raises
+    ------
+    OutOfTime
+        If the time limit passes meanwhile.
     """
-    model = KitModel(candidates, cap, into or mathopt.Model(name="kit"))
+    model = KitModel(candidates, cap, into or mathopt.Model(name="kit"), time_limit or TimeLimit())
     model.add_charts()
     model.add_fabrics()
     model.add_plain_needs()
@@ -94,8 +103,11 @@ class KitModel:
         What is paid, or more, where the goods total does not say it.
     """
 
-    def __init__(self, candidates: Candidates, cap: int, model: mathopt.Model) -> None:
+    def __init__(
+        self, candidates: Candidates, cap: int, model: mathopt.Model, time_limit: TimeLimit
+    ) -> None:
         self.candidates, self.cap, self.model = candidates, cap, model
+        self.time_limit = time_limit
         self.lines: dict[tuple[str, int], Linear] = {}
         self.rows: dict[tuple[str, int], Candidate] = {}
         self.costs: dict[tuple[str, int], int] = {}
@@ -259,6 +271,7 @@ class KitModel:
 
     def flag(self) -> Variable:
         """Return a new variable that is 0 or 1."""
+        self.time_limit.check()
         return self.model.add_binary_variable()
 
     def fraction(self) -> Variable:
@@ -271,10 +284,18 @@ class KitModel:
 
     def total(self, terms: Iterable[Linear]) -> Linear:
         """Return the sum of variables and expressions, 0 for none."""
+        self.time_limit.check()
         return mathopt.LinearSum(list(terms))
 
     def add(self, rule: Rule | None, holds: mathopt.BoundedLinearTypes) -> None:
-        """Add a constraint under a rule's name, or without one for a question to the model."""
+        """Add a constraint under a rule's name, or without one for a question to the model.
+
+        Raises
+        ------
+        OutOfTime
+            If there is no time left.
+        """
+        self.time_limit.check()
         number = self.model.get_num_linear_constraints()
         name = f"{rule.name} {number}" if rule else ""
         self.model.add_linear_constraint(holds, name=name)

@@ -29,6 +29,11 @@ class LexicographicSearch:
     """A model with its incumbent: the best selection found so far, and the bounds proven.
 
     Each step optimises one figure and constrains the model to its best value.
+
+    Raises
+    ------
+    OutOfTime
+        If the time limit passes while the model is built.
     """
 
     def __init__(
@@ -49,7 +54,9 @@ class LexicographicSearch:
             cap,
         )
         self.till = candidates.brief.exact_till
-        self.model = build_kit_model(candidates, cap, distinct_colours=distinct_colours)
+        self.model = build_kit_model(
+            candidates, cap, distinct_colours=distinct_colours, time_limit=time_limit
+        )
         self.selection: Selection | None = None
         self.finished = True
         self.bound = outer_bound(candidates)
@@ -64,7 +71,11 @@ class LexicographicSearch:
         """
         for number, step in enumerate(steps):
             progress(number, len(steps))
-            step()
+            try:
+                step()
+            except OutOfTime:
+                # It passed while the question was put to the model.
+                self.finished = False
             if self.selection is None or not self.finished:
                 break
         progress(len(steps), len(steps))

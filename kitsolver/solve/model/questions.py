@@ -42,8 +42,8 @@ def best(
         ordered = _dark_to_light(candidates, solver, time_limit)
         if ordered is not None and (ordered.proven or time_limit.left == 0):
             return ordered
-    search = LexicographicSearch(candidates, solver, time_limit, candidates.brief.total_cap)
     try:
+        search = LexicographicSearch(candidates, solver, time_limit, candidates.brief.total_cap)
         found = search.through(search.order, progress or (lambda *_: None))
     except OutOfTime:
         if ordered is None:
@@ -65,9 +65,9 @@ def _dark_to_light(
     """
     shades = candidates.brief.shades.model_copy(update={"keep_values": False})
     any_order = replace(candidates, brief=candidates.brief.model_copy(update={"shades": shades}))
-    search = LexicographicSearch(any_order, solver, time_limit, candidates.brief.total_cap)
     found = None
     with suppress(OutOfTime):
+        search = LexicographicSearch(any_order, solver, time_limit, candidates.brief.total_cap)
         found = search.through(search.order, lambda *_: None)
     if found is None:
         return None
@@ -84,10 +84,10 @@ def _distinct(
 ) -> SearchResult:
     """Break ties among the kits of the same lines, each colour with variables of its own."""
     rows = candidates.only(tally(found.selection, candidates).units)
-    search = LexicographicSearch(
-        rows, solver, time_limit, candidates.brief.total_cap, distinct_colours=True
-    )
     with suppress(OutOfTime):
+        search = LexicographicSearch(
+            rows, solver, time_limit, candidates.brief.total_cap, distinct_colours=True
+        )
         if again := search.through(search.order, lambda *_: None):
             return replace(found, selection=again.selection, proven=again.proven)
     return replace(found, proven=False)

@@ -9,10 +9,15 @@ from collections.abc import Iterator
 from contextlib import contextmanager, nullcontext, suppress
 from dataclasses import dataclass
 from datetime import timedelta
+from math import inf
 
+from ortools.math_opt.model_pb2 import ModelProto
 from ortools.math_opt.python import mathopt
+from ortools.math_opt.python.result import parse_solve_result
+from ortools.math_opt.result_pb2 import SolveResultProto
 
 from kitsolver.solve.engine import Solver
+from kitsolver.solve.model.solver_process import ChildFailed, solve_within
 from kitsolver.solve.time_limit import TimeLimit
 
 
@@ -72,6 +77,8 @@ _TIGHT = 1e-9
 # Seconds. A solver can cycle without end over a model that another solves at once: SCIP did in one
 # of some ten thousand small models.
 _PATIENCE = 20.0
+# A model with so many entries in its matrix is large: single steps of a solver may take seconds.
+_LARGE = 50_000
 
 
 def run(model: mathopt.Model, solver: Solver, time_limit: TimeLimit, gap: float) -> Run:
@@ -89,30 +96,45 @@ def run(model: mathopt.Model, solver: Solver, time_limit: TimeLimit, gap: float)
         If the solver failed.
     """
     left = time_limit.left
+    if left == 0:
+        return _nothing(model)
     if left is not None and left <= _PATIENCE:
-        return _ask(model, solver, left, gap)
-    first = _ask(model, solver, _PATIENCE, gap)
+        return _ask(model, solver, time_limit, gap, strict=True)
+    first = _ask(model, solver, TimeLimit(_PATIENCE), gap, strict=left is not None)
     if first.finished:
         return first
-    second = _ask(model, solver.second, time_limit.left, gap)
+    second = _ask(model, solver.second, time_limit, gap, strict=left is not None)
     return second if second.finished or first.values is None else first
 
 
-def _ask(model: mathopt.Model, solver: Solver, seconds: float | None, gap: float) -> Run:
+def _ask(
+    model: mathopt.Model, solver: Solver, time_limit: TimeLimit, gap: float, *, strict: bool
+) -> Run:
+    """Run a solver once; where the time limit is `strict`, it is kept over a large model, too."""
     parameters = mathopt.SolveParameters(
         # HiGHS refuses a number of threads, and has an option of its own, set below.
         threads=None if solver is Solver.HIGHS else 1,
         random_seed=1,
         relative_gap_tolerance=0.0,
         absolute_gap_tolerance=gap,
-        time_limit=None if seconds is None else timedelta(seconds=seconds),
     )
     parameters.highs.string_options["parallel"] = "off"
     parameters.highs.double_options["mip_feasibility_tolerance"] = _TIGHT
     parameters.highs.double_options["primal_feasibility_tolerance"] = _TIGHT
     parameters.gscip.real_params["numerics/feastol"] = _TIGHT
+    if strict:
+        exported = model.export_model()
+        if len(exported.linear_constraint_matrix.row_ids) >= _LARGE:
+            return _ask_child(model, exported, solver, parameters, time_limit)
+    left = time_limit.left
+    parameters.time_limit = None if left is None else timedelta(seconds=left)
     with _stdout_kept_clean() if solver is Solver.HIGHS else nullcontext():
         result = mathopt.solve(model, _TYPES[solver], params=parameters)
+    return _run(result, solver)
+
+
+def _run(result: mathopt.SolveResult, solver: Solver) -> Run:
+    """Return how a run of a solver ended."""
     reason = result.termination.reason
     bound = result.termination.objective_bounds.dual_bound
     values = result.variable_values() if result.has_primal_feasible_solution() else None
@@ -124,3 +146,31 @@ def _ask(model: mathopt.Model, solver: Solver, seconds: float | None, gap: float
         case mathopt.TerminationReason.FEASIBLE | mathopt.TerminationReason.NO_SOLUTION_FOUND:
             return Run(False, values, bound)
     raise SolverFault(f"{solver}: {result.termination.detail or reason.name.lower()}")
+
+
+def _ask_child(
+    model: mathopt.Model,
+    exported: ModelProto,
+    solver: Solver,
+    parameters: mathopt.SolveParameters,
+    time_limit: TimeLimit,
+) -> Run:
+    """Run a solver in a process of its own, and end it when the time is over."""
+    asked = parameters.to_proto().SerializeToString()
+    solver_type = _TYPES[solver].value
+    try:
+        answer = solve_within(
+            exported.SerializeToString(), solver_type, asked, time_limit.left or 0.0
+        )
+    except ChildFailed as failure:
+        raise SolverFault(f"{solver}: {failure}") from failure
+    if answer is None:
+        return _nothing(model)
+    found = SolveResultProto()
+    found.ParseFromString(answer)
+    return _run(parse_solve_result(found, model), solver)
+
+
+def _nothing(model: mathopt.Model) -> Run:
+    """Return how a run ended in which nothing was found, and nothing proven."""
+    return Run(False, None, inf if model.objective.is_maximize else -inf)

@@ -18,6 +18,7 @@ from typing import Any, NamedTuple
 
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
 from kitsolver.solve.ranges.member import MemberKit, MemberSearch, StockShare
+from kitsolver.solve.search_result import Progress
 from kitsolver.solve.time_limit import OutOfTime
 
 
@@ -149,22 +150,32 @@ def together(
     return JointKits((), proven=True, bound=Fraction(0), contended=contended)
 
 
-def in_order(kits: Sequence[MemberSearch], shared: SharedGoods) -> list[MemberKit]:
-    """Return for each kit the best from the stock that those before it leave.
+def in_order(
+    kits: Sequence[MemberSearch], shared: SharedGoods, progress: Progress | None = None
+) -> list[MemberKit]:
+    """Return for each kit the best of what those before it leave, as far as time allows.
 
     The list ends before the first for which there is none.
+
+    Raises
+    ------
+    OutOfTime
+        If time runs out before any kit is found for one of them.
     """
     left, taken = dict(shared.stock), set[str]()
     found: list[MemberKit] = []
-    for kit in kits:
+    for number, kit in enumerate(kits):
         copies = kit.kit.copies
         limits = {sku: max(0, stock) // copies for sku, stock in left.items()}
         limits = {sku: most for sku, most in limits.items() if most < shared.stock[sku] // copies}
         limits |= dict.fromkeys(taken, 0)
-        member = kit.best(StockShare(frozenset(limits.items())))
+        share = StockShare(frozenset(limits.items()))
+        member = kit.best_so_far(share, parts=len(kits) - number)
         if member is None:
             break
         found.append(member)
+        if progress is not None:
+            progress(number + 1, len(kits))
         for sku, units in member.taken.items():
             if sku in left:
                 left[sku] -= copies * units

@@ -86,6 +86,11 @@ class MemberKit:
         return copies * self.sums.quality, copies * self.sums.extras, -copies * paid
 
     @property
+    def bound(self) -> Fraction:
+        """What the quality of all copies cannot exceed within the limits."""
+        return self.kit.copies * self.found.bound.quality
+
+    @property
     def order(self) -> Any:
         """What kits of equal figures are distinguished by: less comes first."""
         return sorted(self.sums.units.items()), [p.key for p in self.found.selection.places]
@@ -102,7 +107,9 @@ class MemberSearch:
 
     Raises
     ------
-    OutOfTime, SolverFault
+    OutOfTime
+        If time runs out before any kit is found; of `best` if it is not proven in time.
+    SolverFault
         As `kitsolver.solve.model.questions.best` does.
     """
 
@@ -116,16 +123,34 @@ class MemberSearch:
 
     def best(self, share: StockShare) -> MemberKit | None:
         """Return the best kit with some share; None if there is none."""
-        if share not in self._known:
-            self._known[share] = self._best(share)
-        return self._known[share]
+        member = self.best_so_far(share)
+        if member is not None and not member.found.proven:
+            raise OutOfTime
+        return member
 
-    def _best(self, share: StockShare) -> MemberKit | None:
+    def best_so_far(self, share: StockShare, parts: int = 1) -> MemberKit | None:
+        """Return the best kit with some share, or the best found in time; None if there is none.
+
+        Parameters
+        ----------
+        parts : int
+            The search may take one of so many equal parts of the time that is left.
+        """
+        if share in self._known:
+            return self._known[share]
         for looser, member in self._known.items():
             # What is best where less is asked, and does what is asked here, is best here.
             if share.is_tighter_than(looser) and (member is None or _keeps_to(member, share)):
-                return member
-        self.time_limit.check()
+                break
+        else:
+            member = self._search(share, self.time_limit.part(parts))
+        if member is None or member.found.proven:
+            # What time cut short is no answer, and is not remembered.
+            self._known[share] = member
+        return member
+
+    def _search(self, share: StockShare, time_limit: TimeLimit) -> MemberKit | None:
+        time_limit.check()
         limits = dict(share.limits)
         none = {sku for sku, most in limits.items() if most == 0}
         keep = share.held | set(self.kit.brief.choose.keep)
@@ -141,11 +166,9 @@ class MemberSearch:
         known = None if some or first is None else first.candidates
         candidates = find_candidates(goods, brief, thin=True, known=known)
         upper_bounds = self._charts(candidates)
-        found = by_chart(candidates, self.solver, self.time_limit, charts=upper_bounds, but=charts)
+        found = by_chart(candidates, self.solver, time_limit, charts=upper_bounds, but=charts)
         if found is None:
             return None
-        if not found.proven:
-            raise OutOfTime
         return MemberKit(self.kit, found, replace(candidates, brief=self.kit.brief))
 
     def _charts(self, candidates: Candidates) -> Subproblems:

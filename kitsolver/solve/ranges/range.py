@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -26,7 +26,11 @@ from kitsolver.solve.ranges.joint import (
     together,
 )
 from kitsolver.solve.ranges.member import MemberKit, MemberSearch, StockShare
-from kitsolver.solve.time_limit import TimeLimit
+from kitsolver.solve.search_result import Progress
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
+
+# No kit's quality is above this.
+MOST_QUALITY = 100
 
 
 @dataclass(frozen=True)
@@ -133,6 +137,8 @@ def pick_range(
     *,
     solver: Solver = Solver.SCIP,
     seconds: float | None = None,
+    progress: Progress | None = None,
+    validated: bool = False,
 ) -> RangeOutcome:
     """Return the kits of a range that are proven best together, or each after those before it.
 
@@ -146,6 +152,10 @@ def pick_range(
         The mixed-integer solver behind charts that are not for frontiers.
     seconds : float, optional
         Time limit. When it passes, kits that stand together come with a bound.
+    progress : callable, optional
+        Told how many kits are known by themselves, and how many there are.
+    validated : bool
+        Whether the range was held against the catalogue before, so that it need not be again.
 
     Raises
     ------
@@ -156,24 +166,19 @@ def pick_range(
     AuditFailed, SolverFault
         If the program is at fault.
     """
-    validate_range_against(asked, catalogue)
     time_limit = TimeLimit(seconds)
+    if not validated:
+        validate_range_against(asked, catalogue)
     kits = [MemberSearch(kit, catalogue, solver, time_limit) for kit in asked.kits]
     shared = shared_goods(catalogue, asked.distinct)
+    told = progress or (lambda *_: None)
     if asked.in_order:
-        found = in_order(kits, shared)
+        found = in_order(kits, shared, told)
         whole = len(found) == len(kits)
-        quality = sum((member.figures[0] for member in found), Fraction(0))
-        joint = JointKits(tuple(found) if whole else (), True, quality)
+        joint = JointKits(tuple(found) if whole else (), *_proof_in_order(found))
         lacking = None if whole else asked.kits[len(found)]
     else:
-        alone = [kit.best(StockShare()) for kit in kits]
-        lacking = next(
-            (kit for kit, member in zip(asked.kits, alone, strict=True) if member is None), None
-        )
-        # A fallback is needed only where time may run out.
-        ahead = in_order(kits, shared) if seconds is not None and lacking is None else []
-        joint = together(kits, shared, ahead if len(ahead) == len(kits) else ())
+        joint, lacking = _together(kits, shared, told, timed=seconds is not None)
     if not joint.members:
         return RangeOutcome(
             Status.NO_KIT,
@@ -183,6 +188,48 @@ def pick_range(
             row_counts=catalogue.row_counts,
         )
     return _audited(joint, asked, catalogue, shared)
+
+
+def _proof_in_order(found: Sequence[MemberKit]) -> tuple[bool, Fraction]:
+    """Tell whether each kit is proven best of what those before it leave, and bound their sum."""
+    bound = Fraction(0)
+    for number, member in enumerate(found):
+        if not member.found.proven:
+            # What others would leave to the kits after it is not known.
+            rest = sum(other.kit.copies for other in found[number + 1 :])
+            return False, bound + member.bound + rest * MOST_QUALITY
+        bound += member.figures[0]
+    return True, bound
+
+
+def _together(
+    kits: Sequence[MemberSearch], shared: SharedGoods, progress: Progress, *, timed: bool
+) -> tuple[JointKits, RangeKit | None]:
+    """Return the kits that are best together, and the first that cannot be made even alone.
+
+    Parameters
+    ----------
+    timed : bool
+        Whether time may run out, so that kits to fall back on are needed.
+    """
+    alone: list[MemberKit] = []
+    for number, kit in enumerate(kits):
+        # Half of the time is for the kits alone, and for the kits to fall back on.
+        member = kit.best_so_far(StockShare(), parts=2 * (len(kits) - number))
+        if member is None:
+            return JointKits((), proven=True, bound=Fraction(0)), kit.kit
+        alone.append(member)
+        progress(number + 1, len(kits))
+    ahead = in_order(kits, shared) if timed else []
+    if len(ahead) < len(kits):
+        ahead = []
+    if all(member.found.proven for member in alone):
+        return together(kits, shared, ahead), None
+    if not ahead:
+        raise OutOfTime
+    bound = sum((member.bound for member in alone), Fraction(0))
+    contended = tuple(shared.contended(alone))
+    return JointKits(tuple(ahead), proven=False, bound=bound, contended=contended), None
 
 
 def _audited(
