@@ -13,6 +13,7 @@ from kitsolver.brief.file_names import unusable_because
 from kitsolver.brief.reading import read_brief
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.source_address import SourceAddress
+from kitsolver.shop.sources import Source as Rows
 
 # The name of the file about all briefs, which no brief may have.
 _TAKEN = "batch"
@@ -56,11 +57,15 @@ class Source:
 
 @dataclass(frozen=True)
 class Job:
-    """One brief of a batch: its name, its source, the brief itself, and its findings."""
+    """One brief of a batch: its name, its source, the brief itself, and its findings.
+
+    `home` are the rows of the home list that it names.
+    """
 
     name: str
     source: Source
     brief: Brief | None = None
+    home: Rows | None = None
     findings: tuple[Finding, ...] = ()
 
     @property

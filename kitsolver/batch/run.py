@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.metadata import version
 from pathlib import Path
 
@@ -19,9 +19,11 @@ from kitsolver.batch.work import (
     TaskResult,
     WorkerContext,
 )
+from kitsolver.brief.home_source import read_home
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.shop.home_reading import with_home
 from kitsolver.shop.mapping import ColumnMap
 from kitsolver.shop.reading import catalogue_of
 from kitsolver.shop.skipped import NOT_COUNTED
@@ -64,6 +66,8 @@ class BatchRequest:
     seconds: float | None = None
     skip_bad_rows: bool = False
     mapping: ColumnMap | None = None
+    home: str | None = None
+    home_columns: str | None = None
 
 
 @dataclass(frozen=True)
@@ -128,7 +132,9 @@ def run(
     done_before = sum(job.usable for job in jobs) - len(left)
     started(BatchStart(_findings(context, jobs), done_before, len(left)))
 
-    tasks = [Task(name, job.source.file, job.brief) for name, job in left.items() if job.brief]
+    tasks = [
+        Task(name, job.source.file, job.brief, job.home) for name, job in left.items() if job.brief
+    ]
     if tasks:
         # Ctrl-C must end the workers at once, not when the generator is collected.
         with closing(executor(context, tasks)) as results:
@@ -168,19 +174,39 @@ def _check_catalogue(
             refused[currency] = bad
     if refused and not catalogues:
         raise next(iter(refused.values()))
-    context = WorkerContext(catalogues, request.seconds)
-    return context, [_checked(job, catalogues, refused) for job in jobs]
+    context = WorkerContext(catalogues, request.seconds, request.skip_bad_rows)
+    return context, [_checked(job, request, catalogues, refused) for job in jobs]
 
 
-def _checked(job: Job, catalogues: Mapping[str, Catalogue], refused: Mapping[str, BadInput]) -> Job:
-    """Return a job with what is wrong with its brief for this catalogue."""
+def _checked(
+    job: Job,
+    request: BatchRequest,
+    catalogues: Mapping[str, Catalogue],
+    refused: Mapping[str, BadInput],
+) -> Job:
+    """Return a job with its home list, and with what is wrong with both for this catalogue."""
     if job.brief is None:
         return job
     currency = job.brief.currency
     if currency in refused:
         return job.with_findings(refused[currency].findings)
     try:
-        findings = validate_against(job.brief, catalogues[currency], job.source.file)
+        brief, home = read_home(
+            job.brief,
+            folder=Path(job.source.file).parent,
+            home=request.home,
+            home_columns=request.home_columns,
+        )
+        job, catalogue = replace(job, brief=brief, home=home), catalogues[currency]
+        if home is not None:
+            catalogue, of_list = with_home(
+                catalogue,
+                home,
+                quality=brief.home.quality,
+                skip_bad_rows=request.skip_bad_rows,
+            )
+            job = job.with_findings(of_list)
+        findings = validate_against(brief, catalogue, job.source.file)
     except BadInput as bad:
         findings = bad.findings
     return job.with_findings(findings)
@@ -188,12 +214,17 @@ def _checked(job: Job, catalogues: Mapping[str, Catalogue], refused: Mapping[str
 
 def _fingerprints(request: BatchRequest, source: Source, jobs: Iterable[Job]) -> dict[str, str]:
     """Return for each usable brief the fingerprint of all that its result depends on."""
-    usable = [(job.name, job.brief) for job in jobs if job.usable and job.brief]
+    usable = [job for job in jobs if job.usable and job.brief]
     if not usable:
         return {}
     catalogue = sha256(source.csv_bytes)
     options = repr((version("kitsolver"), request.seconds, request.skip_bad_rows))
-    return {name: fingerprint_of(catalogue, options, brief) for name, brief in usable}
+    found = {}
+    for job in usable:
+        home = sha256(job.home.csv_bytes) if job.home is not None else ""
+        if job.brief is not None:
+            found[job.name] = fingerprint_of(f"{catalogue}{home}", options, job.brief)
+    return found
 
 
 def _findings(context: WorkerContext, jobs: Iterable[Job]) -> tuple[Finding, ...]:

@@ -12,6 +12,8 @@ from kitsolver.brief.brief_findings import TimeLimitTooShort
 from kitsolver.explain.answer import answer
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.shop.home_reading import with_home
+from kitsolver.shop.sources import Source
 from kitsolver.show.json_record import json_text
 from kitsolver.show.kit_record import record_of
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
@@ -41,19 +43,23 @@ class WorkerContext:
         The catalogue, checked against each currency that is asked for.
     seconds : float, optional
         Time limit of one brief.
+    skip_bad_rows : bool
+        Whether rows of home lists that have errors are left out.
     """
 
     catalogues: Mapping[str, Catalogue]
     seconds: float | None = None
+    skip_bad_rows: bool = False
 
 
 @dataclass(frozen=True)
 class Task:
-    """A brief to be picked for, its name, and the file that findings name."""
+    """A brief to be picked for, its name, the file that findings name, and its home list."""
 
     name: str
     file: str
     brief: Brief
+    home: Source | None = None
 
 
 @dataclass(frozen=True)
@@ -93,6 +99,13 @@ def run_task(context: WorkerContext, task: Task) -> TaskResult:
         limit = TimeLimit(context.seconds)
         with _one_at_a_time:
             catalogue = context.catalogues[task.brief.currency]
+            if task.home is not None:
+                catalogue, _ = with_home(
+                    catalogue,
+                    task.home,
+                    quality=task.brief.home.quality,
+                    skip_bad_rows=context.skip_bad_rows,
+                )
             outcome, why = answer(catalogue, task.brief, seconds=context.seconds)
         text = json_text(record_of(outcome, why))
         return TaskResult(task.name, text, out_of_time=limit.left == 0)

@@ -11,7 +11,7 @@ from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.home_reading import with_home
 from kitsolver.shop.mapping import read_map
 from kitsolver.shop.source_address import SourceAddress
-from kitsolver.shop.sources import read_source
+from kitsolver.shop.sources import Source, read_source
 
 
 def with_home_list(
@@ -29,13 +29,8 @@ def with_home_list(
     ----------
     catalogue : Catalogue
         What is for sale.
-    brief : Brief
-        If it names no home list and none is given, brief and catalogue stay as they are.
-    folder : str or Path
-        From where the paths in the brief lead, usually the brief's own folder.
-    home, home_columns : str, optional
-        Another list, which comes with its own map or with none; and another map. Their paths lead
-        from the working folder.
+    brief, folder, home, home_columns
+        As `read_home` has them; without a list brief and catalogue stay as they are.
     skip_bad_rows : bool
         Leave rows of the list with errors out, instead of raising.
 
@@ -44,6 +39,37 @@ def with_home_list(
     BadInput
         With every finding, if the list or its map cannot be used.
     """
+    brief, source = read_home(brief, folder=folder, home=home, home_columns=home_columns)
+    if source is None:
+        return brief, catalogue, ()
+    found = with_home(catalogue, source, quality=brief.home.quality, skip_bad_rows=skip_bad_rows)
+    return brief, *found
+
+
+def read_home(
+    brief: Brief,
+    *,
+    folder: str | Path = ".",
+    home: str | None = None,
+    home_columns: str | None = None,
+) -> tuple[Brief, Source | None]:
+    """Return a brief that names the home list, and the rows of the list; None without one.
+
+    Parameters
+    ----------
+    brief : Brief
+        What is asked.
+    folder : str or Path
+        From where the paths in the brief lead, usually the brief's own folder.
+    home, home_columns : str, optional
+        Another list, which comes with its own map or with none; and another map. Their paths lead
+        from the working folder.
+
+    Raises
+    ------
+    BadInput
+        With every finding, if the list or its map cannot be read.
+    """
     said, own_folder = brief.home, Path(folder)
     source = home if home is not None else said.source
     columns = home_columns if home_columns is not None or home is not None else said.columns
@@ -51,19 +77,14 @@ def with_home_list(
         if home_columns is not None:
             alone = HomeMapAlone(file="brief", column="--home-columns", value=home_columns)
             raise BadInput([alone])
-        return brief, catalogue, ()
+        return brief, None
     mapping = None
     if columns is not None:
         mapping = read_map(columns if columns == home_columns else own_folder / columns)
     address = SourceAddress(source) if home is not None else beside(source, own_folder)
-    catalogue, findings = with_home(
-        catalogue,
-        read_source(address, mapping=mapping),
-        quality=said.quality,
-        skip_bad_rows=skip_bad_rows,
-    )
     named = said.model_copy(update={"source": source, "columns": columns})
-    return brief.model_copy(update={"home": named}), catalogue, findings
+    rows = read_source(address, mapping=mapping, header_by=("sku",))
+    return brief.model_copy(update={"home": named}), rows
 
 
 def beside(source: str, folder: str | Path) -> SourceAddress:

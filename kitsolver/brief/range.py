@@ -18,6 +18,7 @@ from kitsolver.brief.file_names import unusable_because
 from kitsolver.brief.numbers import Counted, Word
 from kitsolver.brief.reading import brief_of, data_of
 from kitsolver.shop.findings import BadInput, Finding, nearest
+from kitsolver.shop.source_address import masked
 
 
 class _Kit(BaseModel):
@@ -110,6 +111,13 @@ def read_range(path: str | Path) -> Range:
             column = f"kits.{kit.name}.currency"
             findings.append(
                 range_findings.OtherCurrency(file=name, column=column, value=brief.currency)
+            )
+        if brief.home.source is not None:
+            column = f"kits.{kit.name}.home.from"
+            findings.append(
+                range_findings.HomeListInRange(
+                    file=name, column=column, value=masked(brief.home.source)
+                )
             )
         if brief.extras.spend == "together" and file.plan == "together":
             column = f"kits.{kit.name}.extras.spend"

@@ -31,6 +31,13 @@ class OtherCurrency(Finding):
     mend = "all kits of a range are in one currency"
 
 
+class HomeListInRange(Finding):
+    """A kit of a range names a home list, and a range is made from the shop's stock."""
+
+    says = "{column} names what a buyer has at home, and a range is made from the shop's stock."
+    mend = "take it out, and pick each buyer's kit by itself"
+
+
 class WeighedTogether(Finding):
     """Kits are compared jointly by quality and extras apart, which a brief weighs together."""
 

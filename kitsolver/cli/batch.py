@@ -11,7 +11,16 @@ import typer
 from kitsolver.cli import interrupts
 from kitsolver.cli.command_errors import BAD_INPUT, FAULT, command_errors
 from kitsolver.cli.console import console, print_error
-from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Reads, Sets, SkipBadRows
+from kitsolver.cli.options import (
+    CatalogueFile,
+    Columns,
+    Home,
+    HomeColumns,
+    JsonFile,
+    Reads,
+    Sets,
+    SkipBadRows,
+)
 from kitsolver.cli.results import write_json
 from kitsolver.cli.sources import column_map
 
@@ -48,6 +57,8 @@ def batch(
     columns: Columns = None,
     reads: Reads = None,
     skip_bad_rows: SkipBadRows = False,
+    home: Home = None,
+    home_columns: HomeColumns = None,
 ) -> None:
     """Pick the best kit for each of many briefs.
 
@@ -64,7 +75,16 @@ def batch(
             raise typer.BadParameter("it is what a CSV of briefs varies", param_hint="--base")
         mapping = column_map(columns, reads)
         request = BatchRequest(
-            catalogue, briefs, out, base, sets or [], seconds, skip_bad_rows, mapping
+            catalogue,
+            briefs,
+            out,
+            base,
+            sets or [],
+            seconds,
+            skip_bad_rows,
+            mapping,
+            home,
+            home_columns,
         )
         executor = _executor(cluster, workers)
         with interrupts.cleaning_up(), _progress_shown() as (started, brief_done):

@@ -113,7 +113,7 @@ def _refuse_shortage(outcome: Outcome, catalogue: Catalogue, copies: int) -> Non
     from kitsolver.explain.copies import supplies_of
     from kitsolver.show.shortage import shortage_sentences
 
-    units = {line.sku: line.units for line in outcome.kit.lines} if outcome.kit else {}
+    units = {line.sku: line.bought for line in outcome.kit.lines} if outcome.kit else {}
     supplies = supplies_of(units, outcome.brief.choose.own, catalogue)
     if lacking := list(shortage_sentences(supplies, copies, catalogue)):
         hint = f"hint: kitsolver range finds the best kit of which the stock makes {copies}"

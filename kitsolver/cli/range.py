@@ -74,11 +74,16 @@ def range_(
 
 def _count_copies(kit: str, read: CatalogueReader, json: str | None) -> None:
     """Say how many copies of a saved kit the stock makes."""
+    from kitsolver.brief.range_findings import HomeListInRange
     from kitsolver.explain.copies import copies_of
     from kitsolver.explain.recheck.saved import read_saved
+    from kitsolver.shop.findings import BadInput
     from kitsolver.show.range import copies_record, show_copies
 
     saved = read_saved(kit)
+    if saved.home:
+        found = HomeListInRange(file=kit, column="home", value=saved.home_name)
+        raise BadInput([found])
     counted = copies_of(saved, read(saved.brief.currency))
     if not write_json(json, copies_record(counted)):
         show_copies(counted, console())

@@ -9,7 +9,16 @@ import typer
 
 from kitsolver.cli.command_errors import NO_KIT, command_errors
 from kitsolver.cli.console import console, progress_bar
-from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Reads, Seconds, SkipBadRows
+from kitsolver.cli.options import (
+    CatalogueFile,
+    Columns,
+    Home,
+    HomeColumns,
+    JsonFile,
+    Reads,
+    Seconds,
+    SkipBadRows,
+)
 from kitsolver.cli.results import write_json
 from kitsolver.cli.sources import column_map, read_goods
 
@@ -32,9 +41,12 @@ def recheck(
     columns: Columns = None,
     reads: Reads = None,
     skip_bad_rows: SkipBadRows = False,
+    home: Home = None,
+    home_columns: HomeColumns = None,
 ) -> None:
     """Say whether a saved kit is still good today."""
     with command_errors():
+        from kitsolver.explain.recheck.at_home import with_home_of
         from kitsolver.explain.recheck.recheck import recheck as check_again
         from kitsolver.explain.recheck.saved import read_saved
         from kitsolver.show.findings import show_findings
@@ -46,6 +58,10 @@ def recheck(
         goods = read_goods(
             catalogue, saved.brief.currency, column_map(columns, reads), skip_bad_rows
         )
+        saved, goods, findings = with_home_of(
+            saved, goods, home=home, home_columns=home_columns, skip_bad_rows=skip_bad_rows
+        )
+        show_findings(findings, console(stderr=True))
         with progress_bar("checking again") as progress:
             found = check_again(saved, goods, seconds=time_limit.left, progress=progress)
         show_findings(found.findings, console(stderr=True))

@@ -33,6 +33,13 @@ class NotUnderstood(Finding):
     mend = "the API's own description is at /api/openapi.json"
 
 
+class HomeListNamed(Finding):
+    """A brief on the page names a file or a database as its home list, which nobody hands in."""
+
+    says = "{column} names a file or a database, and the page reads none by its name."
+    mend = "hand the home list in as a file"
+
+
 class SumTooFine(Finding):
     """A sum in a request has more decimals than its currency."""
 

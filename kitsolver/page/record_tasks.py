@@ -7,6 +7,7 @@ from kitsolver.explain.ladder import ladder
 from kitsolver.explain.lines import instead
 from kitsolver.explain.others import others
 from kitsolver.explain.reach import out_of_reach
+from kitsolver.explain.recheck.at_home import with_home_of
 from kitsolver.explain.recheck.recheck import recheck
 from kitsolver.explain.recheck.saved import saved_of
 from kitsolver.page.tasks import ENDED, SEARCHING, kit, why
@@ -66,5 +67,6 @@ def recheck_json(source: CatalogueToRead, data: JsonObject) -> JsonObject:
     """Return the record of a saved kit checked against a catalogue, in the kit's currency."""
     saved = saved_of(data, "kit")
     catalogue = catalogue_of(source.priced_in(saved.brief.currency))
+    saved, catalogue, _ = with_home_of(saved, catalogue)
     found = recheck(saved, catalogue, seconds=SEARCHING)
     return recheck_record(found, found.nearest)

@@ -21,7 +21,7 @@ from kitsolver.explain.others import others as other_kits
 from kitsolver.explain.why_not import WhyNot, why_not
 from kitsolver.page.address import Address
 from kitsolver.page.catalogue_summary import CatalogueSummary
-from kitsolver.page.page_findings import NotEnoughInStock, NotUnderstood
+from kitsolver.page.page_findings import HomeListNamed, NotEnoughInStock, NotUnderstood
 from kitsolver.page.wishes.filled_in import SOURCE, brief_from
 from kitsolver.page.wishes.values import Values
 from kitsolver.page.worker import CatalogueToRead, catalogue_of
@@ -75,6 +75,13 @@ def _read(read: Any, place: str) -> Brief:
     except RecursionError:
         detail = "This is nested too deeply"
         raise BadInput([NotUnderstood(file=place, detail=detail)]) from None
+    named = [
+        HomeListNamed(file=place, column=f"home.{key}")
+        for key, value in (("from", brief.home.source), ("columns", brief.home.columns))
+        if value is not None
+    ]
+    if named:
+        raise BadInput(named)
     return brief
 
 

@@ -229,10 +229,10 @@ def choose(rng, rows, text, brief, switches):
     return table
 
 
-def lay_cap(rng, text, brief):
+def lay_cap(rng, text, brief, home=""):
     """Lay the cap, and where delivery gets free, so that the best kit is close to a boundary."""
     currency, heads = brief["currency"], brief["heads"]
-    kit = best(text, brief)
+    kit = best(text, brief, home)
     if kit is None:
         return
     cap = kit["payable"] * rng.randint(60, 104) // 100
@@ -240,7 +240,7 @@ def lay_cap(rng, text, brief):
         # Within reach of the cap, so that dearer goods can cost less.
         free_from = max(1, cap * rng.randint(70, 100) // 100)
         brief["till"]["delivery_free_from"] = money(free_from, currency)
-    while (kit := best(text, brief | {"cap": money(cap, currency)})) is None:
+    while (kit := best(text, brief | {"cap": money(cap, currency)}, home)) is None:
         if rng.random() < 0.1:
             break
         cap = cap * 6 // 5 + 1

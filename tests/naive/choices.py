@@ -3,7 +3,9 @@
 from fractions import Fraction
 from typing import NamedTuple
 
+from .goods import bought as buying
 from .goods import in_stock, meets, worth
+from .home import spared
 from .numbers import ceiling, exact
 
 DEFAULT_NEEDS = ["chart", "fabric", "thread", "needle", "scissors"]
@@ -61,7 +63,8 @@ def usable(rows, brief, category):
 
 
 def units(row, brief, shared_by=1):
-    return ceiling(makes(brief), row.serves * shared_by)
+    number = ceiling(makes(brief), row.serves * shared_by)
+    return number if row.metres is None else spared(row, number)
 
 
 def choice(row, number, brief):
@@ -76,13 +79,15 @@ def choice(row, number, brief):
 def bill(lines):
     """Give what (row, number of units) come to, for a choice."""
     return {
-        "goods": sum(number * row.price for row, number in lines),
+        "goods": sum(buying(row, number) * row.price for row, number in lines),
         "lines": tuple(sorted((row.sku, number) for row, number in lines)),
-        "downloaded": sum(number * row.price for row, number in lines if row.download),
+        "downloaded": sum(buying(row, number) * row.price for row, number in lines if row.download),
         "taxed": tuple(
-            (row.tax, number * row.price) for row, number in lines if row.tax is not None
+            (row.tax, buying(row, number) * row.price)
+            for row, number in lines
+            if row.tax is not None
         ),
-        "trade": sum((number * row.trade for row, number in lines), Fraction(0)),
+        "trade": sum((buying(row, number) * row.trade for row, number in lines), Fraction(0)),
     }
 
 

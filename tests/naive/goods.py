@@ -5,6 +5,7 @@ import io
 from dataclasses import dataclass
 from fractions import Fraction
 
+from .home import listed, there
 from .numbers import exact, half_up
 from .till import minor
 
@@ -23,6 +24,8 @@ class Row:
     trade: Fraction | None = None
     tax: Fraction | None = None
     download: bool = False
+    home: int = 0  # units at home
+    metres: Fraction | None = None  # of a single thread that is listed at home
 
     def parts(self, column):
         return parted(self.cells, column)
@@ -33,12 +36,25 @@ def parted(cells, column):
     return [part.strip() for part in cell.split(";") if part.strip()]
 
 
-def read(text, brief):
-    """Read the rows that may be bought; owned rows cost nothing and never run out."""
+def read(text, brief, home_text=""):
+    """Read the rows that may be taken; owned rows cost nothing and never run out."""
     own, left_out = (set(brief.get("choose", {}).get(key, [])) for key in ("own", "leave_out"))
-    rows = []
-    for record in csv.DictReader(io.StringIO(text.removeprefix("\ufeff"), newline="")):
+    rows, home = [], listed(home_text)
+    records = list(csv.DictReader(io.StringIO(text.removeprefix("\ufeff"), newline="")))
+    in_shop = {record["sku"].strip() for record in records}
+    usual = str(brief.get("home", {}).get("quality", 50))
+    for sku, said in home.items():
+        if sku not in in_shop:
+            new = {**dict.fromkeys(records[0], ""), **said, "price": "0"}
+            records.append(new | {"quality": said.get("quality") or usual})
+    for record in records:
         cells = {column: cell.strip() for column, cell in record.items()}
+        units, metres = (0, None)
+        only = cells["sku"] not in in_shop
+        if cells["sku"] in home:
+            units, metres = there(home[cells["sku"]], cells)
+            if only:
+                cells |= {"stock": home[cells["sku"]].get("stock") or "1"}
         owned = cells["sku"] in own
         cost = cells.get("trade_cost", "")
         uncosted = not cost and not owned and "sell_at" in brief.get("shop", {})
@@ -49,16 +65,21 @@ def read(text, brief):
             category=cells["category"],
             price=0 if owned else int(minor(cells["price"], brief["currency"]) * part),
             quality=exact(cells["quality"]),
-            stock=None
+            # What the shop does not have, or has at a cost unknown, only home has.
+            stock=0
+            if only or (uncosted and (units or metres))
+            else None
             if owned or not cells["stock"] or cells.get("download") == "yes"
             else int(cells["stock"]),
             serves=int(cells["serves"] or 1),
             cells=cells,
             trade=None
-            if uncosted
+            if uncosted and not (units or metres)
             else Fraction(minor(cost or 0, brief["currency"]) * part * (not owned)),
             tax=exact(cells["tax_rate"]) if cells.get("tax_rate") else None,
             download=cells.get("download") == "yes",
+            home=units,
+            metres=metres,
         )
         if row.category == "chart":
             cells |= figures(cells["colours"])
@@ -75,7 +96,12 @@ def figures(colours):
 
 
 def in_stock(row, units):
-    return row.stock is None or units <= row.stock
+    return row.stock is None or bought(row, units) <= row.stock
+
+
+def bought(row, units):
+    """Give how many of some units are bought, those at home taken first."""
+    return max(0, units - row.home)
 
 
 def worth(row, need):

@@ -266,7 +266,7 @@ def leaves_margin(trade, brief):
     return trade <= sold * (1 - exact(shop["margin_rate"]))
 
 
-def best(catalogue_csv_text, brief):
+def best(catalogue_csv_text, brief, home_csv_text=""):
     """Give the best kit, or None.
 
     Parameters
@@ -275,8 +275,10 @@ def best(catalogue_csv_text, brief):
         A catalogue without findings, its header naming every column of the format.
     brief : dict
         The brief as TOML tables; numbers are int, Decimal or str.
+    home_csv_text : str
+        A home list without findings; blank for none.
     """
-    rows, till = read(catalogue_csv_text, brief), Till(brief)
+    rows, till = read(catalogue_csv_text, brief, home_csv_text), Till(brief)
     rows = [row for row in rows if not left_out(row, brief)]
     by_sku = {row.sku: row for row in rows}
     spend = brief.get("extras", {})

@@ -7,7 +7,8 @@ from typing import NamedTuple
 from .choices import Choice, bill, makes, need_of
 from .cloth import INCH, strands
 from .colour import difference, light
-from .goods import in_stock, worth
+from .goods import bought, in_stock, worth
+from .home import fewest_bought
 from .numbers import ceiling, exact, half_up
 
 HOME_QUALITY = 100
@@ -125,11 +126,25 @@ def coloured(colours, sheet, rows, home, brief):
     tolerance = exact(shades.get("tolerance", 6))
 
     def skeins_of(place, asked):
+        if place.row is not None and place.row.metres is not None:
+            return bought_beside(place.row, asked)
         a_pool = 1
         if count is not None:
             own = asked.strands, asked.backstitch
             a_pool = skeins(asked.stitches, count, sharing, place.skein, fit, *own)
         return pools * a_pool
+
+    def bought_beside(row, asked):
+        skein, plies = exact(row.cells["skein_m"] or 8), exact(row.cells["strands"] or 6)
+        whole, root = skein, 0
+        if count is not None:
+            needle = exact(fit["strands"]) if "strands" in fit else asked.strands
+            wasted = (1 + exact(fit.get("waste", "0.20"))) * sharing / plies
+            root = (
+                2 * asked.stitches / count * INCH / 100 * (needle or strands(count, fit)) * wasted
+            )
+            whole = root + 2 * asked.backstitch / 100 * wasted
+        return fewest_bought(Fraction(whole), Fraction(root), skein, pools, row.metres)
 
     def kinds_for(asked):
         return {asked.kind, *shades.get("kinds", {}).get(asked.kind, [])}
@@ -158,7 +173,10 @@ def coloured(colours, sheet, rows, home, brief):
             points=weight * sum(points for _, _, points in given) / len(given),
             **bill(list(units.items())),
             places=tuple(used),
-            skeins=tuple(number for _, number, _ in given),
+            skeins=tuple(
+                number if place.row is None else bought(place.row, number)
+                for place, number, _ in given
+            ),
         )
         # Of two choices that buy the same, only the one that ranks first can be in the best kit.
         other = by_lines.get(choice.lines)

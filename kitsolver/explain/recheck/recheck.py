@@ -12,6 +12,7 @@ from kitsolver.brief.meeting import Shelf
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.craft.lengths import CM
 from kitsolver.explain.changed import comparison_key
+from kitsolver.explain.recheck.at_home import restated
 from kitsolver.explain.recheck.nearest import nearest_kit
 from kitsolver.explain.recheck.saved import Saved
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
@@ -226,6 +227,9 @@ def _changes(saved: Saved, brief: Brief, catalogue: Catalogue) -> Iterator[LineC
             yield LineChange(line.sku, "price", *sums)
         if quality != line.quality:
             yield LineChange(line.sku, "quality", f"{line.quality / 100:g}", f"{quality / 100:g}")
+        if (at_home := catalogue.at_home(line.sku)) is not None:
+            # What is only there is not in stock at all.
+            stock = at_home.units + (0 if at_home.only_here else stock)
         if stock < line.units:
             yield LineChange(line.sku, "stock", str(line.units), str(stock))
 
@@ -261,7 +265,20 @@ def _held(
     prices = {
         line.sku: _today(line, brief, catalogue)[0] if there else line.price for line in saved.lines
     }
-    pieces = [Piece(x.sku, x.category, x.role, x.units, prices[x.sku]) for x in saved.lines]
+    if there:
+        saved = restated(saved, brief, catalogue)
+    pieces = [
+        Piece(
+            line.sku,
+            line.category,
+            line.role,
+            line.units,
+            prices[line.sku],
+            line.from_home,
+            line.metres_from_home if catalogue.home is not None else None,
+        )
+        for line in saved.lines
+    ]
     claim = _claim(pieces, saved, brief, catalogue)
     if not there:
         return audit(claim, catalogue, brief), None
@@ -279,7 +296,7 @@ def _claim(pieces: Sequence[Piece], saved: Saved, brief: Brief, catalogue: Catal
     goods, downloaded, own = 0, 0, dict[Fraction, int]()
     for piece in pieces:
         row = catalogue.row(piece.sku) if piece.sku in catalogue else {}
-        cost = piece.units * piece.price
+        cost = (piece.units - piece.from_home) * piece.price
         goods += cost
         downloaded += cost if row.get("download") == "yes" else 0
         if rate := row.get("tax_rate"):

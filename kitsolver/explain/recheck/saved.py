@@ -46,6 +46,14 @@ class _Line(_Part):
     units: Count
     price: Exact
     quality: Exact
+    from_home: Count = 0
+    from_home_m: Exact | None = None
+    left_after_m: Exact | None = None
+
+
+class _Home(_Part):
+    source: str
+    rows: tuple[dict[str, str], ...]
 
 
 class _Shade(_Part):
@@ -63,6 +71,7 @@ class _Kit(_Part):
     shades: tuple[_Shade, ...]
     payable: Exact
     brief: dict[str, Any]
+    home: _Home | None = None
 
 
 @dataclass(frozen=True)
@@ -81,6 +90,10 @@ class Saved:
         As they were saved.
     payable : int
         What the kit came to, in minor units.
+    home : tuple of mapping of str to str, or None
+        The rows of the home list that were used, as they were written; None without a list.
+    home_name : str
+        What that list was called.
     """
 
     file: str
@@ -88,6 +101,8 @@ class Saved:
     lines: tuple[Line, ...]
     shades: tuple[Shade, ...]
     payable: int
+    home: tuple[Mapping[str, str], ...] | None = None
+    home_name: str = ""
 
 
 def read_saved(path: str | Path) -> Saved:
@@ -174,6 +189,9 @@ def _saved(kit: _Kit, brief: Brief, file: str) -> Saved:
                 line.units,
                 brief.minor(line.price),
                 _whole(line.quality * 100),
+                line.from_home,
+                line.from_home_m,
+                line.left_after_m,
             )
             for line in kit.lines
         ),
@@ -189,4 +207,6 @@ def _saved(kit: _Kit, brief: Brief, file: str) -> Saved:
             for shade in kit.shades
         ),
         payable=brief.minor(kit.payable),
+        home=kit.home.rows if kit.home else None,
+        home_name=kit.home.source if kit.home else "",
     )

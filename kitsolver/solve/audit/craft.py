@@ -69,7 +69,7 @@ def thread(seen: Evidence) -> Verdict:
         kind = (seen.rows[shade.sku].get("kind") if shade.sku else "") or USUAL_KIND
         if kind != charted.kind and kind not in asked.kinds.get(charted.kind, ()):
             return False, f"{shade.thread_colour} is {kind}, where {charted.kind} is charted"
-        if shade.skeins != _bought(seen, charted, shade.sku):
+        if shade.skeins != bought_skeins(seen, charted, shade.sku):
             return False, f"{shade.skeins} skeins of {shade.thread_colour} are not what it takes"
     unused = {line.sku for line in seen.needed("thread")} - {shade.sku for shade in shades}
     if unused:
@@ -146,7 +146,7 @@ def _colours(seen: Evidence, sku: str | None) -> list[str]:
     return [colour.strip().lower() for colour in seen.rows[sku]["colours"].split(";")]
 
 
-def _bought(seen: Evidence, asked: Charted, sku: str | None) -> int:
+def bought_skeins(seen: Evidence, asked: Charted, sku: str | None) -> int:
     """Return the skeins of a colour that are bought, or taken of what a need has at home."""
     if sku is None or seen.listed(sku) is None:
         return skeins_of(seen, asked, sku)

@@ -80,13 +80,13 @@ def heads(seen: Evidence) -> Verdict:
     wrong = [
         line.sku
         for line in seen.claim.lines
-        if (line.units, line.from_home, line.metres) != _taken(seen, line)
+        if (line.units, line.from_home, line.metres) != taken(seen, line)
     ]
     heads = "one head" if seen.brief.heads == 1 else f"{seen.brief.heads} heads"
     return not wrong, detail_of(wrong, f"units for {heads}", "not the units it takes:")
 
 
-def _taken(seen: Evidence, line: Piece) -> tuple[int, int, Decimal | None]:
+def taken(seen: Evidence, line: Piece) -> tuple[int, int, Decimal | None]:
     """Return the units that a line takes, those from home among them, and the metres from home."""
     sku, needed = line.sku, line.role == "need"
     units = _units(seen, sku, needed)
