@@ -5,7 +5,8 @@ import io
 from dataclasses import dataclass
 from fractions import Fraction
 
-from .home import listed, there
+from .home import listed
+from .home import there as at_home
 from .numbers import exact, half_up
 from .till import minor
 
@@ -52,7 +53,7 @@ def read(text, brief, home_text=""):
         units, metres = (0, None)
         only = cells["sku"] not in in_shop
         if cells["sku"] in home:
-            units, metres = there(home[cells["sku"]], cells)
+            units, metres = at_home(home[cells["sku"]], cells)
             if only:
                 cells |= {"stock": home[cells["sku"]].get("stock") or "1"}
         owned = cells["sku"] in own

@@ -66,6 +66,19 @@ def skeins(stitches, count, heads, skein, fit, plies=None, backstitch=0):
     return (p + q + isqrt(2 * p**2)) // below + 1
 
 
+def bought_beside(row, asked, count, shared, fit):
+    """Give the skeins to buy of a single thread that is listed at home, over all pools."""
+    sharing, pools = shared
+    skein, plies = exact(row.cells["skein_m"] or 8), exact(row.cells["strands"] or 6)
+    whole, root = skein, Fraction(0)
+    if count is not None:
+        needle = exact(fit["strands"]) if "strands" in fit else asked.strands
+        wasted = (1 + exact(fit.get("waste", "0.20"))) * sharing / plies
+        root = 2 * asked.stitches / count * INCH / 100 * (needle or strands(count, fit)) * wasted
+        whole = root + 2 * asked.backstitch / 100 * wasted
+    return fewest_bought(Fraction(whole), root, skein, pools, row.metres)
+
+
 def score(place, colour, shades):
     """Points of a place; where colours are free, it is wishes that it is held against."""
     wanted = shades.get("wish", []) if is_free(shades) else [colour]
@@ -127,24 +140,12 @@ def coloured(colours, sheet, rows, home, brief):
 
     def skeins_of(place, asked):
         if place.row is not None and place.row.metres is not None:
-            return bought_beside(place.row, asked)
+            return bought_beside(place.row, asked, count, (sharing, pools), fit)
         a_pool = 1
         if count is not None:
             own = asked.strands, asked.backstitch
             a_pool = skeins(asked.stitches, count, sharing, place.skein, fit, *own)
         return pools * a_pool
-
-    def bought_beside(row, asked):
-        skein, plies = exact(row.cells["skein_m"] or 8), exact(row.cells["strands"] or 6)
-        whole, root = skein, 0
-        if count is not None:
-            needle = exact(fit["strands"]) if "strands" in fit else asked.strands
-            wasted = (1 + exact(fit.get("waste", "0.20"))) * sharing / plies
-            root = (
-                2 * asked.stitches / count * INCH / 100 * (needle or strands(count, fit)) * wasted
-            )
-            whole = root + 2 * asked.backstitch / 100 * wasted
-        return fewest_bought(Fraction(whole), Fraction(root), skein, pools, row.metres)
 
     def kinds_for(asked):
         return {asked.kind, *shades.get("kinds", {}).get(asked.kind, [])}

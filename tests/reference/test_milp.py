@@ -7,25 +7,28 @@ from the specification alone, in its plainest form.
 
 import csv
 import io
+import random
 from decimal import Decimal
 from fractions import Fraction
 from math import lcm
 
 import numpy as np
 from instances import instance, to_toml
+from instances.home import drawn_home
 from instances.text import to_csv
 from naive.cloth import cloth, cut_size, holds_hoop, length, suits
 from naive.colour import difference
-from naive.goods import meets, read
+from naive.goods import bought, meets, read
 from naive.kits import design
 from naive.numbers import exact
-from naive.thread import places_of, score, skeins
+from naive.thread import bought_beside, places_of, score, skeins
 from naive.till import Till
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import coo_array
 from seeds import over_seeds
 
 from kitsolver import Status, pick, read_brief, read_catalogue
+from kitsolver.brief.home_source import with_home_list
 
 OFF = ["delivery", "own", "keep", "leave_out", "have"]
 HOLDS = [
@@ -106,9 +109,10 @@ def most_goods(till):
 class Kits(Model):
     """Every kit of a catalogue under a brief, rule by rule."""
 
-    def __init__(self, text, brief):
+    def __init__(self, text, brief, home=""):
         super().__init__()
-        self.rows = [row for row in read(text, brief) if row.stock != 0]
+        rows = read(text, brief, home)
+        self.rows = [row for row in rows if row.stock != 0 or row.home or row.metres]
         self.brief, self.fit = brief, brief["fit"]
         self.needs = {category: brief["needs"][category] for category in brief["holds"]}
         weights = {need: exact(table.get("weight", 1)) for need, table in self.needs.items()}
@@ -130,7 +134,8 @@ class Kits(Model):
         """Let a kit take one of these rows, or perhaps none."""
         self.shelf[category] = [(row, self.whole()) for row in rows]
         self.hold([(1, taken) for _, taken in self.shelf[category]], low=least, high=1)
-        self.goods += [(row.price, taken) for row, taken in self.shelf[category]]
+        # One head takes one unit of each.
+        self.goods += [(bought(row, 1) * row.price, taken) for row, taken in self.shelf[category]]
         return self.shelf[category]
 
     def hold_needs(self):
@@ -173,15 +178,15 @@ class Kits(Model):
         given = {}
         for chart, taken in self.shelf["chart"]:
             colours = design(chart.cells).colours
-            for colour, stitches, *_ in colours:
-                ways = []
+            for asked in colours:
+                ways, colour = [], asked.colour
                 for place in self.near(colour):
                     way = self.whole()
                     ways.append((1, way))
                     given.setdefault(place.key, []).append((1, way))
                     worth = score(place, colour, self.brief["shades"]) / len(colours)
                     self.points.append((self.share["thread"] * worth, way))
-                    self.hold_skeins(way, place, stitches)
+                    self.hold_skeins(way, place, asked)
                 self.hold([*ways, (-1, taken)], low=0, high=0)
         for ways in given.values():
             self.hold(ways, high=1)
@@ -191,19 +196,22 @@ class Kits(Model):
         places = places_of(self.bought, [])
         return [place for place in places if difference(colour, place.colour) <= tolerance]
 
-    def hold_skeins(self, way, place, stitches):
+    def hold_skeins(self, way, place, asked):
         """Buy enough of a row, on whatever fabric the colour is stitched."""
         for fabric, taken in self.shelf["fabric"]:
             effective = cloth(fabric.cells, self.fit).count
-            number = skeins(stitches, effective, 1, place.skein, self.fit)
+            number = skeins(asked.stitches, effective, 1, place.skein, self.fit)
+            number = bought(place.row, number)
+            if place.row.metres is not None:
+                number = bought_beside(place.row, asked, effective, (1, 1), self.fit)
             # bought >= number, where both this way and this fabric are taken
             both = [(number, way), (number, taken)]
             self.hold([*both, (-1, self.bought[place.row])], high=number)
 
 
-def by_milp(text, brief):
+def by_milp(text, brief, home=""):
     """Give (quality, extras, payable) of the best kit, or None."""
-    kits = Kits(text, brief)
+    kits = Kits(text, brief, home)
     quality = kits.greatest(kits.points)
     if quality is None:
         return None
@@ -226,3 +234,22 @@ def test_figures_of_the_best_kit_equal_those_of_a_second_model(seed, tmp_path):
     assert outcome.status is Status.BEST
     figures = outcome.kit.figures
     assert (figures.quality, figures.extras, figures.payable) == expected
+
+
+@over_seeds(range(100, 124), quick=4)
+def test_figures_of_the_best_kit_with_goods_at_home_equal_those_of_a_second_model(seed, tmp_path):
+    text, brief = drawn(seed)
+    home = drawn_home(random.Random(seed), list(csv.DictReader(io.StringIO(text))), set(), 12)
+    shop, asked, drawer = (tmp_path / name for name in ("shop.csv", "brief.toml", "home.csv"))
+    shop.write_text(text, encoding="utf-8", newline="")
+    asked.write_text(to_toml(brief | {"home": {"from": "home.csv"}}), encoding="utf-8")
+    drawer.write_text(home, encoding="utf-8")
+    read_asked, catalogue, _ = with_home_list(
+        read_catalogue(shop, currency="EUR"), read_brief(asked), folder=tmp_path
+    )
+    outcome = pick(catalogue, read_asked)
+    expected = by_milp(text, brief, home)
+    assert (outcome.kit is None) == (expected is None)
+    if expected is not None:
+        figures = outcome.kit.figures
+        assert (figures.quality, figures.extras, figures.payable) == expected

@@ -5,10 +5,12 @@ from datetime import date
 
 import pytest
 from instances import instance, to_toml
+from instances.home import instance_with_home
 from naive import best as naive_best
 from seeds import over_seeds
 
 from kitsolver import Engine, Solver, read_brief, read_catalogue
+from kitsolver.brief.home_source import with_home_list
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.solve.kit import kit_of
 from kitsolver.solve.pick import search
@@ -20,13 +22,16 @@ from kitsolver.solve.time_limit import TimeLimit
 ROTATING = int(os.environ.get("KITSOLVER_SEED") or date.today().toordinal() * 300)
 
 
-def solved(tmp_path, text, asked, engine, solver, frontiers):
+def solved(tmp_path, text, asked, engine, solver, frontiers, home=None):
     """Return the best kit as the naive twin gives it, or None."""
     shop, brief = tmp_path / "shop.csv", tmp_path / "brief.toml"
     shop.write_text(text, encoding="utf-8", newline="")
     brief.write_text(to_toml(asked), encoding="utf-8")
     brief = read_brief(brief)
     catalogue = read_catalogue(shop, currency=brief.currency)
+    if home is not None:
+        (tmp_path / "home.csv").write_text(home, encoding="utf-8")
+        brief, catalogue, _ = with_home_list(catalogue, brief, folder=tmp_path)
     validate_against(brief, catalogue)
     candidates = find_candidates(catalogue, brief, thin=frontiers)
     found = search(engine, candidates, solver, TimeLimit(), frontiers=frontiers)
@@ -81,6 +86,20 @@ def test_the_same_kit_as_the_twin_s_beyond_the_ordinary(seed, tmp_path):
 @over_seeds([*range(3000, 3040), *range(ROTATING, ROTATING + 60)], quick=8)
 def test_the_same_kit_as_the_twin_s_with_rules_of_one_s_own(seed, tmp_path):
     hold_to_the_twin(tmp_path, seed, rules=True, further=seed % 4 == 0)
+
+
+@over_seeds([*range(4000, 4040), *range(ROTATING, ROTATING + 60)], quick=10)
+def test_the_same_kit_as_the_twin_s_with_goods_at_home(seed, tmp_path):
+    text, asked, home = instance_with_home(seed, further=seed % 3 == 0, rules=seed % 3 == 1)
+    found = solved(tmp_path, text, asked, Engine.BY_CHART, Solver.SCIP, True, home)
+    assert found == naive_best(text, asked, home)
+
+
+@over_seeds(range(4100, 4116), quick=2)
+def test_one_model_takes_from_home_as_the_twin_does(seed, tmp_path):
+    text, asked, home = instance_with_home(seed)
+    found = solved(tmp_path, text, asked, Engine.ONE_SHOT, Solver.HIGHS, False, home)
+    assert found == naive_best(text, asked, home)
 
 
 @pytest.mark.parametrize(
