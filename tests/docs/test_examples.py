@@ -9,6 +9,8 @@ from typing import NamedTuple
 
 import pytest
 import typer
+from exports.opened import HELD, goods_of, opened
+from exports.writing import FILES
 from typer.testing import CliRunner
 
 from kitsolver import brief_of
@@ -31,11 +33,12 @@ SERVES = "page"
 # Likewise one that needs a cluster: tests/batch has one of its own.
 NEEDS_A_CLUSTER = "--cluster"
 # Documents whose Python makes what their commands read.
-MAKE_THEIR_SOURCES = ("docs/text/shop.md", "docs/text/class.md")
+MAKE_THEIR_SOURCES = ("docs/text/shop.md", "docs/text/class.md", "docs/text/files.md")
 TAKE_LONG = (*MAKE_THEIR_SOURCES, "docs/text/gift-card.md")
 # What following a document writes.
 WRITTEN = {
     "docs/text/first-kit.md": ("first.html",),
+    "docs/text/files.md": ("sheet.html", "lesson.html", "database.html"),
     "docs/text/shop.md": ("range.json", "window/starter.html", "window/gift.csv"),
     "docs/text/class.md": ("class.html", "class.json"),
     "docs/text/gift-card.md": ("blue.html", "ladder.svg"),
@@ -131,15 +134,38 @@ def run_commands(block):
 )
 def test_each_command_runs_and_prints_what_is_shown(tmp_path, monkeypatch, document):
     shutil.copytree(HOME / "catalogues", tmp_path / "catalogues")
+    shutil.copytree(FILES, tmp_path / FILES.relative_to(HOME))
     monkeypatch.chdir(tmp_path)
     run_document(document)
     for name in WRITTEN.get(document, ()):
         assert (tmp_path / name).stat().st_size > 500
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize("name", HELD)
+def test_every_export_gets_from_the_file_to_the_sheet_as_the_document_says(
+    name, tmp_path, monkeypatch
+):
+    document = {block.file: block.text for block in blocks_of(HOME / "docs/text/files.md")}
+    brief = "kit.toml" if any(goods.kind == "chart" for goods in goods_of(name)) else "lesson.toml"
+    (tmp_path / brief).write_text(document[brief], encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    source = opened(name, tmp_path)
+    draft = CliRunner().invoke(app, ["check", source, "--guess"])
+    assert draft.exit_code == 0
+    Path("map.toml").write_text(draft.stdout, encoding="utf-8")
+    with_map = ["--columns", "map.toml"]
+    for arguments in (["check"], ["pick", "--html", "sheet.html"]):
+        done = CliRunner().invoke(app, [arguments[0], source, brief, *with_map, *arguments[1:]])
+        assert done.exit_code == 0, done.output
+    sheet = Path("sheet.html").read_text(encoding="utf-8")
+    assert tomllib.loads(document[brief])["title"] in sheet
+
+
 @pytest.mark.parametrize("block", blocks("python"), ids=lambda block: block.name)
 def test_each_piece_of_python_runs(block, tmp_path, monkeypatch):
     shutil.copytree(HOME / "catalogues", tmp_path / "catalogues")
+    shutil.copytree(FILES, tmp_path / FILES.relative_to(HOME))
     monkeypatch.chdir(tmp_path)
     exec(block.text, {})
 
@@ -198,7 +224,10 @@ def anchors(path):
     """Return the names of a document's headings, as pages and repositories make them."""
     text = FENCE.sub("", path.read_text(encoding="utf-8"))
     headings = re.findall(r"^#+ (.*)$", text, flags=re.MULTILINE)
-    return {re.sub(r"[^\w\s-]", "", each.lower()).strip().replace(" ", "-") for each in headings}
+    # Signs are left out, and what is between words becomes one hyphen.
+    return {
+        re.sub(r"[\s-]+", "-", re.sub(r"[^\w\s-]", "", each.lower()).strip()) for each in headings
+    }
 
 
 ROOMS = {path.name for path in (HOME / "kitsolver").iterdir() if path.is_dir()}
