@@ -10,14 +10,14 @@ from kitsolver.shop.column import Column
 from kitsolver.shop.columns import columns
 from kitsolver.shop.number_cells import Number
 from kitsolver.show.json_record import JsonObject
-from kitsolver.show.reference_tables import QUALITY, craft_tables
+from kitsolver.show.reference_tables import QUALITY, craft_tables, map_tables
 from kitsolver.show.schema.schemas import schema_of
 
 _HEAD = """\
 # Reference
 
-Every column of a catalogue and every key of a brief, then what needles and strands suit, and how to
-score quality. How columns and keys work together is said in
+Every column of a catalogue, every key of a brief and of a map, what needles and strands suit, and
+how to score quality. How columns and keys work together is said in
 [format.md](format.md). This page is written by `python -m kitsolver.show.reference_page`, from the
 descriptions that `kitsolver schema` gives, too.
 """
@@ -64,7 +64,7 @@ def reference_page() -> str:
     parts += ["## Keys of a brief\n", _keys(brief)]
     for heading, name in _TABLES.items():
         parts += [f"### `[{heading}]`\n", _keys(brief["$defs"][name])]
-    parts += [craft_tables(), QUALITY]
+    parts += [map_tables(), craft_tables(), QUALITY]
     return "\n".join(parts)
 
 

@@ -1,14 +1,21 @@
-"""The parts of the reference page that are of the craft: needles, strands, thread, and quality."""
+"""The parts of the reference page beside columns and keys of a brief: maps, craft, quality."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from fractions import Fraction
+from inspect import cleandoc
 from itertools import pairwise
 from math import sqrt
 
+from pydantic import BaseModel
+
 from kitsolver.craft.needles import BOUNDS, SIZES
 from kitsolver.craft.thread import STRANDS, USUAL_SKEIN, Charted, strand_length
+from kitsolver.shop.bounds import Bounds
+from kitsolver.shop.file_options import FileOptions
+from kitsolver.shop.mapping import ColumnMap
 
 QUALITY = """\
 ## Quality, and how a shop may score
@@ -34,6 +41,69 @@ counts against another is said by `weight` in the brief. Do not let the price in
 cap already weighs it. A brief can also compute a score of the shop's own columns
 ([Scores](format.md#scores)).
 """
+
+
+_MAP = """\
+## Keys of a map
+
+A map (`--columns MAP.toml`) says how a source's headers and values are to be read. All keys may be
+left out. [Formats](format.md#a-shops-own-headers-and-values-columns-maptoml) shows a map with every
+table, and says how the keys work together.
+
+"""
+# A value of each key, as a map writes it.
+_EXAMPLES = {
+    "columns": '{ price = "VK-Preis" }',
+    "decimal_comma": "true",
+    "thousands": '"."',
+    "quality_most": "5",
+    "stars": '"★"',
+    "bare_hex": "true",
+    "currency_signs": '["€", "EUR"]',
+    "units_in_cells": '["ct"]',
+    "yes": '["ja"]',
+    "no": '["nein"]',
+    "pass_over": '{ Artikel = ["Summe"] }',
+    "categories": '{ Garn = "thread" }',
+    "weaves": '{ Stramin = "aida" }',
+    "kinds": '{ Metallgarn = "metallic" }',
+    "lengths": '{ width_cm = "mm" }',
+    "split": '{ "Maß" = ["width_cm", "height_cm"] }',
+    "join": '{ colours = ["Farbe 1", "Farbe 2"] }',
+    "defaults": '{ quality = "50" }',
+    "file": '{ encoding = "windows-1252" }',
+    "encoding": '"windows-1252"',
+    "delimiter": '";"',
+    "sheet": '"Goods"',
+    "header_row": "4",
+    "most_rows": "5000000",
+    "most_columns": "2000",
+    "most_cell": "1000000",
+    "most_bytes": "2000000000",
+    "most_seconds": "60",
+}
+
+
+def map_tables() -> str:
+    """Return the keys of a map in Markdown, from the descriptions of their models."""
+    tables = (_map_table(ColumnMap), "\n### `[file]`\n\n", _map_table(FileOptions))
+    return _MAP + "".join(tables)
+
+
+def _map_table(model: type[BaseModel]) -> str:
+    # What is the most that is read is described where it is checked.
+    meanings = _meanings(model.__doc__ or "") | _meanings(Bounds.__doc__ or "")
+    rows = [f"| `{key}` | `{_EXAMPLES[key]}` | {meanings[key]} |" for key in model.model_fields]
+    return "\n".join(["| key | example | meaning |", "| --- | --- | --- |", *rows, ""])
+
+
+def _meanings(described: str) -> dict[str, str]:
+    """Return what a docstring says of each parameter."""
+    found: dict[str, str] = {}
+    entry = r"^(\w+(?:, \w+)*) : [^\n]*\n((?:[ ]{4,}[^\n]+\n)+)"
+    for names, text in re.findall(entry, f"{cleandoc(described)}\n", flags=re.MULTILINE):
+        found |= dict.fromkeys(names.split(", "), " ".join(text.split()).replace("``", "`"))
+    return found
 
 
 def craft_tables() -> str:

@@ -1,13 +1,17 @@
 """The reference page is complete and current, and its examples are read."""
 
+import re
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
 
 from kitsolver.shop.cells import Refused
 from kitsolver.shop.columns import columns
+from kitsolver.shop.file_options import FileOptions
+from kitsolver.shop.mapping import ColumnMap
 from kitsolver.show.reference_page import reference_page
 from kitsolver.show.schema.schemas import schema_of
 
@@ -46,3 +50,15 @@ def test_a_skein_yields_as_many_crosses_as_geometry_says():
     page = reference_page()
     assert "| over 11 to 14 | 24, 26 | 2 | 2,739 |" in page
     assert "| over 16 to 18 | 26, 28 | 2 | 3,522 |" in page
+
+
+def test_every_key_of_a_map_has_its_line_and_an_example_that_is_read():
+    page = reference_page()
+    keys = re.findall(
+        r"^\| `(\w+)` \| `([^|]*)` \| [A-Z]", page.partition("## Keys of a map")[2], re.M
+    )
+    of_map, of_file = ColumnMap.model_fields, FileOptions.model_fields
+    assert [key for key, _ in keys] == [*of_map, *of_file]
+    data = {key: tomllib.loads(f"_ = {example}")["_"] for key, example in keys}
+    file = {key: data[key] for key in of_file}
+    assert ColumnMap.model_validate({key: data[key] for key in of_map} | {"file": file})
