@@ -13,7 +13,7 @@ from kitsolver.brief.settings import setting, with_changes
 from kitsolver.shop.money import to_text
 
 CATALOGUE, SKIP, TO, MADE_ON = "catalogue", "skip_bad_rows", "to", "made_on"
-WAY, COPIES, COLUMNS = "way", "copies", "columns"
+WAY, COPIES, COLUMNS, HELD = "way", "copies", "columns", "held"
 MOST_COPIES = 10_000
 SOURCE = "the address"
 
@@ -41,6 +41,8 @@ class Address:
         How many such kits the shop puts together.
     columns : str
         The digest of the map by which the catalogue is read; blank for none.
+    held : str
+        The parameters of another kit, which is set beside this one; blank for none.
     """
 
     settings: Mapping[str, str]
@@ -51,6 +53,7 @@ class Address:
     way: str = ""
     copies: int = 1
     columns: str = ""
+    held: str = ""
 
     @classmethod
     def read(cls, parameters: Iterable[tuple[str, str]]) -> Address:
@@ -63,6 +66,7 @@ class Address:
             made_on=given.pop(MADE_ON, ""),
             way=given.pop(WAY, ""),
             columns=given.pop(COLUMNS, ""),
+            held=given.pop(HELD, ""),
             copies=copies_in(given.pop(COPIES, "")),
             settings=given,
         )
@@ -104,6 +108,10 @@ class Address:
         key, _, value = setting(("needs", need, "have"), True).partition("=")
         return replace(self, settings={**self.settings, key: value})
 
+    def holding(self) -> Address:
+        """Return the address that holds its own kit beside the next."""
+        return replace(self, held=replace(self, held="").query)
+
     def ways(self) -> Iterator[tuple[str, str]]:
         """Yield every way in with the address that changes to it, and keeps what is said."""
         for way in ("one", "class", "bundles"):
@@ -116,6 +124,7 @@ class Address:
                     settings["cap"] = each
             copies = self.copies if way == "bundles" else 1
             yield way, replace(self, settings=settings, way=way, copies=copies).href()
+        yield "several", replace(self, way="", copies=1).href("/several")
 
     @property
     def pairs(self) -> list[tuple[str, str]]:
@@ -128,6 +137,7 @@ class Address:
             (MADE_ON, self.made_on),
             (WAY, self.way),
             (COPIES, str(self.copies) if self.copies > 1 else ""),
+            (HELD, self.held),
         )
         return [*((key, value) for key, value in own if value), *self.settings.items()]
 

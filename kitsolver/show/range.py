@@ -93,11 +93,12 @@ def show_range(found: RangeOutcome, console: Console, why: NoKit | None = None) 
             table.add_row(f"{line.units} ×", Text(line.name), Text(line.sku))
         console.print(Padding(table, (0, 0, 0, 2)))
     console.print()
-    for sentence in (*_ending(found), *skipped_sentences(found.row_counts)):
+    for sentence in (*ending_sentences(found), *skipped_sentences(found.row_counts)):
         console.print(sentence, highlight=False)
 
 
-def _ending(found: RangeOutcome) -> Iterator[str]:
+def ending_sentences(found: RangeOutcome) -> Iterator[str]:
+    """Yield what kits come to together, what they clashed over, and how well they are proven."""
     asked = found.asked
     yield f"All copies come to {to_text(found.payable, asked.currency)} {asked.currency}"
     for one in found.contended:
@@ -128,11 +129,12 @@ def _contention(sku: str, stock: int | None, wanted: int, kits: tuple[str, ...])
 
 def _show_none(found: RangeOutcome, console: Console, why: NoKit | None) -> None:
     """Print why there is no range, and which rows were not offered."""
-    for sentence in (*_none_sentences(found, why), *skipped_sentences(found.row_counts)):
+    for sentence in (*none_sentences(found, why), *skipped_sentences(found.row_counts)):
         console.print(sentence, highlight=False)
 
 
-def _none_sentences(found: RangeOutcome, why: NoKit | None) -> Iterator[str]:
+def none_sentences(found: RangeOutcome, why: NoKit | None) -> Iterator[str]:
+    """Yield why kits cannot all be made."""
     if found.lacking is None:
         yield "Each kit can be made by itself, but not all of them from this stock."
         for one in found.contended:

@@ -21,17 +21,20 @@ from kitsolver.solve.outcome import Kit
 def show_recheck(found: Recheck, mended: Kit | None, console: Console) -> None:
     """Print what changed, whether the kit still stands, and how to mend it into `mended`."""
     console.print(Text(found.brief.title or "A saved kit", style="bold"))
-    for sentence in chain(
-        _change_sentences(found), _standing_sentences(found), _best_sentences(found)
-    ):
+    for sentence in recheck_sentences(found):
         console.print(sentence, highlight=False)
     if not found.stands and not found.complete and found.nearest is None:
         console.print("Time ran out before the smallest change was known.", highlight=False)
     if mended is not None:
-        for sentence in _mend_sentences(found, mended):
+        for sentence in mend_sentences(found, mended):
             console.print(sentence, highlight=False)
     for sentence in skipped_sentences(found.row_counts):
         console.print(sentence, highlight=False)
+
+
+def recheck_sentences(found: Recheck) -> Iterator[str]:
+    """Yield what changed, whether the kit still stands, and how it compares with today's best."""
+    return chain(_change_sentences(found), _standing_sentences(found), _best_sentences(found))
 
 
 def recheck_record(found: Recheck, mended: Kit | None) -> JsonObject:
@@ -158,7 +161,8 @@ def _best_sentences(found: Recheck) -> Iterator[str]:
         )
 
 
-def _mend_sentences(found: Recheck, kit: Kit) -> Iterator[str]:
+def mend_sentences(found: Recheck, kit: Kit) -> Iterator[str]:
+    """Yield what to take out and to put in so that a saved kit becomes `kit`."""
     came, went, names = _came(kit, found), _went(kit, found), _names(found)
     parts = [f"take out {listed(went, names)}"] if went else []
     parts += [f"put in {listed(came, names)}"] if came else []

@@ -12,6 +12,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_text import toml_of
 from kitsolver.page import record_tasks, tasks
 from kitsolver.page.address import MOST_COPIES
+from kitsolver.page.for_a_friend import friend_html
 from kitsolver.page.guard import SHEET_POLICY
 from kitsolver.page.service import Service
 from kitsolver.page.views.frame import Frame
@@ -51,8 +52,18 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         style = style_of(request.headers.get("accept-language", ""))
         today = datetime.now(tz=UTC).astimezone().date()
         paper = Paper(full=full, shelf=shelf, style=style, day=today, size=size)
-        text = await service.do(tasks.sheet, source, brief, reader, copies, paper)
+        # Only the shop picks several at once.
+        picked = copies if reader is Reader.SHOP else 1
+        text = await service.do(tasks.sheet, source, brief, reader, picked, paper)
         return HTMLResponse(text, headers={"Content-Security-Policy": SHEET_POLICY})
+
+    @router.get("/friend")
+    async def friend(request: Request) -> Response:
+        """Give the kit in one file that can be sent, without what is the shop's own business."""
+        source, brief = await asked(request)
+        style = style_of(request.headers.get("accept-language", ""))
+        text = await service.do(friend_html, source, brief, Paper(style=style))
+        return _file(text, "text/html", "kit-for-a-friend.html")
 
     @router.get("/kit.json")
     async def kit_json(request: Request) -> Response:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
-from urllib.parse import parse_qsl
+from urllib.parse import parse_qsl, urlencode
 
 from fastapi import Request, UploadFile
 from fastapi.responses import HTMLResponse
@@ -21,10 +22,11 @@ from kitsolver.page.wishes.beginning import Beginning
 from kitsolver.page.wishes.form_view import Fault, form_view, way_of
 from kitsolver.page.wishes.values import Values
 from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.solve.outcome import Kit
 
 BAD_INPUT, SEE_OTHER = 422, 303
 _LONGEST_NAME = 80
-_FILES = ("/sheet", "/kit.json", "/kit.csv", "/brief.toml", "/ladder.json")
+_FILES = ("/sheet", "/friend", "/kit.json", "/kit.csv", "/brief.toml", "/ladder.json")
 
 
 def file_links(address: Address) -> dict[str, str]:
@@ -52,6 +54,10 @@ class Frame:
     def address_in(self, query: str) -> Address:
         """Return the address that a form sends along, as it stands after a question mark."""
         return Address.read(parse_qsl(query, keep_blank_values=True))
+
+    def query(self, address: Address, more: Iterable[tuple[str, str]]) -> str:
+        """Return the part of an address behind its question mark, with further parameters."""
+        return urlencode([*address.pairs, *more])
 
     def made_here(self, address: Address) -> Address:
         """Return the address marked as made on the page's own catalogue, if it asks for that."""
@@ -102,6 +108,9 @@ class Frame:
         address = self.made_here(address)
         answer = await service.answer(address, brief)
         context |= view_models.kit_context(address, brief, answer)
+        if answer.answer.outcome.kit is not None:
+            held = await self._held(address, brief)
+            context |= view_models.held_context(address, brief, answer.answer.outcome.kit, held)
         way = way_of(address.way, brief, address.copies)
         form = form_view(
             brief, summary, way, address.copies, typed=typed, findings=findings, stays=True
@@ -111,6 +120,18 @@ class Frame:
         context |= view_models.ladder_context(address, brief, ladder)
         context |= {"files": file_links(address), "toml": toml_of(brief)}
         return page("kit.html", context, BAD_INPUT if findings else 200)
+
+    async def _held(self, address: Address, brief: Brief) -> Kit | None:
+        """Return the kit that an address holds beside its own; None if it holds none."""
+        if not address.held:
+            return None
+        other = replace(self.address_in(address.held), held="")
+        # What can no longer be had is not held any more.
+        with suppress(BadInput):
+            asked = await self.service.brief(other)
+            if asked.currency == brief.currency:
+                return (await self.service.answer(other, asked)).answer.outcome.kit
+        return None
 
     async def take(self, file: UploadFile) -> StoredCatalogue:
         """Keep a file that was handed in.
