@@ -57,6 +57,7 @@ class _AtCount:
     thread: ThreadSubproblem | None
     base: int
     _scores: dict[int, int] = field(default_factory=dict)
+    _closer: dict[int, int] = field(default_factory=dict)
 
     def others(self, multiplier: int) -> int:
         """Return what the parts but the thread score at most."""
@@ -68,6 +69,15 @@ class _AtCount:
             thread = self.thread.best_score(multiplier) if self.thread else 0
             self._scores[multiplier] = thread + self.others(multiplier)
         return self._scores[multiplier]
+
+    def closer_score(self, multiplier: int) -> int:
+        """Return what `best_score` does, closer, by more work."""
+        if self.thread is None:
+            return self.best_score(multiplier)
+        if multiplier not in self._closer:
+            closer = self.thread.closer_score(multiplier)
+            self._closer[multiplier] = closer + self.others(multiplier)
+        return self._closer[multiplier]
 
 
 class Subproblem:
@@ -125,7 +135,7 @@ class Subproblem:
 
         None if there is no kit.
         """
-        best = max((at.best_score(SCORE_UNIT) for at in self.counts), default=None)
+        best = max((at.closer_score(SCORE_UNIT) for at in self.counts), default=None)
         return None if best is None else -(best // SCORE_UNIT)
 
     def frontier(self, limit: int, target: Target | None, time_limit: TimeLimit) -> Frontier:
@@ -167,12 +177,15 @@ class Subproblem:
         def excess(multiplier: int) -> int:
             return at.best_score(multiplier) - target.floor(multiplier, times)
 
+        def closer_excess(multiplier: int) -> int:
+            return at.closer_score(multiplier) - target.floor(multiplier, times)
+
         if self.objective.only_money:
             # Then all multipliers bound alike.
-            return SCORE_UNIT, excess(SCORE_UNIT)
-        found = closest(excess, self.multiplier, _MOST_SCORE // (self.limit + 1))
-        self.multiplier = max(1, found[0])
-        return found
+            return SCORE_UNIT, closer_excess(SCORE_UNIT)
+        multiplier, least = closest(excess, self.multiplier, _MOST_SCORE // (self.limit + 1))
+        self.multiplier = max(1, multiplier)
+        return multiplier, least if least < 0 else closer_excess(multiplier)
 
     def _counts(self) -> Iterator[_AtCount]:
         """Yield the parts at each effective count at which there can be a kit."""

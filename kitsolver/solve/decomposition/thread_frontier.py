@@ -61,6 +61,10 @@ class ThreadSubproblem:
         """Return what all colours score at most at a multiplier."""
         return self.relaxation.scores(multiplier).total
 
+    def closer_score(self, multiplier: int) -> int:
+        """Return what `best_score` does, closer: no two colours get by with one place."""
+        return self.relaxation.priced(multiplier).total
+
     def frontier(self, bounds: Bounds, settings: FrontierSettings) -> Frontier:
         """Return what all colours come to, of which only what is within bounds is wanted.
 
@@ -79,8 +83,8 @@ class ThreadSubproblem:
             if scores is None:
                 parts.append(walk.frontier(bounds, settings))
                 continue
-            others = scores.total - sum(scores.best[n] for n in group)
-            mine = ColourScores([scores.best[n] for n in group], scores.shares)
+            mine = scores.of(group, walk.places)
+            others = scores.total - mine.total
             parts.append(walk.frontier(bounds.beside(0, others), settings, mine))
         return sum_of_all(parts, bounds, settings)
 
@@ -94,7 +98,7 @@ class ThreadSubproblem:
         if bounds.floor is None:
             return assignments, None
         while True:
-            scores = relaxation.scores(bounds.multiplier)
+            scores = relaxation.priced(bounds.multiplier)
             spare = scores.total - bounds.floor
             loss = relaxation.losses(scores, bounds.multiplier)
             left = [[a for a in colour if loss(a) <= spare] for colour in assignments]

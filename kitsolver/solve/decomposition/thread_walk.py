@@ -102,6 +102,7 @@ class Walk:
                 self.last |= {a.place.key: at, a.sku: at}
         self.kept = {sku for sku in kept if sku in self.last}
         self.bought_once = {*packs, *kept}
+        self.places = {a.place.key for colour in colours for a in colour}
 
     def frontier(
         self, bounds: Bounds, settings: FrontierSettings, scores: ColourScores | None = None
@@ -212,14 +213,20 @@ class _Rest:
     def __init__(self, walk: Walk, scores: ColourScores | None, bounds: Bounds) -> None:
         self.walk, self.limits = walk, bounds
         self.best = [scores.best[number] for number in walk.order] if scores else []
+        self.prices = scores.prices if scores else {}
+        # After each colour, the best of all later ones and the prices of what they could take.
+        self.later: list[int] = []
+        for at in range(len(self.best)):
+            open_ = sum(price for key, price in self.prices.items() if walk.last[key] > at)
+            self.later.append(sum(self.best[at + 1 :]) + open_)
         # For each pack the colours that could use it: when, and by their best place.
         self.users: dict[str, list[tuple[int, int, int, Assignment]]] = defaultdict(list)
         for at, colour in enumerate(walk.colours if scores else ()):
             for a in colour:
                 share = scores.shares.get((a.sku, a.colour)) if scores else None
                 if share is not None:
-                    points = SCORE_UNIT * walk.costs.points(a)
-                    self.users[a.sku].append((at, points, share, a))
+                    score = SCORE_UNIT * walk.costs.points(a) - self.prices.get(a.place.key, 0)
+                    self.users[a.sku].append((at, score, share, a))
         self._known: dict[tuple[int, tuple[tuple[str, int], ...]], int] = {}
 
     def score(self, step: _Step) -> int:
@@ -237,18 +244,21 @@ class _Rest:
         return float("-inf") if floor is None else floor
 
     def _most(self, state: _State, at: int) -> int:
-        """Return what the colours after one score at most; a pack that is bought costs no more."""
+        """Return what the colours after one score at most.
+
+        A pack that is bought costs no more, and a place that is taken is there for nobody.
+        """
         key = at, state.packs
         if key not in self._known:
             gains: dict[int, int] = {}
             for sku, units in state.packs:
-                for later, points, share, a in self.users.get(sku, ()):
+                for later, most, share, a in self.users.get(sku, ()):
                     if later > at:
-                        more = max(0, a.bought - a.thread.bought(units))
-                        score = points - share * more
+                        score = most - share * max(0, a.bought - a.thread.bought(units))
                         gains[later] = max(gains.get(later, 0), score - self.best[later])
-            self._known[key] = sum(self.best[at + 1 :]) + sum(gains.values())
-        return self._known[key]
+            self._known[key] = self.later[at] + sum(gains.values())
+        taken = sum(self.prices.get(place, 0) for place in state.places) if self.prices else 0
+        return self._known[key] - taken
 
 
 def _order(things: Sequence[set[_Thing]]) -> list[int]:
