@@ -86,6 +86,41 @@ def ciede2000(one: Floats, other: Floats) -> Floats:
     return np.asarray(np.sqrt(squares))
 
 
+# By what hues two colours have in common, how much of their distance in a and b counts at least:
+# bits for b not below zero, for hues from 90 to 225 degrees, and for hues from -45 to 90 degrees.
+_COUNTS = np.array([0.133, 0.999999, 0.98, 0.999999, 0.918, 0.999999, 0.98, 0.999999])
+
+
+def least_difference(one: Floats, other: Floats) -> Floats:
+    """Return differences of CIELAB colours that CIEDE2000 is never below, at a tenth of the work.
+
+    Parameters
+    ----------
+    one, other : array of shape (n, 3)
+        The colours of each pair.
+
+    Notes
+    -----
+    Differences in chroma and hue, squared and added up, are the squared distance in a' and b, and
+    a' lies no closer than a. Their weights are no more than that of chroma, in which the mean of C'
+    exceeds the mean of C by less than 6.5 (that is, G · C < 6.5). The rotation term takes away no
+    more than half of its factor times both squares: at most 0.867 of them, and far from a mean hue
+    of 275 degrees next to nothing. Lightness weighs less than 1.75.
+    """
+    light, a, b = (other - one).T
+    chroma = np.hypot(one[:, 1], one[:, 2]) + np.hypot(other[:, 1], other[:, 2])
+    weight = 1 + 0.045 * (chroma / 2 + 6.5)
+    counts = _COUNTS[_hues(one) & _hues(other)]
+    return np.asarray(np.sqrt((light / 1.75) ** 2 + counts * (a**2 + b**2) / weight**2))
+
+
+def _hues(colours: Floats) -> Ints:
+    """Return the bits of `_COUNTS` of each colour."""
+    _, a, b = colours.T
+    up, near = b >= 0, np.abs(b) <= np.abs(a)
+    return up + 2 * ((a <= 0) & (up | near)) + 4 * ((a >= 0) & (up | near))
+
+
 def differences(charted: Sequence[str], threads: Sequence[str]) -> Ints:
     """Return CIEDE2000 differences in ten-thousandths, rounded half up.
 

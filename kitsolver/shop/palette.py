@@ -13,6 +13,7 @@ from kitsolver.craft.colour import (
     ciede2000,
     in_units,
     lab,
+    least_difference,
     lightness_reach,
 )
 
@@ -85,6 +86,10 @@ class Palette:
         owner = np.repeat(np.arange(len(seen)), many)
         runs = np.arange(len(owner)) - np.repeat(np.cumsum(many) - many, many)
         number = self._order[np.repeat(first, many) + runs]
+        # One unit for the rounding of differences, as above.
+        least = least_difference(seen[owner], self._lab[number])
+        possible = least * DIFFERENCE_UNIT <= tolerance + 1
+        owner, number = owner[possible], number[possible]
         far = in_units(ciede2000(seen[owner], self._lab[number]))
         close = far <= tolerance
         owner, number, far = owner[close], number[close], far[close]
