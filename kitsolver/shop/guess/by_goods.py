@@ -11,7 +11,7 @@ import numpy.typing as npt
 from kitsolver.shop.guess.assignment import Assignment, Goods
 from kitsolver.shop.guess.looks import CellLooks, Looks
 from kitsolver.shop.guess.meanings import BY_CELLS, FITTING, Meaning
-from kitsolver.shop.guess.source_column import SourceColumn
+from kitsolver.shop.guess.source_column import MOST_JUDGED, SourceColumn
 from kitsolver.shop.records import Records
 
 # Counts that fabric is sold in: other numbers are not taken for a count by themselves.
@@ -63,7 +63,7 @@ def with_sums(assignment: Assignment, records: Records, looks: CellLooks) -> Ass
     taken = {meaning.column.header for meaning in chosen.values()}
     prices = _sums(records, price.column.header, looks)
     for header, coded in records.columns.items():
-        texts = [text for text in coded.texts.tolist() if text]
+        texts = [text for text in coded.texts[:MOST_JUDGED].tolist() if text]
         if not header or header == price.column.header or not texts:
             continue
         if sum(map(looks.money, texts)) < FITTING * len(texts) or not _has_parts(texts, looks):

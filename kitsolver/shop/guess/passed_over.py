@@ -8,12 +8,12 @@ import numpy as np
 import numpy.typing as npt
 
 from kitsolver.shop.guess.draft import SAMPLES, Certainty, Guess
-from kitsolver.shop.guess.words import EXACT, HEAD, matches
+from kitsolver.shop.guess.words import says
 from kitsolver.shop.records import Records
+from kitsolver.shop.totals import is_total
 
 # A row of sums fills at most this share of the cells that a row of goods fills.
 _SPARSE = 0.6
-_LONGEST = 40
 # A state has few words.
 _MOST_STATES = 12
 _MOST_ROWS = 200
@@ -52,7 +52,7 @@ def gone(records: Records, headers: Iterator[str]) -> Iterator[Guess]:
         texts = [text for text in records.columns[header].texts.tolist() if text]
         if not 1 < len(texts) <= _MOST_STATES:
             continue
-        words = [text for text in texts if _said(text, "gone") == EXACT]
+        words = [text for text in texts if says("rows", "gone", text)]
         if words:
             yield Guess(
                 "pass_over",
@@ -76,7 +76,7 @@ def _signs(
         if (coded := records.columns[header]).texts[coded.codes[place]]
     ]
     for header, text in cells:
-        if len(text) <= _LONGEST and _said(text, "total") >= HEAD - 0.1:
+        if is_total(text):
             yield "sum", header, text
             return
     if filled == 1 and cells:
@@ -108,7 +108,3 @@ def _guesses(told: dict[tuple[str, str], dict[str, None]]) -> Iterator[Guess]:
             Certainty.UNSURE if doubted else Certainty.SURE,
             tuple(texts[:SAMPLES]),
         )
-
-
-def _said(text: str, meaning: str) -> float:
-    return max((m.score for m in matches("rows", text) if m.meaning == meaning), default=0.0)
