@@ -6,14 +6,22 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
+from kitsolver.craft.colour import lab
 from kitsolver.page.worker import CatalogueToRead, catalogue_of
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.skipped import RowCounts
+from kitsolver.show.sheet.things import short_name
 
 # The tags that most rows of a category have.
 _TAGS_SHOWN = 24
 _CHARTS_SHOWN = 300
+_SWATCHES_SHOWN = 72
+_COLOURS_KEPT = 5_000
+# Colours of less chroma are shown as greys.
+_GREY = 8
 
 
 @dataclass(frozen=True)
@@ -31,6 +39,10 @@ class CatalogueSummary:
         blank name those of all rows.
     charts : tuple of (str, str)
         Sku and name of each chart; empty if there are very many.
+    threads : tuple of (str, str)
+        Some thread colours, from dark to light, and what they are called.
+    thread_colours : tuple of str
+        The colours of thread; of very many the first.
     findings : tuple of Finding
         What was found when it was read.
     """
@@ -39,6 +51,8 @@ class CatalogueSummary:
     categories_rows: tuple[tuple[str, int], ...]
     tags: Mapping[str, tuple[tuple[str, int], ...]]
     charts: tuple[tuple[str, str], ...]
+    threads: tuple[tuple[str, str], ...]
+    thread_colours: tuple[str, ...]
     findings: tuple[Finding, ...]
 
     @property
@@ -71,8 +85,39 @@ def summary_of(source: CatalogueToRead) -> CatalogueSummary:
         ),
         tags=_tags(catalogue),
         charts=charts,
+        threads=_threads(catalogue),
+        thread_colours=_thread_colours(catalogue),
         findings=catalogue.findings,
     )
+
+
+def _thread_colours(catalogue: Catalogue) -> tuple[str, ...]:
+    if "thread" not in catalogue.shelves:
+        return ()
+    cells = catalogue.shelves["thread"]["colours"].head(_COLOURS_KEPT)
+    return tuple(dict.fromkeys(colour for cell in cells for colour in cell.split(";")))
+
+
+def _threads(catalogue: Catalogue) -> tuple[tuple[str, str], ...]:
+    """Return single threads spread over the colours, from dark to light, with their names."""
+    if "thread" not in catalogue.shelves:
+        return ()
+    shelf = catalogue.shelves["thread"].head(_COLOURS_KEPT)
+    named = {
+        colour: short_name(catalogue.row(sku)["name"])
+        for sku, colour in zip(shelf["sku"], shelf["colours"], strict=True)
+        if ";" not in colour
+    }
+    if not named:
+        return ()
+    colours = list(named)
+    places = lab(colours)
+    # By hue in twelve parts, and within one from dark to light.
+    hues = np.degrees(np.arctan2(places[:, 2], places[:, 1])) % 360 // 30
+    grey = np.hypot(places[:, 1], places[:, 2]) < _GREY
+    order = np.lexsort((places[:, 0], np.where(grey, -1, hues)))
+    step = max(1, -(-len(order) // _SWATCHES_SHOWN))
+    return tuple((colours[place], named[colours[place]]) for place in order[::step])
 
 
 def _tags(catalogue: Catalogue) -> dict[str, tuple[tuple[str, int], ...]]:

@@ -14,6 +14,7 @@ from kitsolver.page.address import Address
 from kitsolver.page.catalogue_summary import CatalogueSummary
 from kitsolver.page.several import SeveralAsked, SeveralFound
 from kitsolver.page.tasks import PackedLadder, TimedAnswer
+from kitsolver.page.wishes.colour_wishes import FAR
 from kitsolver.shop.money import to_text
 from kitsolver.show.sentences import figure_text, margin_sentences
 from kitsolver.show.sheet.goods_facts import GoodsFacts
@@ -22,6 +23,7 @@ from kitsolver.show.sheet.ladder_drawing import HEIGHT, WIDTH, across
 from kitsolver.show.sheet.scene import scene_of
 from kitsolver.show.sheet.strips import strips_of
 from kitsolver.show.sheet.texts import texts
+from kitsolver.show.sheet.things import short_name
 from kitsolver.show.sheet.tide import from_dark_to_light
 from kitsolver.show.sheet.verdict import extras_text
 from kitsolver.show.skipped import skipped_sentences
@@ -93,6 +95,7 @@ def kit_context(address: Address, brief: Brief, found: TimedAnswer) -> Context:
             "scene": scene_of(kit, brief, found.facts),
             "strips": strips_of(kit, brief),
             "kept": brief.choose.keep,
+            "colour_notes": list(_colour_notes(brief, kit)),
             "supply": copies_context(address, brief, kit, found.facts),
             "margin": margin_context(brief, kit),
             "quality": figure_text(kit.figures.quality),
@@ -330,6 +333,21 @@ def copies_context(address: Address, brief: Brief, kit: Kit, facts: GoodsFacts) 
 def margin_context(brief: Brief, kit: Kit) -> list[str]:
     """Return what the shop keeps; for the shop's own view, and no other."""
     return list(margin_sentences(kit, brief))
+
+
+def _colour_notes(brief: Brief, kit: Kit) -> Iterator[str]:
+    """Yield which colours are far from those wished for, and that missing them costs less."""
+    t, shades = texts("kitsolver.page").colours, brief.shades
+    if not (shades.free and shades.wish):
+        return
+    names = {line.sku: short_name(line.name) for line in kit.lines}
+    far = [shade for shade in kit.shades if shade.difference > FAR]
+    if far:
+        told = ", ".join(names.get(shade.sku or "", shade.thread_colour) for shade in far)
+        yield t.far.format(far=len(far), every=len(kit.shades), names=told)
+    usual = type(shades).model_fields["mismatch"].default
+    if shades.mismatch < usual:
+        yield t.mismatch.format(mismatch=f"{shades.mismatch:f}")
 
 
 def held_context(address: Address, brief: Brief, kit: Kit, held: Kit | None) -> Context:

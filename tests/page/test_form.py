@@ -9,8 +9,10 @@ from seeds import over_seeds
 
 from kitsolver import BadInput, brief_of, read_brief
 from kitsolver.brief.brief_text import settings_of
+from kitsolver.craft.colour import differences
 from kitsolver.page.address import Address
 from kitsolver.page.catalogue_summary import summary_of
+from kitsolver.page.wishes.colour_wishes import colour_words
 from kitsolver.page.wishes.filled_in import brief_from
 from kitsolver.page.wishes.groups import first_sentences, groups_of
 from kitsolver.page.wishes.rest import keys_of_brief
@@ -198,3 +200,18 @@ def test_an_address_s_choices_can_be_taken_back():
     kept = address.choosing(keep=skus, own=skus[:1])
     assert kept.brief.choose.keep == tuple(skus)
     assert kept.choosing(keep=[], own=[]) == address
+
+
+def test_a_word_stands_for_its_colours_and_far_threads_still_differ(shop):
+    brief = again(
+        brief_of(PLAIN), shop, **{"shades.wish": ["Blue; #123456"], "swatch": ["#ffffff"]}
+    )
+    assert brief.shades.mode == "free"
+    assert brief.shades.wish == (*colour_words()["blue"], "#123456", "#ffffff")
+    # The farthest thread has some points left; the shop has browns far from any blue.
+    assert brief.shades.mismatch < 5
+    farthest = differences(brief.shades.wish, shop.thread_colours).min(axis=0).max() / 10_000
+    assert 0 <= 100 - float(brief.shades.mismatch) * farthest < 100
+    assert again(brief, shop) == brief
+    with pytest.raises(BadInput):
+        again(brief_of(PLAIN), shop, **{"shades.wish": ["bluish"]})

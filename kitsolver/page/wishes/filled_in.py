@@ -14,6 +14,7 @@ from kitsolver.brief.reading import brief_of
 from kitsolver.brief.settings import parse_value
 from kitsolver.page.catalogue_summary import CatalogueSummary
 from kitsolver.page.page_findings import TwoNumbers
+from kitsolver.page.wishes.colour_wishes import bearable_mismatch, wished
 from kitsolver.page.wishes.fields import CAP_IS, CHART, COPIES, SHADES, Field, Kind
 from kitsolver.page.wishes.groups import EXTRAS, all_fields
 from kitsolver.page.wishes.typed_numbers import TwoReadings, read_number, read_pair, read_rate
@@ -26,6 +27,8 @@ SOURCE = "the form"
 TICKS = "ticks"
 # Which of two readings of a number is meant, as ``cap=1234``.
 MEANT = "meant"
+# The swatches of threads that are wished for, beside those that are typed.
+SWATCHES, _WISH = "swatch", "shades.wish"
 
 
 def brief_from(values: Values, before: Brief | None, summary: CatalogueSummary) -> Brief:
@@ -53,7 +56,7 @@ def brief_from(values: Values, before: Brief | None, summary: CatalogueSummary) 
     ticks = values.get(TICKS, ())
     found: list[Finding] = []
     for name, field in all_fields(holds, summary).items():
-        if name in (CAP_IS, CHART, SHADES, COPIES):
+        if name in (CAP_IS, CHART, SHADES, COPIES, _WISH):
             continue
         given = values.get(name)
         if given is None and not (field.ticked and name in ticks):
@@ -62,6 +65,7 @@ def brief_from(values: Values, before: Brief | None, summary: CatalogueSummary) 
         if texts == held.get(name) or (not field.ticked and held == {} and texts == [""]):
             continue
         _put(data, field, _read(field, texts, before, found))
+    _put_wish(data, values, held, summary)
     _put_cap(data, values, before)
     _put_needs(data, before)
     if SHADES in values and list(values[SHADES]) != held.get(SHADES, [""]):
@@ -140,6 +144,24 @@ def _put(data: dict[str, Any], field: Field, value: Any) -> None:
         own = {key: one for key, one in here.items() if key in named}
         value = {**own, **(value or {})} or None
     _set(data, field.path, value)
+
+
+def _put_wish(
+    data: dict[str, Any], values: Values, held: Values, summary: CatalogueSummary
+) -> None:
+    """Write the colours that are wished for by word or by swatch, and free the colours for them."""
+    typed, swatches = values.get(_WISH), list(values.get(SWATCHES, ()))
+    if typed is None or (list(typed) == held.get(_WISH) and not swatches):
+        return
+    colours = wished([*_words(typed), *swatches])
+    _set(data, ("shades", "wish"), colours or None)
+    if not colours:
+        return
+    _set(data, ("shades", "mode"), "free")
+    real = [colour for colour in colours if re.fullmatch("#[0-9a-fA-F]{6}", colour)]
+    mismatch = bearable_mismatch(real, summary.thread_colours)
+    if mismatch is not None and at(data, ("shades", "mismatch")) is None:
+        _set(data, ("shades", "mismatch"), mismatch)
 
 
 def _put_cap(data: dict[str, Any], values: Values, before: Brief | None) -> None:

@@ -11,6 +11,7 @@ from kitsolver.brief.brief_text import non_defaults
 from kitsolver.brief.needs import DEFAULT_NEEDS
 from kitsolver.page.catalogue_summary import CatalogueSummary
 from kitsolver.page.page_findings import TwoNumbers
+from kitsolver.page.wishes.colour_wishes import colour_words
 from kitsolver.page.wishes.fields import Field, Group, Kind, Sentence
 from kitsolver.page.wishes.groups import WAYS, all_fields, first_sentences, groups_of
 from kitsolver.page.wishes.values import Values, at, blank_values, values_of
@@ -55,6 +56,10 @@ class FormView:
         Whether a kit is shown beside what is wrong.
     ways : tuple of (str, str)
         All ways in, each with the address that changes to it.
+    words : tuple of str
+        Words for colours.
+    swatches : tuple of (str, str)
+        Threads to choose colours from, and what they are called.
     """
 
     way: str
@@ -67,6 +72,8 @@ class FormView:
     open: bool = False
     recap: str = ""
     ways: tuple[tuple[str, str], ...] = ()
+    words: tuple[str, ...] = ()
+    swatches: tuple[tuple[str, str], ...] = ()
 
 
 def way_of(asked: str, brief: Brief | None, copies: int) -> str:
@@ -119,6 +126,8 @@ def form_view(
         stays=stays and bool(findings),
         open=any(group.open for group in groups),
         recap=_cut(recap, 2 * _LONGEST_RECAP),
+        words=tuple(colour_words()),
+        swatches=summary.threads,
     )
 
 
