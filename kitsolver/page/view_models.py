@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from kitsolver.brief.brief import Brief
@@ -11,20 +11,16 @@ from kitsolver.explain.lines import Instead
 from kitsolver.explain.mend import Mend
 from kitsolver.explain.others import Others
 from kitsolver.page.address import Address
+from kitsolver.page.beside_models import colour_notes, copies_context
 from kitsolver.page.catalogue_summary import CatalogueSummary
-from kitsolver.page.several import SeveralAsked, SeveralFound
 from kitsolver.page.tasks import PackedLadder, TimedAnswer
-from kitsolver.page.wishes.colour_wishes import FAR
 from kitsolver.shop.money import to_text
 from kitsolver.show.sentences import figure_text, margin_sentences
-from kitsolver.show.sheet.goods_facts import GoodsFacts
 from kitsolver.show.sheet.kit_view import kit_view
 from kitsolver.show.sheet.ladder_drawing import HEIGHT, WIDTH, across
 from kitsolver.show.sheet.scene import scene_of
 from kitsolver.show.sheet.strips import strips_of
 from kitsolver.show.sheet.texts import texts
-from kitsolver.show.sheet.things import short_name
-from kitsolver.show.sheet.tide import from_dark_to_light
 from kitsolver.show.sheet.verdict import extras_text
 from kitsolver.show.skipped import skipped_sentences
 from kitsolver.show.templates import templates
@@ -95,9 +91,9 @@ def kit_context(address: Address, brief: Brief, found: TimedAnswer) -> Context:
             "scene": scene_of(kit, brief, found.facts),
             "strips": strips_of(kit, brief),
             "kept": brief.choose.keep,
-            "colour_notes": list(_colour_notes(brief, kit)),
+            "colour_notes": list(colour_notes(brief, kit)),
             "supply": copies_context(address, brief, kit, found.facts),
-            "margin": margin_context(brief, kit),
+            "margin": list(margin_sentences(kit, brief)),
             "quality": figure_text(kit.figures.quality),
             "extras": extras_text(kit),
             "left": to_text(brief.total_cap - kit.receipt.payable, brief.currency),
@@ -273,107 +269,4 @@ def others_context(
             "replaced": replaced and comparison(address, brief, best, replaced),
             "given_up": given_up and comparison(address, brief, best, given_up, instead.line),
         }
-    return context
-
-
-def several_context(address: Address, asked: SeveralAsked, found: SeveralFound) -> Context:
-    """Return several kits side by side, each with the address that shows it alone."""
-    shown = []
-    for one, kit, brief in zip(asked.kits, found.kits, found.briefs, strict=False):
-        every = float(sum(shade.stitches for shade in kit.shades)) or 1.0
-        left, bands = 0.0, []
-        for shade in from_dark_to_light(kit.shades):
-            width = 100 * float(shade.stitches) / every
-            bands.append({"colour": shade.thread_colour, "left": left, "width": width + 0.1})
-            left += width
-        alone = address.asking(brief).choosing(keep=[line.sku for line in kit.lines])
-        shown.append(
-            {
-                "name": one.name,
-                "copies": one.copies,
-                "payable": to_text(kit.receipt.payable, brief.currency),
-                "quality": figure_text(kit.figures.quality),
-                "bands": bands,
-                "colours": [shade.thread_colour for shade in kit.shades],
-                "lines": kit.lines,
-                "href": replace(alone, way="bundles", copies=one.copies).href(),
-            }
-        )
-    return {"shown": shown, "says": found.says}
-
-
-def copies_context(address: Address, brief: Brief, kit: Kit, facts: GoodsFacts) -> Context:
-    """Return how many copies of a kit the stock makes, and what is lacking for those asked for."""
-    supplies = []
-    for line in kit.lines:
-        stock = facts.stock(line.sku)
-        if stock is None or not line.units or line.sku in brief.choose.own:
-            continue
-        supplies.append((stock // line.units, line, stock))
-    supplies.sort(key=lambda one: (one[0], one[1].sku))
-    lacking = [
-        {
-            "name": line.name,
-            "needed": line.units * address.copies,
-            "stock": stock,
-            "order": line.units * address.copies - stock,
-        }
-        for made, line, stock in supplies
-        if made < address.copies
-    ]
-    return {
-        "copies": address.copies,
-        "made": supplies[0][0] if supplies else None,
-        "first": supplies[0][1].name if supplies else "",
-        "lacking": lacking,
-        "enough": address.href("/enough"),
-    }
-
-
-def margin_context(brief: Brief, kit: Kit) -> list[str]:
-    """Return what the shop keeps; for the shop's own view, and no other."""
-    return list(margin_sentences(kit, brief))
-
-
-def _colour_notes(brief: Brief, kit: Kit) -> Iterator[str]:
-    """Yield which colours are far from those wished for, and that missing them costs less."""
-    t, shades = texts("kitsolver.page").colours, brief.shades
-    if not (shades.free and shades.wish):
-        return
-    names = {line.sku: short_name(line.name) for line in kit.lines}
-    far = [shade for shade in kit.shades if shade.difference > FAR]
-    if far:
-        told = ", ".join(names.get(shade.sku or "", shade.thread_colour) for shade in far)
-        yield t.far.format(far=len(far), every=len(kit.shades), names=told)
-    usual = type(shades).model_fields["mismatch"].default
-    if shades.mismatch < usual:
-        yield t.mismatch.format(mismatch=f"{shades.mismatch:f}")
-
-
-def held_context(address: Address, brief: Brief, kit: Kit, held: Kit | None) -> Context:
-    """Return a kit that is held beside this one: what came and went, and both their sums."""
-    context: Context = {"hold": address.holding().href(), "held": None}
-    if held is None:
-        return context
-
-    def lines(one: Kit, other: Kit) -> list[Context]:
-        units = {line.sku: line.units for line in other.lines}
-        return [
-            {
-                "units": line.units - units.get(line.sku, 0),
-                "name": line.name,
-                "sum": to_text((line.units - units.get(line.sku, 0)) * line.price, brief.currency),
-            }
-            for line in one.lines
-            if line.units > units.get(line.sku, 0)
-        ]
-
-    context["held"] = {
-        "payable": to_text(held.receipt.payable, brief.currency),
-        "quality": figure_text(held.figures.quality),
-        "came": lines(kit, held),
-        "went": lines(held, kit),
-        "back": f"/?{address.held}",
-        "let_go": replace(address, held="").href(),
-    }
     return context

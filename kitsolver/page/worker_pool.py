@@ -16,8 +16,8 @@ from contextvars import ContextVar
 from dataclasses import dataclass
 from typing import TypeVar
 
-from kitsolver.batch.worker_process import WorkerProcess
-from kitsolver.page.worker import Fault, Reply, serve
+from kitsolver.page.worker import Fault, Reply
+from kitsolver.page.worker_slot import WorkerDied, WorkerSlot
 
 T = TypeVar("T")
 
@@ -53,103 +53,13 @@ class TookTooLong(Exception):
     """A task was ended because it took too long."""
 
 
-class _WorkerDied(Exception):
-    """A worker process died while it did a task."""
-
-
-class _Slot:
-    """A place for one worker process at a time. `ask` and `start` block: they run in threads."""
-
-    def __init__(self) -> None:
-        self._process: WorkerProcess | None = None
-        self._ended = self._closed = False
-        self.memory = 0
-
-    @property
-    def alive(self) -> bool:
-        """Whether there is a process that runs."""
-        return self._process is not None and not self._ended and self._process.alive
-
-    @property
-    def pid(self) -> int | None:
-        """The number of the process."""
-        return self._process.pid if self._process else None
-
-    def start(self) -> None:
-        """Start a process, in the place of the one there was."""
-        self.stop()
-        self.memory, self._ended = 0, False
-        self._process = WorkerProcess(serve)
-        if self._closed:
-            self.stop()
-            raise _WorkerDied
-
-    def ask(self, packed: bytes, received: Callable[[], None]) -> Reply:
-        """Return the reply to a task.
-
-        Parameters
-        ----------
-        received : callable
-            Called when the process has received the task: a new one takes a while to start.
-
-        Raises
-        ------
-        _WorkerDied
-            If the process died.
-        OSError
-            If no process can be started.
-        """
-        if not (self.alive and self._taken(packed)):
-            # An idle worker that was killed did not die of this task.
-            self.start()
-            if not self._taken(packed):
-                raise _WorkerDied
-        received()
-        assert self._process is not None
-        try:
-            reply: Reply = pickle.loads(self._process.pipe.recv_bytes())
-        except (EOFError, OSError):
-            self.stop()
-            raise _WorkerDied from None
-        self.memory = reply.memory
-        return reply
-
-    def _taken(self, packed: bytes) -> bool:
-        """Send a task, and tell whether the process has received it."""
-        assert self._process is not None
-        try:
-            self._process.pipe.send_bytes(packed)
-            self._process.pipe.recv_bytes()
-        except (EOFError, OSError):
-            self.stop()
-            return False
-        return True
-
-    def end(self) -> None:
-        """End the process, so that `ask` returns in its thread."""
-        if self._process is not None:
-            self._ended = True
-            self._process.end()
-
-    def close(self) -> None:
-        """End the process, and start none any more."""
-        self._closed = True
-        self.end()
-
-    def stop(self) -> None:
-        """End the process, and wait until it has ended."""
-        if self._process is not None:
-            self._process.kill()
-            self._process = None
-
-
 @dataclass(eq=False)
 class _Waiting:
     """A question that waits for a worker."""
 
     heavy: bool
     ticket: str
-    turn: asyncio.Future[_Slot]
+    turn: asyncio.Future[WorkerSlot]
 
 
 class WorkerPool:
@@ -168,7 +78,7 @@ class WorkerPool:
     def __init__(self, workers: int, most_waiting: int = 64, waiting_seconds: float = 30.0) -> None:
         self.workers = workers
         self._most_waiting, self._waiting_seconds = most_waiting, waiting_seconds
-        self._slots = [_Slot() for _ in range(workers)]
+        self._slots = [WorkerSlot() for _ in range(workers)]
         self._idle = list(self._slots)
         self._line: list[_Waiting] = []
         self._heavy = 0
@@ -236,7 +146,7 @@ class WorkerPool:
             slot = await self._turn(heavy)
             try:
                 reply = await self._asked(slot, packed, seconds, heavy)
-            except _WorkerDied:
+            except WorkerDied:
                 continue
             except OSError:
                 # There is no memory for another process just now.
@@ -259,11 +169,11 @@ class WorkerPool:
         for slot in self._slots:
             slot.stop()
 
-    async def _turn(self, heavy: bool) -> _Slot:
+    async def _turn(self, heavy: bool) -> WorkerSlot:
         """Wait for a worker."""
         if len(self._line) >= self._most_waiting:
             raise Busy(len(self._line) + 1)
-        turn: asyncio.Future[_Slot] = asyncio.get_running_loop().create_future()
+        turn: asyncio.Future[WorkerSlot] = asyncio.get_running_loop().create_future()
         waiting = _Waiting(heavy, TICKET.get(), turn)
         self._line.append(waiting)
         self._give_turns()
@@ -297,7 +207,7 @@ class WorkerPool:
             self._heavy += waiting.heavy
             waiting.turn.set_result(slot)
 
-    async def _asked(self, slot: _Slot, packed: bytes, seconds: float, heavy: bool) -> Reply:
+    async def _asked(self, slot: WorkerSlot, packed: bytes, seconds: float, heavy: bool) -> Reply:
         """Return a worker's reply; the worker is ended if that takes too long."""
         loop = asyncio.get_running_loop()
         limit = asyncio.timeout(_STARTING_SECONDS)
@@ -318,7 +228,7 @@ class WorkerPool:
                 return await asyncio.shield(reply)
         except TimeoutError:
             slot.end()
-            with suppress(_WorkerDied, OSError):
+            with suppress(WorkerDied, OSError):
                 # It may have been done just now.
                 return await reply
             raise TookTooLong from None
@@ -328,7 +238,7 @@ class WorkerPool:
             reply.add_done_callback(lambda done: done.cancelled() or done.exception())
             raise
 
-    def _free(self, slot: _Slot, heavy: bool) -> None:
+    def _free(self, slot: WorkerSlot, heavy: bool) -> None:
         """Take back a worker that has done its task."""
         self._heavy -= heavy
         self._idle.append(slot)
@@ -374,6 +284,6 @@ def _restart(limit: asyncio.Timeout, seconds: float) -> None:
         limit.reschedule(asyncio.get_running_loop().time() + seconds)
 
 
-def _end_unless_done(slot: _Slot, asked: Future[Reply]) -> None:
+def _end_unless_done(slot: WorkerSlot, asked: Future[Reply]) -> None:
     if not asked.done():
         slot.end()

@@ -12,7 +12,7 @@ from fastapi.responses import HTMLResponse
 
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_text import toml_of
-from kitsolver.page import view_models
+from kitsolver.page import beside_models, view_models
 from kitsolver.page.address import Address
 from kitsolver.page.catalogue_store import StoredCatalogue
 from kitsolver.page.catalogue_summary import CatalogueSummary
@@ -110,7 +110,7 @@ class Frame:
         context |= view_models.kit_context(address, brief, answer)
         if answer.answer.outcome.kit is not None:
             held = await self._held(address, brief)
-            context |= view_models.held_context(address, brief, answer.answer.outcome.kit, held)
+            context |= beside_models.held_context(address, brief, answer.answer.outcome.kit, held)
         way = way_of(address.way, brief, address.copies)
         form = form_view(
             brief, summary, way, address.copies, typed=typed, findings=findings, stays=True

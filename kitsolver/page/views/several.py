@@ -7,8 +7,8 @@ from datetime import UTC, datetime
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
+from kitsolver.page import beside_models
 from kitsolver.page import several as tasks
-from kitsolver.page import view_models
 from kitsolver.page.address import Address
 from kitsolver.page.guard import SHEET_POLICY
 from kitsolver.page.service import Service
@@ -47,7 +47,7 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         try:
             source = service.source(address, brief.currency)
             found = await service.do(tasks.several, source, brief, kits)
-            context |= view_models.several_context(address, kits, found)
+            context |= beside_models.several_context(address, kits, found)
         except BadInput as fault:
             context["findings"], status = fault.findings, BAD_INPUT
         return page("several.html", context, status)
