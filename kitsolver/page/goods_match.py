@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from contextlib import suppress
 from dataclasses import dataclass
 from itertools import islice
 from typing import Any
@@ -17,17 +16,15 @@ from kitsolver.shop.columns import columns
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.guess.draft import Certainty, MapDraft
 from kitsolver.shop.guess.guess_map import guess_map
+from kitsolver.shop.guess.guess_source import read_by_shape
 from kitsolver.shop.mapping import ColumnMap
 from kitsolver.shop.records import Records
-from kitsolver.shop.sources import read_source
 from kitsolver.shop.toml_text import parse_toml
 
 _SAMPLES, _LONGEST_SAMPLE = 3, 40
 # Our columns that list several values, and may be filled from several columns of the shop's.
 _LISTED = ("colours", "tags", "needle_sizes")
 _SPLIT, _JOIN = "split:", "join:"
-# If so many columns are missing, the header may stand further down, in one of the first rows.
-_MANY_MISSING, _HEADER_ROWS = 3, 13
 
 
 @dataclass(frozen=True)
@@ -93,11 +90,12 @@ def match_of(source: CatalogueToRead, map_text: str | None = None) -> GoodsMatch
         If the file cannot be read, or the map is none.
     """
     data = None if map_text is None else _data(map_text)
-    records, draft, row = _read(source, None if data is None else data.get("file"))
+    records, draft = _read(source, None if data is None else data.get("file"))
     if data is None:
         data = draft.data
-        if row is not None:
-            data["file"] = {**data.get("file", {}), "header_row": row}
+        if records.header_row > 1:
+            # Whoever corrects the match may take away the headers that it is found by.
+            data["file"] = {**data.get("file", {}), "header_row": records.header_row}
     reasons = _reasons(draft)
     matches = []
     for header in records.columns:
@@ -116,31 +114,17 @@ def match_of(source: CatalogueToRead, map_text: str | None = None) -> GoodsMatch
     )
 
 
-def _read(source: CatalogueToRead, written: Any) -> tuple[Records, MapDraft, int | None]:
-    """Return the rows of a file, the draft of its map, and the header's row if it had to be sought.
+def _read(source: CatalogueToRead, written: Any) -> tuple[Records, MapDraft]:
+    """Return the rows of a file, whose header is found by its shape, and the draft of its map.
 
     Parameters
     ----------
     written : mapping, optional
         How the file is written, as a map says it.
     """
-
-    def read(file: Any) -> tuple[Records, MapDraft]:
-        by = ColumnMap.model_validate({"file": file}) if file else None
-        records = read_source(source.path, name=source.name, mapping=by).records
-        return records, guess_map(records)
-
-    records, draft = read(written)
-    if written or len(draft.missing) < _MANY_MISSING:
-        return records, draft, None
-    # Above a header without any known name stand the shop's name, a date, and the like.
-    best: tuple[int, int] = (len(draft.missing), 0)
-    for row in range(2, _HEADER_ROWS):
-        with suppress(BadInput):
-            tried = read({"header_row": row})
-            if (len(tried[1].missing), row) < best:
-                best, (records, draft) = (len(tried[1].missing), row), tried
-    return records, draft, best[1] or None
+    by = ColumnMap.model_validate({"file": written}) if written else None
+    records = read_by_shape(source.path, name=source.name, mapping=by)
+    return records, guess_map(records)
 
 
 def corrected(map_text: str, chosen: Sequence[tuple[str, str]]) -> str:
