@@ -118,7 +118,8 @@ def _hues(colours: Floats) -> Ints:
     """Return the bits of `_COUNTS` of each colour."""
     _, a, b = colours.T
     up, near = b >= 0, np.abs(b) <= np.abs(a)
-    return up + 2 * ((a <= 0) & (up | near)) + 4 * ((a >= 0) & (up | near))
+    found = up + 2 * ((a <= 0) & (up | near)) + 4 * ((a >= 0) & (up | near))
+    return np.asarray(found, dtype=np.int64)
 
 
 def differences(charted: Sequence[str], threads: Sequence[str]) -> Ints:
