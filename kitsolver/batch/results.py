@@ -13,6 +13,7 @@ from kitsolver.shop.money import to_text
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.show.csv_text import csv_text
 from kitsolver.show.json_record import JsonObject, finding_record
+from kitsolver.show.notebook import table_html
 from kitsolver.show.skipped import skipped_records
 
 _FIGURES = ("currency", "cap", "payable", "left", "quality", "extras_quality")
@@ -39,6 +40,14 @@ class Batch:
     rows: tuple[JsonObject, ...]
     done_before: int = 0
     row_counts: RowCounts = NOT_COUNTED
+
+    def _repr_html_(self) -> str:
+        columns = ("brief", "status", "payable", "quality", "skus", "detail")
+        rows = [
+            ["" if row[column] is None else str(row[column]) for column in columns]
+            for row in (each | {"skus": ", ".join(each["skus"])} for each in self.rows)
+        ]
+        return table_html(columns, rows)
 
     def count(self, status: BriefStatus) -> int:
         """Return how many briefs have a status."""

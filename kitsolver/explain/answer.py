@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from kitsolver.brief.brief import Brief
 from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.showing import html_of
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Outcome, Status
 from kitsolver.solve.pick import pick
@@ -20,6 +21,9 @@ class Answer(NamedTuple):
 
     outcome: Outcome
     why: NoKit | None
+
+    def _repr_html_(self) -> str:
+        return html_of(self)
 
 
 def answer(

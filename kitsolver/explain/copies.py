@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from kitsolver.explain.recheck.saved import Saved
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
+from kitsolver.shop.showing import ShowsItself
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 
 
@@ -37,7 +38,7 @@ class Supply:
 
 
 @dataclass(frozen=True)
-class Copies:
+class Copies(ShowsItself):
     """How many copies of a saved kit can be made.
 
     Parameters

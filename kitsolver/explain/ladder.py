@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from decimal import Decimal
 
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.explain.no_kit.why_no_kit import NoKit, why_no_kit
 from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.money import to_decimal
+from kitsolver.shop.showing import ShowsItself
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.cheapest import least_payable
 from kitsolver.solve.decomposition.sweep import rungs
 from kitsolver.solve.engine import Solver
-from kitsolver.solve.outcome import Kit, ShowsItself
+from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.search_result import Progress
 from kitsolver.solve.time_limit import TimeLimit
@@ -47,6 +50,11 @@ class LadderRung:
     def skus(self) -> tuple[str, ...]:
         """The skus of the kit in the order of its lines."""
         return tuple(line.sku for line in self.kit.lines)
+
+    @property
+    def cap_decimal(self) -> Decimal:
+        """The cap in the currency's units."""
+        return to_decimal(self.cap, self.kit.currency)
 
 
 @dataclass(frozen=True)

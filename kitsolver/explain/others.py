@@ -19,6 +19,7 @@ from kitsolver.brief.validate_against import validate_against
 from kitsolver.explain.changed import comparison_key, keeping, leaving_out
 from kitsolver.explain.proven import Unproven, proven
 from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.showing import ShowsItself
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidate import Selection
@@ -38,7 +39,7 @@ Ways = Callable[[Kit], Sequence[Way]]
 
 
 @dataclass(frozen=True)
-class Others:
+class Others(ShowsItself):
     """Kits, the best first.
 
     Parameters

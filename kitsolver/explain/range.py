@@ -2,16 +2,45 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
+from kitsolver.brief.range import Range
 from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.showing import html_of
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.ranges.member import MemberSearch, StockShare, for_copies
-from kitsolver.solve.ranges.range import RangeOutcome
+from kitsolver.solve.ranges.range import RangeOutcome, pick_range
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 if TYPE_CHECKING:
     from kitsolver.explain.no_kit.why_no_kit import NoKit
+
+
+class RangeAnswer(NamedTuple):
+    """What a range came to, and why where a kit of it is lacking."""
+
+    outcome: RangeOutcome
+    why: NoKit | None
+
+    def _repr_html_(self) -> str:
+        return html_of(self)
+
+
+def make_range(
+    catalogue: Catalogue,
+    asked: Range,
+    *,
+    solver: Solver = Solver.SCIP,
+    seconds: float | None = None,
+) -> RangeAnswer:
+    """Return the kits of a range that are made from one stock, or why there are none.
+
+    Takes and raises what `kitsolver.solve.ranges.range.pick_range` does.
+    """
+    time_limit = TimeLimit(seconds)
+    found = pick_range(catalogue, asked, solver=solver, seconds=time_limit.left)
+    why = why_lacking(found, catalogue, solver=solver, time_limit=time_limit)
+    return RangeAnswer(found, why)
 
 
 def why_lacking(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 from itertools import chain
@@ -19,6 +20,8 @@ from kitsolver.explain.not_offered import passed_over_sentences, refusal_sentenc
 from kitsolver.explain.proven import Unproven, proven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, nearest
+from kitsolver.shop.money import to_decimal
+from kitsolver.shop.showing import ShowsItself
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidates import Candidates
@@ -50,7 +53,7 @@ class Verdict(StrEnum):
 
 
 @dataclass(frozen=True)
-class WhyNot:
+class WhyNot(ShowsItself):
     """Why a row is not in the best kit.
 
     Parameters
@@ -97,6 +100,16 @@ class WhyNot:
     row_counts: RowCounts = NOT_COUNTED
     bound: Figures | None = None
     complete: bool = True
+
+    @property
+    def price_decimal(self) -> Decimal | None:
+        """`price` in the currency's units."""
+        return None if self.price is None else to_decimal(self.price, self.brief.currency)
+
+    @property
+    def quality_decimal(self) -> Decimal | None:
+        """`quality` from 0 to 100."""
+        return None if self.quality is None else Decimal(self.quality) / 100
 
 
 def why_not(

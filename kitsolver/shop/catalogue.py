@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.home_list import HomeList, HomeRow
 from kitsolver.shop.palette import Palette
+from kitsolver.shop.showing import ShowsItself
 from kitsolver.shop.skipped import RowCounts, Skipped
 
 # The stock of a row whose cell is blank: more than any order takes.
@@ -25,7 +26,7 @@ RATE_UNIT = 1_000_000
 
 
 @dataclass(frozen=True, eq=False)
-class Catalogue:
+class Catalogue(ShowsItself):
     """The usable rows of one source.
 
     Parameters

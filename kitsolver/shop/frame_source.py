@@ -26,7 +26,11 @@ class Frame(Protocol):
         """Return the table as the protocol describes it."""
 
 
-def read(frame: Frame, reading: Reading) -> Records:
+# pandas is named for its types do not tell that it has the protocol.
+Table = pd.DataFrame | Frame
+
+
+def read(frame: Table, reading: Reading) -> Records:
     """Read a table; its first record is row 1.
 
     Raises
@@ -45,7 +49,7 @@ def read(frame: Frame, reading: Reading) -> Records:
     return table_records(_rows(table), reading)
 
 
-def _as_pandas(frame: Frame) -> pd.DataFrame:
+def _as_pandas(frame: Table) -> pd.DataFrame:
     if isinstance(frame, pd.DataFrame):
         return frame
     from pandas.api.interchange import from_dataframe

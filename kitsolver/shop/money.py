@@ -65,6 +65,11 @@ def to_minor(amount: Decimal, currency: str) -> int:
     return int(minor)
 
 
+def to_decimal(minor: int, currency: str) -> Decimal:
+    """Return minor units as a decimal number, with all decimals of the currency."""
+    return Decimal(minor).scaleb(-exponent(currency))
+
+
 def to_text(minor: int, currency: str) -> str:
     """Return minor units as a decimal string, for example 1234 in EUR as ``"12.34"``."""
     digits = exponent(currency)

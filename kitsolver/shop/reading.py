@@ -17,7 +17,7 @@ from kitsolver.shop.checks import Checks, Places, Values
 from kitsolver.shop.column import Column
 from kitsolver.shop.columns import columns
 from kitsolver.shop.findings import BadInput
-from kitsolver.shop.frame_source import Frame
+from kitsolver.shop.frame_source import Table
 from kitsolver.shop.goods_columns import JOINED, ROLL, SIZES
 from kitsolver.shop.header import header_findings
 from kitsolver.shop.mapping import ColumnMap
@@ -28,7 +28,7 @@ from kitsolver.shop.sources import Source, read_source
 
 
 def read_catalogue(
-    source: str | PathLike[str] | SourceAddress | Frame,
+    source: str | PathLike[str] | SourceAddress | Table,
     *,
     currency: str | None = None,
     skip_bad_rows: bool = False,

@@ -25,7 +25,7 @@ from kitsolver.shop import (
 from kitsolver.shop.bounds import Bounds, Reading
 from kitsolver.shop.file_format import FileFormat
 from kitsolver.shop.files import opened_with_places
-from kitsolver.shop.frame_source import Frame
+from kitsolver.shop.frame_source import Table
 from kitsolver.shop.header_names import HeaderNames
 from kitsolver.shop.mapped import known_names, mapped
 from kitsolver.shop.mapping import ColumnMap, header_names
@@ -70,7 +70,7 @@ class Source:
 
 
 def read_source(
-    source: str | PathLike[str] | SourceAddress | Frame,
+    source: str | PathLike[str] | SourceAddress | Table,
     *,
     name: str | None = None,
     mapping: ColumnMap | None = None,
@@ -100,7 +100,7 @@ def read_source(
     BadInput
         If it cannot be read, is beyond a bound, or lacks a column that is mapped.
     """
-    address = None if isinstance(source, Frame) else SourceAddress(source)
+    address = None if isinstance(source, Table) else SourceAddress(source)
     reading = Reading(
         name or (str(address) if address else frame_source.NAME),
         mapping.file.bounds if mapping else Bounds(),
@@ -108,7 +108,7 @@ def read_source(
         header_by if isinstance(header_by, HeaderNames) else header_names(mapping, header_by),
         mapping.passing if mapping else {},
     )
-    if isinstance(source, Frame):
+    if isinstance(source, Table):
         written = frame_source.read(source, reading)
     else:
         written = _read(SourceAddress(source), reading, keep_bytes)

@@ -55,6 +55,7 @@ def kit_of(selection: Selection, candidates: Candidates, catalogue: Catalogue) -
             from_home=units - candidate.bought(units),
             metres_from_home=metres,
             metres_left=left,
+            currency=candidates.brief.currency,
         )
 
     lines = (

@@ -9,26 +9,16 @@ from fractions import Fraction
 
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.fit import Size
+from kitsolver.craft.lengths import rounded
 from kitsolver.shop.home_list import HomeList
+from kitsolver.shop.money import to_decimal
+from kitsolver.shop.showing import ShowsItself
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.shop.till import Receipt
 from kitsolver.solve.audit.audit import Check
 from kitsolver.solve.audit.evidence import Shade
 from kitsolver.solve.class_plan import ClassPlan
 from kitsolver.solve.figures import Figures
-
-
-class ShowsItself:
-    """What a notebook shows as HTML.
-
-    How it looks is known higher up in the house, so the public interface is asked, and only then.
-    """
-
-    def _repr_html_(self) -> str:
-        import kitsolver
-
-        shown: str = kitsolver.notebook_html(self)
-        return shown
 
 
 class Status(StrEnum):
@@ -45,7 +35,7 @@ class Line:
 
     `from_home` are those of its units that the home list has. Of a single thread `units` are the
     skeins bought; `metres_from_home` is what is taken of its thread at home, and `metres_left` what
-    is left of that; None where there is none.
+    is left of that; None where there is none. `currency` is that of the price.
     """
 
     sku: str
@@ -58,6 +48,7 @@ class Line:
     from_home: int = 0
     metres_from_home: Decimal | None = None
     metres_left: Decimal | None = None
+    currency: str = ""
 
     @property
     def bought(self) -> int:
@@ -73,6 +64,21 @@ class Line:
     def total(self) -> int:
         """What the line costs."""
         return self.bought * self.price
+
+    @property
+    def price_decimal(self) -> Decimal:
+        """What a unit costs, in the currency's units."""
+        return to_decimal(self.price, self.currency)
+
+    @property
+    def total_decimal(self) -> Decimal:
+        """What the line costs, in the currency's units."""
+        return to_decimal(self.total, self.currency)
+
+    @property
+    def quality_decimal(self) -> Decimal:
+        """The quality, 0 to 100."""
+        return Decimal(self.quality) / 100
 
 
 @dataclass(frozen=True)
@@ -129,6 +135,26 @@ class Kit(ShowsItself):
     def order(self) -> list[tuple[str, int]]:
         """What kits of equal figures are distinguished by: the smallest comes first."""
         return sorted((line.sku, line.units) for line in self.lines)
+
+    @property
+    def goods_decimal(self) -> Decimal:
+        """The goods at shelf prices, in the currency's units."""
+        return to_decimal(self.receipt.goods, self.currency)
+
+    @property
+    def payable_decimal(self) -> Decimal:
+        """What is paid, all in, in the currency's units."""
+        return to_decimal(self.receipt.payable, self.currency)
+
+    @property
+    def quality_decimal(self) -> Decimal:
+        """Quality with six decimals, 0 to 100."""
+        return rounded(self.figures.quality, unit=1, decimals=6)
+
+    @property
+    def extras_decimal(self) -> Decimal:
+        """The sum of the extras' quality with six decimals."""
+        return rounded(self.figures.extras, unit=1, decimals=6)
 
 
 @dataclass(frozen=True)

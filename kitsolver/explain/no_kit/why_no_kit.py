@@ -17,6 +17,7 @@ from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.explain.no_kit.sentences import sentences
 from kitsolver.explain.wording import listed, sentence
 from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.showing import ShowsItself
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
@@ -26,7 +27,7 @@ _MOST_MENDS = 5
 
 
 @dataclass(frozen=True)
-class NoKit:
+class NoKit(ShowsItself):
     """Why there is no kit.
 
     Parameters

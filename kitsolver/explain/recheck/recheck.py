@@ -18,6 +18,7 @@ from kitsolver.explain.recheck.saved import Saved
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.money import held_per_minor, to_text
+from kitsolver.shop.showing import ShowsItself
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.solve.audit.audit import Check, audit
 from kitsolver.solve.audit.evidence import Claim, Evidence, Piece
@@ -50,7 +51,7 @@ class LineChange:
 
 
 @dataclass(frozen=True)
-class Recheck:
+class Recheck(ShowsItself):
     """What became of a saved kit.
 
     Parameters

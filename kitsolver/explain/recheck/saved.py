@@ -192,6 +192,7 @@ def _saved(kit: _Kit, brief: Brief, file: str) -> Saved:
                 line.from_home,
                 line.from_home_m,
                 line.left_after_m,
+                currency=brief.currency,
             )
             for line in kit.lines
         ),

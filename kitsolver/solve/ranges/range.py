@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from fractions import Fraction
 
 from kitsolver.brief.range import Range, RangeKit
@@ -11,6 +12,8 @@ from kitsolver.brief.range_findings import UnknownDistinct
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding, nearest
+from kitsolver.shop.money import to_decimal
+from kitsolver.shop.showing import ShowsItself
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.solve.audit.audit import Check
 from kitsolver.solve.audit.together import audit_together
@@ -48,7 +51,7 @@ class Stocked:
 
 
 @dataclass(frozen=True)
-class RangeOutcome:
+class RangeOutcome(ShowsItself):
     """The answer to a range.
 
     Parameters
@@ -94,6 +97,11 @@ class RangeOutcome:
         """What all copies come to, in minor units."""
         pairs = zip(self.asked.kits, self.kits, strict=False)
         return sum(kit.copies * made.receipt.payable for kit, made in pairs)
+
+    @property
+    def payable_decimal(self) -> Decimal:
+        """What all copies come to, in the currency's units."""
+        return to_decimal(self.payable, self.asked.currency)
 
 
 def validate_range_against(asked: Range, catalogue: Catalogue) -> tuple[Finding, ...]:
