@@ -47,14 +47,16 @@ def check(
 
         name = str(SourceAddress(catalogue))
         if guess:
-            if brief is not None or columns is not None or json is not None:
-                message = "drafts a map, and takes no brief, map or JSON file beside it"
+            if brief is not None or columns is not None:
+                message = "drafts a map, and takes no brief and no map beside it"
                 raise typer.BadParameter(message, param_hint="--guess")
             from kitsolver.shop.guess.draft_toml import draft_toml
             from kitsolver.shop.guess.guess_source import guess_source
+            from kitsolver.show.draft_record import draft_record
 
             draft = guess_source(catalogue, mapping=column_map(None, reads))
-            typer.echo(draft_toml(draft), nl=False)
+            if not write_json(json, draft_record(name, draft)):
+                typer.echo(draft_toml(draft), nl=False)
             return
         counts, findings = all_findings(catalogue, brief, currency, column_map(columns, reads))
         if not write_json(json, findings_record(name, counts, findings)):

@@ -25,6 +25,7 @@ class What(StrEnum):
     COPIES = "copies"
     BATCH = "batch"
     FINDINGS = "findings"
+    DRAFT = "draft"
 
 
 def schema(

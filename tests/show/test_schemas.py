@@ -8,6 +8,7 @@ from pathlib import Path
 import frictionless
 import jsonschema
 import pytest
+from exports.writing import FILES
 from pydantic import ValidationError
 from typer.testing import CliRunner
 
@@ -90,6 +91,7 @@ def test_every_result_fits_its_schema(tmp_path):
         ("why", written("why", SHOP, brief, "SC-HERON")),
         ("recheck", written("recheck", tmp_path / "kit.json", SHOP)),
         ("findings", written("check", SHOP, brief)),
+        ("draft", written("check", FILES / "till.csv", "--guess")),
     ):
         schema = schema_of(name)
         jsonschema.Draft202012Validator.check_schema(schema)

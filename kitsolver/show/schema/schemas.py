@@ -14,6 +14,7 @@ from kitsolver.shop.column import Column
 from kitsolver.shop.columns import columns
 from kitsolver.shop.number_cells import Number
 from kitsolver.show.schema.batch import BatchRecord
+from kitsolver.show.schema.draft import DraftRecord
 from kitsolver.show.schema.findings import FindingsRecord
 from kitsolver.show.schema.kit import KitRecord
 from kitsolver.show.schema.ladder import LadderRecord
@@ -36,6 +37,7 @@ RECORDS: dict[str, type[BaseModel]] = {
     "copies": CopiesRecord,
     "batch": BatchRecord,
     "findings": FindingsRecord,
+    "draft": DraftRecord,
 }
 NAMES = ("catalogue", "brief", *RECORDS)
 
