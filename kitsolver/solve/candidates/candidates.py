@@ -42,6 +42,8 @@ class Candidates:
         thread is not matched to charts.
     tied_by : tuple of str
         The rules that tie choices in ways that a goods total does not tell.
+    forced : frozenset of str
+        The categories of extras of which one row is taken.
     """
 
     brief: Brief
@@ -51,6 +53,7 @@ class Candidates:
     parts: int
     near: Places = field(default_factory=dict, repr=False)
     tied_by: tuple[str, ...] = ()
+    forced: frozenset[str] = frozenset()
 
     @property
     def charts(self) -> tuple[Chart, ...]:
@@ -156,8 +159,10 @@ class Candidates:
 
     @property
     def infeasible(self) -> bool:
-        """Whether a kept sku may not enter, or a need has no candidate."""
-        return bool(self.unavailable_keeps) or not all(self.needs.values())
+        """Whether a kept sku may not enter, or a need or forced extra has no candidate."""
+        offered = {extra.category for extra in self.extras}
+        lacking = not all(self.needs.values()) or not self.forced <= offered
+        return lacking or bool(self.unavailable_keeps)
 
     @property
     def competing_keeps(self) -> dict[str, list[str]]:

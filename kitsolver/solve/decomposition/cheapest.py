@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import replace
 from typing import NamedTuple
@@ -9,6 +10,7 @@ from typing import NamedTuple
 from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.decomposition.branches import branches
 from kitsolver.solve.decomposition.chart_frontier import ChartFrontier, chart_frontier
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.objective import objective_of
@@ -41,6 +43,8 @@ def least_payable(
     """
     if candidates.infeasible:
         return None
+    if (parts := branches(candidates)) is not None:
+        return _least_of_branches(parts, solver, time_limit, enough)
     order = [
         (candidates.least_paid(floor), chart)
         for floor, chart in zip(goods_lower_bounds(candidates), candidates.charts, strict=True)
@@ -78,6 +82,19 @@ def _least_paid(
     if found is not None and not found.proven:
         raise OutOfTime
     return found.bound.payable if found else None
+
+
+def _least_of_branches(
+    parts: Iterable[Candidates], solver: Solver, time_limit: TimeLimit, enough: int
+) -> int | None:
+    """Return the least that is paid for a kit in any branch; None if there is none."""
+    least: int | None = None
+    for part in parts:
+        paid = least_payable(part, solver, time_limit, enough=enough)
+        least = min((p for p in (paid, least) if p is not None), default=None)
+        if least is not None and least <= enough:
+            break
+    return least
 
 
 class _Cheapest(NamedTuple):

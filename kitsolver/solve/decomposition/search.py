@@ -20,12 +20,13 @@ import numpy as np
 
 from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.decomposition.branches import branches
 from kitsolver.solve.decomposition.chart_frontier import Breakpoint, best_breakpoint
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.subproblems import Subproblems, with_chart
 from kitsolver.solve.decomposition.target import at_goods
 from kitsolver.solve.engine import Solver
-from kitsolver.solve.figures import bound_by, figures, unit_of, weighed_points
+from kitsolver.solve.figures import bound_by, figures, outer_bound, unit_of, weighed_points
 from kitsolver.solve.rules import RULES
 from kitsolver.solve.search_result import Progress, SearchResult
 from kitsolver.solve.tally import tally
@@ -65,11 +66,46 @@ def by_chart(
     if candidates.infeasible:
         return None
     time_limit = time_limit or TimeLimit()
+    parts = branches(candidates) if frontiers else None
+    if parts is not None:
+        return _best_of_branches(candidates, parts, solver, time_limit, progress, but)
     spendable = candidates.most_goods(candidates.brief.total_cap)
     charts = charts or Subproblems(candidates, spendable, spendable)
     search = _Search(candidates, charts, solver, time_limit, frontiers=frontiers, but=but)
     search.run(progress or (lambda *_: None))
     return search.result()
+
+
+def _best_of_branches(
+    candidates: Candidates,
+    parts: Sequence[Candidates],
+    solver: Solver,
+    time_limit: TimeLimit,
+    progress: Progress | None,
+    but: Collection[str],
+) -> SearchResult | None:
+    """Return the best selection of all branches; None if there is none."""
+    found, late = list[SearchResult](), False
+    for part in parts:
+        try:
+            answer = by_chart(part, solver, time_limit, progress, but=but)
+        except OutOfTime:
+            late = True
+            continue
+        if answer is not None:
+            found.append(answer)
+    if not found:
+        if late:
+            raise OutOfTime
+        return None
+    first = min(found, key=lambda answer: _rank(answer.selection, candidates))
+    opened = min(len(candidates.charts), sum(answer.opened for answer in found))
+    if late or not all(answer.proven for answer in found):
+        bounds = [answer.bound for answer in found]
+        bound = max(bounds, key=lambda figures: figures.order)
+        bound = outer_bound(candidates) if late else bound
+        return replace(first, bound=bound, proven=False, opened=opened)
+    return replace(first, opened=opened)
 
 
 class RuleBroken(Exception):
@@ -110,7 +146,8 @@ class _Opened(NamedTuple):
         if self.peak:
             from kitsolver.solve.model import questions
 
-            return questions.best(self.candidates, solver, time_limit)
+            first = self.value if self.peak.proven else None
+            return questions.best(self.candidates, solver, time_limit, first=first)
         selection = self.selection
         sums = figures(tally(selection, self.candidates), self.candidates)
         return SearchResult(selection, sums, proven=True)

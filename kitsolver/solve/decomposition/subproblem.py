@@ -118,6 +118,7 @@ class Subproblem:
             free, till.window, objective.base, objective.large, time_limit
         )
         self.kept = {extra.category for extra in candidates.extras if extra.sku in keep}
+        self.forced = self.kept | candidates.forced
         self.counts = list(self._counts())
 
     def upper_bound(self, goods: int) -> Fraction | None:
@@ -246,13 +247,13 @@ class Subproblem:
         most = self.brief.extras.most
         if most is None or most >= len(by_category):
             for category, rows in by_category.items():
-                yield _Part(rows, self._one_extra if category in self.kept else self._at_most_one)
+                yield _Part(rows, self._one_extra if category in self.forced else self._at_most_one)
         else:
             yield _Part(self.candidates.extras, self._some)
 
     def _by_category(self, extras: Iterable[Candidate]) -> dict[str, list[Candidate]]:
         """Return extras by category: where one is kept, no other."""
-        found: dict[str, list[Candidate]] = {category: [] for category in sorted(self.kept)}
+        found: dict[str, list[Candidate]] = {category: [] for category in sorted(self.forced)}
         for extra in extras:
             rows = found.setdefault(extra.category, [])
             if extra.category not in self.kept or extra.sku in self.brief.choose.keep:
@@ -275,7 +276,7 @@ class Subproblem:
         for category, alike in self._by_category(rows).items():
             one = self._one_extra(alike)
             more = [sum_of(fewer, one, bounds, self.settings) for fewer in numbered[:-1]]
-            as_before = [nothing] * len(numbered) if category in self.kept else numbered
+            as_before = [nothing] * len(numbered) if category in self.forced else numbered
             numbered = [
                 union_of([same, *another], self.settings)
                 for same, another in zip(as_before, [[], *([m] for m in more)], strict=True)

@@ -150,10 +150,18 @@ class LexicographicSearch:
         share = Fraction(self.candidates.brief.extras.weight) * self.candidates.parts
         return quality + float(share * self.scale) * self.model.extra_points
 
-    def reach(self, at_least: Fraction) -> None:
-        """Constrain the model to selections with at least so much of the first figure."""
-        step = self.step * self.scale
-        self.model.add(None, self.weighed >= float(at_least * self.scale - _tolerance(step)))
+    def reach(self, at_least: Fraction, at_most: Fraction | None = None) -> None:
+        """Constrain the model to selections with at least so much of the first figure.
+
+        Parameters
+        ----------
+        at_most : Fraction, optional
+            What no selection goes beyond, if that is known.
+        """
+        tolerance = _tolerance(self.step * self.scale)
+        self.model.add(None, self.weighed >= float(at_least * self.scale - tolerance))
+        if at_most is not None:
+            self.model.add(None, self.weighed <= float(at_most * self.scale + tolerance))
 
     def quality(self) -> None:
         """Maximise quality, and hold it."""

@@ -24,8 +24,15 @@ def best(
     solver: Solver = Solver.SCIP,
     time_limit: TimeLimit | None = None,
     progress: Progress | None = None,
+    *,
+    first: Fraction | None = None,
 ) -> SearchResult | None:
     """Return the proven best selection, or the best found in time; None if there is none.
+
+    Parameters
+    ----------
+    first : Fraction, optional
+        The most of the first figure, in weighed points, where it is known.
 
     Raises
     ------
@@ -44,6 +51,8 @@ def best(
             return ordered
     try:
         search = LexicographicSearch(candidates, solver, time_limit, candidates.brief.total_cap)
+        if first is not None:
+            search.reach(first, at_most=first)
         found = search.through(search.order, progress or (lambda *_: None))
     except OutOfTime:
         if ordered is None:

@@ -30,6 +30,8 @@ def _within(limit: Limit, candidates: Candidates) -> Candidates:
     by_category: dict[str, list[Candidate]] = defaultdict(list)
     for extra in candidates.extras:
         by_category[extra.category].append(extra)
+    for category in candidates.forced & by_category.keys():
+        parts[f"extras {category}"] = _counts(limit, by_category.pop(category))
     extras = [_counts(limit, rows) for rows in by_category.values()]
     barred: set[Candidate] = set()
     if most is not None:

@@ -17,12 +17,12 @@ if TYPE_CHECKING:
     from kitsolver.solve.model.kit_model import KitModel
 
 
-def _if(pair: Pair) -> str:
+def if_of(pair: Pair) -> str:
     """Return the name under which a candidate says whether it makes the pair ask."""
     return f"pairs: {pair.name} if"
 
 
-def _asked(pair: Pair) -> str:
+def asked_of(pair: Pair) -> str:
     """Return the name under which a candidate says whether it is what the pair asks about.
 
     For `with` and `never` that is a row that meets the conditions, for `then` one that breaks them.
@@ -38,7 +38,7 @@ class Pairs(Rule):
 
     def columns(self, brief: Brief) -> tuple[str, ...]:
         """Read of each row which sides of the pairs it meets."""
-        return tuple(name(pair) for pair in brief.pairs for name in (_if, _asked))
+        return tuple(name(pair) for pair in brief.pairs for name in (if_of, asked_of))
 
     def reads(self, rows: Rows) -> Table:
         """Return which rows make each pair ask, and which it asks about."""
@@ -46,8 +46,8 @@ class Pairs(Rule):
         for pair in rows.brief.pairs:
             side, where = pair.asks
             asks = pair.if_ is not None
-            found[_if(pair)] = _meets(pair.if_, rows) if asks else _none(rows)
-            found[_asked(pair)] = _meets(where, rows, breaks=side == "then")
+            found[if_of(pair)] = _meets(pair.if_, rows) if asks else _none(rows)
+            found[asked_of(pair)] = _meets(where, rows, breaks=side == "then")
         return found
 
     def reads_at_home(
@@ -57,13 +57,13 @@ class Pairs(Rule):
         found: dict[str, Any] = {}
         for pair in brief.pairs:
             side, where = pair.asks
-            found[_if(pair)] = int(_met(pair.if_, category, known) is True)
+            found[if_of(pair)] = int(_met(pair.if_, category, known) is True)
             asked = _met(where, category, known)
             if side == "then":
                 breaks = known is not None and where.names(category) and asked is False
-                found[_asked(pair)] = int(breaks)
+                found[asked_of(pair)] = int(breaks)
             else:
-                found[_asked(pair)] = int(asked is True or (side == "with" and asked is None))
+                found[asked_of(pair)] = int(asked is True or (side == "with" and asked is None))
         return found
 
     def admits(self, rows: Rows) -> Mask | None:
@@ -72,8 +72,8 @@ class Pairs(Rule):
         for pair in rows.brief.pairs:
             side, _ = pair.asks
             if side != "with":
-                asks = pair.if_ is None or rows.table[_if(pair)] > 0
-                good &= ~(asks & (rows.table[_asked(pair)] > 0))
+                asks = pair.if_ is None or rows.table[if_of(pair)] > 0
+                good &= ~(asks & (rows.table[asked_of(pair)] > 0))
         return good
 
     def dominance(self, rows: Rows) -> Dominance:
@@ -88,12 +88,12 @@ class Pairs(Rule):
         """Tie what each pair asks about to what makes it ask."""
         for pair in model.candidates.brief.pairs:
             side, _ = pair.asks
-            asked = [taken for row, taken in model.taken if row.measure(_asked(pair))]
+            asked = [taken for row, taken in model.taken if row.measure(asked_of(pair))]
             asks: Any = 1
             if pair.if_ is not None:
                 asks = model.flag()
                 for row, taken in model.taken:
-                    if row.measure(_if(pair)):
+                    if row.measure(if_of(pair)):
                         model.add(self, taken <= asks)
             if side == "with":
                 model.add(self, model.total(asked) >= asks)
@@ -105,8 +105,8 @@ class Pairs(Rule):
         """Hold every pair against the rows of a selection."""
         for pair in candidates.brief.pairs:
             side, _ = pair.asks
-            asks = pair.if_ is None or any(row.measure(_if(pair)) for row in added.taken)
-            asked = any(row.measure(_asked(pair)) for row in added.taken)
+            asks = pair.if_ is None or any(row.measure(if_of(pair)) for row in added.taken)
+            asked = any(row.measure(asked_of(pair)) for row in added.taken)
             if asks and asked != (side == "with"):
                 return False
         return True
