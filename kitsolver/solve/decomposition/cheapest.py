@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import replace
 from typing import NamedTuple
@@ -43,15 +42,25 @@ def least_payable(
     """
     if candidates.infeasible:
         return None
-    if (parts := branches(candidates)) is not None:
-        return _least_of_branches(parts, solver, time_limit, enough)
+    parts = branches(candidates)
+    least: int | None = None
+    for part in [candidates] if parts is None else parts:
+        least = _least_by_chart(part, solver, time_limit, enough, least)
+        if least is not None and least <= enough:
+            break
+    return least
+
+
+def _least_by_chart(
+    candidates: Candidates, solver: Solver, time_limit: TimeLimit, enough: int, least: int | None
+) -> int | None:
+    """Return the least that is paid for any kit, or `least` if that is less."""
     order = [
         (candidates.least_paid(floor), chart)
         for floor, chart in zip(goods_lower_bounds(candidates), candidates.charts, strict=True)
         if floor is not None
     ]
     order.sort(key=lambda pair: (pair[0], pair[1].sku))
-    least: int | None = None
     for bound, chart in order:
         if least is not None and (least <= enough or bound >= least):
             break
@@ -82,19 +91,6 @@ def _least_paid(
     if found is not None and not found.proven:
         raise OutOfTime
     return found.bound.payable if found else None
-
-
-def _least_of_branches(
-    parts: Iterable[Candidates], solver: Solver, time_limit: TimeLimit, enough: int
-) -> int | None:
-    """Return the least that is paid for a kit in any branch; None if there is none."""
-    least: int | None = None
-    for part in parts:
-        paid = least_payable(part, solver, time_limit, enough=enough)
-        least = min((p for p in (paid, least) if p is not None), default=None)
-        if least is not None and least <= enough:
-            break
-    return least
 
 
 class _Cheapest(NamedTuple):

@@ -71,6 +71,18 @@ def by_chart(
         return _best_of_branches(candidates, parts, solver, time_limit, progress, but)
     spendable = candidates.most_goods(candidates.brief.total_cap)
     charts = charts or Subproblems(candidates, spendable, spendable)
+    return _searched(candidates, charts, solver, time_limit, progress, frontiers, but)
+
+
+def _searched(
+    candidates: Candidates,
+    charts: Subproblems,
+    solver: Solver,
+    time_limit: TimeLimit,
+    progress: Progress | None,
+    frontiers: bool,
+    but: Collection[str],
+) -> SearchResult | None:
     search = _Search(candidates, charts, solver, time_limit, frontiers=frontiers, but=but)
     search.run(progress or (lambda *_: None))
     return search.result()
@@ -85,10 +97,12 @@ def _best_of_branches(
     but: Collection[str],
 ) -> SearchResult | None:
     """Return the best selection of all branches; None if there is none."""
+    spendable = candidates.most_goods(candidates.brief.total_cap)
     found, late = list[SearchResult](), False
     for part in parts:
+        charts = Subproblems(part, spendable, spendable)
         try:
-            answer = by_chart(part, solver, time_limit, progress, but=but)
+            answer = _searched(part, charts, solver, time_limit, progress, True, but)
         except OutOfTime:
             late = True
             continue
