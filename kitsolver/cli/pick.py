@@ -51,6 +51,10 @@ def pick(
     shelf: Annotated[
         str, typer.Option(metavar="COLUMN", help="The shop's column that says where goods lie.")
     ] = "shelf",
+    home_after: Annotated[
+        str | None,
+        typer.Option(metavar="F", help="Write the home list as it is once the kit is made (CSV)."),
+    ] = None,
     swatches: Annotated[
         bool, typer.Option("--swatches", help="Show the colours, on a terminal that has some.")
     ] = False,
@@ -74,9 +78,11 @@ def pick(
         from kitsolver.solve.outcome import Status
         from kitsolver.solve.time_limit import TimeLimit
 
-        only_data = one_to_stdout(json=json, csv=csv, html=html)
+        only_data = one_to_stdout(json=json, csv=csv, html=html, **{"home-after": home_after})
         time_limit = TimeLimit(seconds)
         brief, catalogue = sources.read(cap)
+        if home_after is not None:
+            _check_home_after(home_after, catalogue)
         with progress_bar("picking") as progress:
             outcome, why = answer(
                 catalogue,
@@ -95,6 +101,8 @@ def pick(
             _refuse_shortage(outcome, catalogue, copies)
             wished = SheetWish(reader, copies, full, shelf)
             write(html, _sheet(catalogue, outcome, why, solver, time_limit, wished))
+        if home_after is not None:
+            _write_home_after(home_after, outcome, catalogue)
         if not only_data:
             out = console()
             show_outcome(outcome, out, why, swatches=swatches)
@@ -106,6 +114,27 @@ def pick(
             print_error(f"Not confirmed: time ran out before {solver.second} proved the same.")
         if outcome.status is not Status.BEST:
             raise typer.Exit(NO_KIT if outcome.status is Status.NO_KIT else OUT_OF_TIME)
+
+
+def _check_home_after(target: str, catalogue: Catalogue) -> None:
+    """Refuse to write a home list where there is none, and to write it over itself."""
+    from kitsolver.show.home_after import same_file
+
+    option = "--home-after"
+    if catalogue.home is None:
+        raise typer.BadParameter("no home list is named", param_hint=option)
+    if same_file(catalogue.home.name, target):
+        raise typer.BadParameter("a home list is never written over itself", param_hint=option)
+
+
+def _write_home_after(target: str, outcome: Outcome, catalogue: Catalogue) -> None:
+    """Write the home list as it is once the kit is made."""
+    from kitsolver.show.home_after import home_after
+
+    if outcome.kit is not None and catalogue.home is not None:
+        write(target, home_after(catalogue.home, outcome.kit))
+    else:
+        print_error("There is no kit, so the home list stays as it is, and none is written.")
 
 
 def _refuse_shortage(outcome: Outcome, catalogue: Catalogue, copies: int) -> None:

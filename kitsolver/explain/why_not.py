@@ -344,7 +344,9 @@ def _price(
         within = cap if before > first else min(cap, -paid - 1)
         if within >= 0:
             over = sums.receipt.goods - till.most_goods(within)
-            found.append(price - max(0, -(-over // sums.units[sku])))
+            # What comes from home costs nothing, whatever the shop asks for it.
+            if bought := sums.rows[sku].bought(sums.units[sku]):
+                found.append(price - max(0, -(-over // bought)))
     return max((one for one in found if one >= 0), default=None)
 
 

@@ -56,7 +56,10 @@ def listed(parts: Sequence[str], last: str = "and") -> str:
 
 def row_text(sku: str, catalogue: Catalogue) -> str:
     """Return a sku with its row."""
-    return f"{sku} (row {catalogue.row_number(sku)})"
+    number = catalogue.row_number(sku)
+    if number < 0:
+        return f"{sku} (row {-number} of the home list)"
+    return f"{sku} (row {number})"
 
 
 def numbers_text(numbers: Iterable[int]) -> str:

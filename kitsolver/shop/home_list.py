@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 if TYPE_CHECKING:
+    from kitsolver.shop.mapping import ColumnMap
     from kitsolver.shop.records import Records
 
 # Metres are held in ten-thousandths: a skein's length has four decimals.
@@ -72,11 +73,14 @@ class HomeList:
         By sku.
     written : Records, optional
         The list as it was written, before any map; None where it was not read from a source.
+    mapping : ColumnMap, optional
+        The map by which it was read.
     """
 
     name: str
     rows: Mapping[str, HomeRow] = field(repr=False)
     written: Records | None = field(default=None, repr=False)
+    mapping: ColumnMap | None = field(default=None, repr=False)
 
     def of(self, skus: NDArray[np.object_]) -> tuple[NDArray[np.intp], list[HomeRow]]:
         """Return which of some sorted skus are at home: their places, and their rows."""

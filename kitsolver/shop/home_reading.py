@@ -120,7 +120,9 @@ class _HomeReading:
             raise BadInput(told)
         bad = {finding.row for finding in findings if not finding.warning}
         rows = self._home_rows(goods, left, bad)
-        return self._joined(goods, HomeList(self.name, rows, self.source.written)), told
+        return self._joined(
+            goods, HomeList(self.name, rows, self.source.written, self.source.mapping)
+        ), told
 
     # Findings
 

@@ -12,7 +12,7 @@ _COLUMNS = ("sku", "name", "category", "role", "units", "price", "line_total", "
 
 
 def buying_list(outcome: Outcome, catalogue: Catalogue) -> str:
-    """Return the lines of a kit as CSV; only the header if there is no kit.
+    """Return what is bought for a kit as CSV; only the header if there is no kit.
 
     After our columns come ``trade_cost``, where the catalogue has it, and the shop's own columns.
     """
@@ -22,9 +22,11 @@ def buying_list(outcome: Outcome, catalogue: Catalogue) -> str:
     currency = outcome.brief.currency
     rows: list[list[Cell]] = []
     for line in lines:
+        if not line.bought:
+            continue
         cells = catalogue.row(line.sku)
         price, cost = (to_text(minor, currency) for minor in (line.price, line.total))
         texts = (line.sku, line.name, line.category, line.role)
         rest = (cells[column] for column in shop_columns)
-        rows.append([*texts, line.units, price, cost, line.quality / 100, *rest])
+        rows.append([*texts, line.bought, price, cost, line.quality / 100, *rest])
     return csv_text([*_COLUMNS, *shop_columns], rows)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from kitsolver.brief.brief import Brief
 from kitsolver.shop.money import to_text
 from kitsolver.show.a_head import a_head
+from kitsolver.show.from_home import bring_records, bring_sentence
 from kitsolver.show.json_record import JsonObject, size_cm
 from kitsolver.show.sentences import caution_sentences, size_text
 from kitsolver.solve.class_plan import ClassPlan, Cuts, StitchingTime
@@ -23,6 +24,7 @@ def plan_record(plan: ClassPlan, kit: Kit, brief: Brief) -> JsonObject:
     return {
         "kits": plan.kits,
         "spare": brief.spare,
+        "bring": bring_records(kit),
         "buy": [
             {
                 "category": mix.category,
@@ -74,7 +76,9 @@ def plan_record(plan: ClassPlan, kit: Kit, brief: Brief) -> JsonObject:
 
 
 def plan_sentences(plan: ClassPlan, kit: Kit, brief: Brief) -> Iterator[str]:
-    """Yield what to buy, to cut and to hand out, how long it takes, and what a head pays."""
+    """Yield what to bring, to buy, to cut and to hand out, the time, and what a head pays."""
+    if bring := bring_sentence(kit):
+        yield bring
     if plan.pack_mixes:
         yield from buying_sentences(plan, kit, brief)
     if plan.cuts is not None:

@@ -17,6 +17,7 @@ from kitsolver.explain.why_not import WhyNot
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.money import to_text
 from kitsolver.show.a_head import sum_text
+from kitsolver.show.from_home import from_home_text
 from kitsolver.show.ladder import ladder_record
 from kitsolver.show.named import listed, named
 from kitsolver.show.others import others_record
@@ -25,7 +26,7 @@ from kitsolver.show.recheck import mend_sentences, recheck_sentences
 from kitsolver.show.sentences import figure_text, line_groups, verdict_sentences
 from kitsolver.show.skipped import skipped_sentences
 from kitsolver.show.why import why_not_sentences
-from kitsolver.solve.outcome import Kit, Outcome
+from kitsolver.solve.outcome import Kit, Line, Outcome
 from kitsolver.solve.ranges.range import RangeOutcome
 
 
@@ -81,7 +82,7 @@ def _outcome(shown: Outcome) -> str:
 @notebook_html.register
 def _kit(shown: Kit) -> str:
     rows = [
-        (str(line.units), line.name, line.sku, title.lower(), to_text(line.total, shown.currency))
+        (_units(line), line.name, line.sku, title.lower(), to_text(line.total, shown.currency))
         for title, lines in line_groups(shown)
         for line in lines
     ]
@@ -200,3 +201,9 @@ def _copies(shown: Copies) -> str:
         + table_html(columns, rows)
         + _paragraphs(skipped_sentences(shown.row_counts))
     )
+
+
+def _units(line: Line) -> str:
+    """Return the units of a line, and what of them comes from home."""
+    home = from_home_text(line)
+    return f"{line.units} ({home})" if home else str(line.units)

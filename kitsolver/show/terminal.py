@@ -16,6 +16,7 @@ from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.money import to_text
 from kitsolver.show.a_head import sum_text
 from kitsolver.show.class_plan import plan_sentences
+from kitsolver.show.from_home import from_home_text, home_sentences
 from kitsolver.show.sentences import (
     at_home_sentences,
     caution_sentences,
@@ -91,6 +92,7 @@ def show_outcome(
     console.print()
     for sentence in chain(
         at_home_sentences(brief),
+        home_sentences(kit),
         verdict_sentences(outcome, kit),
         cloth_warnings(kit),
         margin_sentences(kit, brief),
@@ -111,7 +113,10 @@ def _lines(lines: Sequence[Line], brief: Brief) -> Table:
         owned = line.sku in brief.choose.own
         each = "owned" if owned else f"at {to_text(line.price, brief.currency)}"
         total = to_text(line.total, brief.currency)
-        table.add_row(f"{line.units} ×", Text(line.name), Text(line.sku), each, total)
+        name = Text(line.name)
+        if home := from_home_text(line):
+            name.append(f" ({home})", style="dim")
+        table.add_row(f"{line.units} ×", name, Text(line.sku), each, total)
     return table
 
 

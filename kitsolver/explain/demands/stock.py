@@ -14,6 +14,7 @@ from kitsolver.explain.demands.heads import fewer_kits, sharing
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.explain.wording import listed, row_text
 from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.home_list import HomeRow, decimal_metres
 from kitsolver.solve.outcome import Kit, Line
 from kitsolver.solve.rules import stock as rule
 
@@ -88,12 +89,14 @@ def _short_lines(kit: Kit | None, relaxed: RelaxedBrief) -> list[Line]:
     return [
         line
         for line in (kit.lines if kit else ())
-        if line.sku not in own and line.units > in_stock(line.sku, relaxed.catalogue)
+        if line.sku not in own and line.bought > in_stock(line.sku, relaxed.catalogue)
     ]
 
 
 def in_stock(sku: str, catalogue: Catalogue) -> int:
-    """Return the units of a row on the shelf."""
+    """Return the units of a row on the shelf; none of what is only at home."""
+    if (at_home := catalogue.at_home(sku)) is not None and at_home.only_here:
+        return 0
     shelf = catalogue.shelves[catalogue.row(sku)["category"]]
     return int(shelf["stock"][catalogue.row_number(sku)])
 
@@ -130,6 +133,8 @@ def _short(line: Line, kit: Kit | None, relaxed: RelaxedBrief) -> str:
         share = f"{left} for each copy" if left else "not one for each copy"
         return f"{row} has {shared} in stock, which is {share}, and a copy takes {line.units}"
     are = "is" if line.units == 1 else "are"
+    if (at_home := relaxed.catalogue.at_home(line.sku)) is not None:
+        return f"{row} {_with_home(line, at_home, left)}"
     matched = [s.chart_colour for s in kit.shades if s.sku == line.sku] if kit else []
     if matched and not left:
         return f"{row} would match {listed(matched)}, and 0 are left"
@@ -147,6 +152,17 @@ def _short(line: Line, kit: Kit | None, relaxed: RelaxedBrief) -> str:
     return f"{row} has {left} in stock, where {line.units} {are} needed"
 
 
+def _with_home(line: Line, at_home: HomeRow, left: int) -> str:
+    """Return how much of a row of the home list is lacking."""
+    shop = "" if at_home.only_here else f" and {left} in stock"
+    if at_home.length is not None:
+        more = "one more skein" if line.units == 1 else f"{line.units} more skeins"
+        metres = f"{decimal_metres(at_home.length):f}"
+        return f"has {metres} m at home{shop}, where {more} would be needed"
+    are = "is" if line.units == 1 else "are"
+    return f"has {at_home.units} at home{shop}, where {line.units} {are} needed"
+
+
 def _are(number: int) -> str:
     return "is" if number == 1 else "are"
 
@@ -160,8 +176,18 @@ def _bars(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
     if category not in ("fabric", "thread"):
         shared = brief.need(category).shared_by if category in brief.holds else 1
         needed = -(-brief.kits // (int(own["serves"]) * shared))
-    if int(own["stock"]) < needed and not own["download"] and sku not in brief.choose.own:
-        yield f"It has {own['stock']} in stock, and {needed} would be needed."
+    stock, at_home = int(own["stock"]), catalogue.at_home(sku)
+    if at_home is not None:
+        # A part-used skein may do; how much is needed hangs on the chart.
+        if at_home.length is not None:
+            return
+        there = at_home.units
+        if there + (0 if at_home.only_here else stock) < needed:
+            shop = "" if at_home.only_here else f" and {stock} in stock"
+            yield f"It has {there} at home{shop}, and {needed} would be needed."
+        return
+    if stock < needed and not own["download"] and sku not in brief.choose.own:
+        yield f"It has {stock} in stock, and {needed} would be needed."
 
 
 EXPLANATION = RuleExplanation(

@@ -138,4 +138,12 @@ def _restocked(catalogue: Catalogue, skus: Collection[str]) -> Catalogue:
     text = catalogue.text
     if "stock" in text:
         text = text.assign(stock=text["stock"].where(~text["sku"].isin(skus), ""))
-    return replace(catalogue, shelves=shelves, text=text)
+    home = catalogue.home
+    if home is not None:
+        # As if the shop sold what is only at home, at no price.
+        rows = {
+            sku: replace(row, only_here=row.only_here and sku not in skus)
+            for sku, row in home.rows.items()
+        }
+        home = replace(home, rows=rows)
+    return replace(catalogue, shelves=shelves, text=text, home=home)

@@ -58,11 +58,20 @@ class TimeRecord(Record):
     lessons: int | None = key("The lessons; null where the brief gives no minutes a lesson.")
 
 
+class BringRecord(Record):
+    """Goods of the home list that a class brings."""
+
+    sku: str = key("The goods.")
+    units: int = key("How many units; 0 of single thread.")
+    metres: float | None = key("The metres of single thread; null of other goods.")
+
+
 class PlanRecord(Record):
     """What a class is given: packs, cuts, thread, time and cautions."""
 
     kits: int = key("How many kits are made, the spare ones among them.")
     spare: int = key("How many of them are spare.")
+    bring: list[BringRecord] = key("What comes from the home list.")
     buy: list[BuyRecord] = key("Packs to mix in place of the kit's own rows.")
     payable: str = key("What is paid with these packs.")
     a_head: str = key("What is paid for each head, rounded.")

@@ -8,6 +8,7 @@ from typing import Any
 
 from kitsolver.brief.brief import Brief
 from kitsolver.show.class_plan import buying_sentences, offcut_sentences, time_sentence
+from kitsolver.show.from_home import bring_sentence
 from kitsolver.show.sentences import size_text
 from kitsolver.show.sheet.goods_facts import GoodsFacts
 from kitsolver.show.sheet.things import short_name
@@ -50,6 +51,8 @@ def class_view(outcome: Outcome, kit: Kit, facts: GoodsFacts) -> dict[str, Any]:
 def _sentences(outcome: Outcome, kit: Kit) -> Iterator[str]:
     """Yield what the tables of the plan do not say: packs to buy, offcuts, and the time."""
     plan = outcome.plan
+    if bring := bring_sentence(kit):
+        yield bring
     if plan is None:
         time = stitching_time((shade.stitches for shade in kit.shades), outcome.brief.lesson)
     else:

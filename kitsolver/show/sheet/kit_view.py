@@ -7,6 +7,7 @@ from typing import Any
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.money import to_text
+from kitsolver.show.from_home import from_home_text, home_sentences
 from kitsolver.show.sentences import (
     at_home_sentences,
     caution_sentences,
@@ -32,7 +33,7 @@ def kit_view(outcome: Outcome, kit: Kit) -> dict[str, Any]:
             for title, lines in line_groups(kit)
         ],
         "fit_sentences": list(fit_sentences(kit, brief)),
-        "at_home_sentences": list(at_home_sentences(brief)),
+        "at_home_sentences": [*at_home_sentences(brief), *home_sentences(kit)],
         "till": [
             {
                 "name": name.replace(", ", "_").replace(" ", "_"),
@@ -61,6 +62,7 @@ def _line(line: Line, brief: Brief) -> dict[str, Any]:
         "total": to_text(line.total, brief.currency),
         "quality": f"{line.quality / 100:g}",
         "owned": owned,
+        "from_home": from_home_text(line),
     }
 
 

@@ -31,11 +31,11 @@ def picking_view(kits: Sequence[Picked], facts: GoodsFacts, column: str) -> dict
     places: dict[str, str] = {}
     for place, one in enumerate(kits):
         for line in one.kit.lines:
-            if line.sku in one.brief.choose.own or not line.units:
+            if line.sku in one.brief.choose.own or not line.bought:
                 continue
             names[line.sku] = line.name
             places[line.sku] = facts.cell(line.sku, column) or line.category
-            units.setdefault(line.sku, [0] * len(kits))[place] += line.units
+            units.setdefault(line.sku, [0] * len(kits))[place] += line.bought
     shelves: dict[str, list[dict[str, Any]]] = {}
     for sku in sorted(units, key=lambda sku: (_natural(places[sku]), sku)):
         every = sum(one.copies * each for one, each in zip(kits, units[sku], strict=True))

@@ -114,7 +114,7 @@ def _threads(kit: Kit, brief: Brief, facts: GoodsFacts) -> Iterator[Thing]:
         used = tuple(shade.thread_colour for shade in ordered if shade.sku == sku)
         every = facts.colours(sku) or used
         look, (width, height) = ("pack", _PACK) if len(every) > 1 else ("skein", _SKEIN)
-        home = sku in brief.choose.own
+        home = sku in brief.choose.own or (line.listed and not line.bought)
         yield Thing(look, sku, short_name(line.name), width, height, line.units, every, home)
     for shade in ordered:
         if shade.sku is None:
@@ -137,7 +137,7 @@ def _thing(line: Line, kit: Kit, brief: Brief, facts: GoodsFacts) -> Thing:
             for shade in kit.shades
             for _ in range(ceil(12 * float(shade.stitches) / every))
         )
-    home = line.sku in brief.choose.own
+    home = line.sku in brief.choose.own or (line.listed and not line.bought)
     return Thing(look, line.sku, line.name, width, height, line.units, colours, home)
 
 

@@ -247,7 +247,8 @@ class Evidence:
 
     def only_at_home(self, sku: str) -> bool:
         """Tell whether the shop does not sell what a line is of."""
-        return self.listed(sku) is not None and self.catalogue.row_number(sku) < 0
+        row = self.catalogue.at_home(sku)
+        return row is not None and row.only_here
 
     def owned(self, sku: str) -> bool:
         """Tell whether the buyer owns it already."""
