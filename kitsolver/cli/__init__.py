@@ -22,11 +22,9 @@ def main() -> None:
 
     output.install()
     interrupts.watch()
-    from kitsolver.cli.program import app
-
     code = 0
     try:
-        app()
+        _run()
     except SystemExit as end:
         code = end.code if isinstance(end.code, int) else 0
     except output.OutputUnwritable as fault:
@@ -34,6 +32,21 @@ def main() -> None:
         code = output.tell(fault)
     code = output.finished(code)
     raise SystemExit(interrupts.INTERRUPTED if interrupts.came() else code)
+
+
+def _run() -> None:
+    """Run the command that the arguments name."""
+    import sys
+
+    if sys.argv[1:] == ["--version"]:
+        # Typer takes as long to read one argument as to be imported.
+        from kitsolver import __version__
+
+        print(f"kitsolver {__version__}")
+        return
+    from kitsolver.cli.program import app
+
+    app()
 
 
 def __getattr__(name: str) -> Any:
