@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -28,17 +30,31 @@ def page(
         int, typer.Option(min=0, max=65535, help="Where the page is; 0 takes any that is free.")
     ] = 8137,
     browse: Annotated[bool, typer.Option("--open", help="Open it in the browser.")] = False,
+    keep: Annotated[
+        str | None,
+        typer.Option(metavar="FOLDER", help="Keep goods, maps and kits there for the next time."),
+    ] = None,
+    shortcut: Annotated[
+        str | None,
+        typer.Option(
+            metavar="F", help="Write a file that starts this page by a double click, and end."
+        ),
+    ] = None,
     columns: Columns = None,
     reads: Reads = None,
     skip_bad_rows: SkipBadRows = False,
 ) -> None:
     """Show the same on a local web page, for this machine only."""
     with command_errors():
+        if shortcut is not None:
+            _write_shortcut(shortcut, catalogue, brief, keep, columns, port, skip_bad_rows)
+            return
         from kitsolver.brief.reading import read_brief
         from kitsolver.brief.validate_against import validate_against
         from kitsolver.page.address import Address
         from kitsolver.page.app import application
         from kitsolver.page.demo import demo
+        from kitsolver.page.kept_folder import KeptFolder
         from kitsolver.page.serving import open_socket, serve
         from kitsolver.shop.reading import catalogue_of
         from kitsolver.shop.source_address import SourceAddress
@@ -62,6 +78,7 @@ def page(
                 start = start.asking(asked)
             warnings = (*warnings, *validate_against(asked, goods, brief_file))
         show_summary(warnings, console(stderr=True))
+        folder = KeptFolder(Path(keep)) if keep is not None else None
         socket = open_socket(port)
         address = f"http://127.0.0.1:{socket.getsockname()[1]}/"
 
@@ -72,4 +89,29 @@ def page(
 
         with interrupts.cleaning_up(_STOPPING_SECONDS):
             name = SourceAddress(source).name
-            serve(application(name, rows.csv_bytes, start, ready, example), socket)
+            app = application(name, rows.csv_bytes, start, ready, example, folder)
+            serve(app, socket)
+
+
+def _write_shortcut(
+    file: str,
+    catalogue: str | None,
+    brief: str | None,
+    keep: str | None,
+    columns: str | None,
+    port: int,
+    skip_bad_rows: bool,
+) -> None:
+    """Write a file that starts the page as it is asked for, with the browser."""
+    from kitsolver.page.shortcut import write_shortcut
+
+    def whole(path: str | None) -> list[str]:
+        # A double click starts in another folder. What is no file is left as it is.
+        return [str(Path(path).resolve()) if Path(path).exists() else path] if path else []
+
+    command = [sys.executable, "-m", "kitsolver", "page", *whole(catalogue), *whole(brief)]
+    command += ["--keep", str(Path(keep).resolve())] if keep else []
+    command += ["--columns", *whole(columns)] if columns else []
+    command += ["--port", str(port), "--open", *["--skip-bad-rows"] * skip_bad_rows]
+    write_shortcut(file, command)
+    print_error(f"A double click on {file} starts the page.")

@@ -22,6 +22,7 @@ from kitsolver.page.api import UPLOAD_PATH, api, error_record
 from kitsolver.page.catalogue_store import MOST_BYTES, CatalogueStore
 from kitsolver.page.client_gone import StopForGoneClients
 from kitsolver.page.guard import Guard, TooLarge
+from kitsolver.page.kept_folder import KeptFolder
 from kitsolver.page.page_findings import CatalogueForgotten, NotUnderstood
 from kitsolver.page.service import Service
 from kitsolver.page.views import views
@@ -44,6 +45,7 @@ def application(
     start: Address,
     ready: Callable[[], None] = lambda: None,
     example: Address | None = None,
+    kept: KeptFolder | None = None,
 ) -> FastAPI:
     """Return the page of a catalogue.
 
@@ -59,6 +61,8 @@ def application(
         Called once the first view has been worked out, or could not be.
     example : Address, optional
         A kit to look at from the beginning.
+    kept : KeptFolder, optional
+        Where goods, maps and kits are kept when the page is stopped.
     """
     app = FastAPI(
         title="kitsolver",
@@ -72,7 +76,8 @@ def application(
     @asynccontextmanager
     async def running(app: FastAPI) -> AsyncIterator[None]:
         with tempfile.TemporaryDirectory(prefix="kitsolver-") as folder:
-            service = Service(CatalogueStore(name, content, Path(folder)), start, example)
+            store = CatalogueStore(name, content, Path(folder), kept)
+            service = Service(store, start, example)
             app.include_router(views(service))
             app.include_router(api(service))
             service.pool.start()

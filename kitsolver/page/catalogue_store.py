@@ -12,6 +12,7 @@ from pathlib import Path
 from tempfile import NamedTemporaryFile
 from typing import BinaryIO
 
+from kitsolver.page.kept_folder import KeptFolder
 from kitsolver.page.page_findings import CatalogueForgotten, TooManyBytes, TooManyRows
 from kitsolver.shop.findings import BadInput, Finding
 
@@ -56,13 +57,21 @@ class CatalogueStore:
         Its bytes.
     folder : Path
         An empty folder for as long as the page runs.
+    kept : KeptFolder, optional
+        Where uploads are kept beyond that; they are never forgotten.
     """
 
-    def __init__(self, name: str, content: bytes, folder: Path) -> None:
-        self._folder = folder
+    def __init__(
+        self, name: str, content: bytes, folder: Path, kept: KeptFolder | None = None
+    ) -> None:
+        self._folder, self.kept = folder, kept
         self._uploads: OrderedDict[str, StoredCatalogue] = OrderedDict()
         self._in_use: Counter[str] = Counter()
         self.own = self._copied(name, BytesIO(content))
+        self._lasting = {
+            file.digest: StoredCatalogue(file.digest, file.name, file.path, 0)
+            for file in (kept.files() if kept else ())
+        }
 
     def copy(self, name: str, content: BinaryIO) -> StoredCatalogue:
         """Copy an upload into the folder, for `add`. This may run in another thread.
@@ -79,6 +88,11 @@ class CatalogueStore:
         """Keep an upload, and certainly for as long as the block runs."""
         if stored.digest == self.own.digest:
             yield self.own
+            return
+        if self.kept is not None:
+            self.kept.keep_file(stored.digest, stored.name, stored.path)
+            self._lasting[stored.digest] = stored
+            yield stored
             return
         self._uploads[stored.digest] = stored
         self._uploads.move_to_end(stored.digest)
@@ -100,6 +114,8 @@ class CatalogueStore:
         """
         if digest in ("", self.own.digest):
             return self.own
+        if digest in self._lasting:
+            return self._lasting[digest]
         if digest not in self._uploads:
             raise BadInput([CatalogueForgotten(file="the address", value=digest)])
         self._uploads.move_to_end(digest)

@@ -87,6 +87,13 @@ class LadderUpsideDown(Finding):
     says = "The lowest cap is above the highest."
 
 
+class FolderUnusable(Finding):
+    """The folder in which the page is to keep goods and kits cannot be used."""
+
+    says = "Nothing can be kept there: {detail}."
+    mend = "name a folder that may be written to, or one that does not exist yet"
+
+
 class PortTaken(Finding):
     """The page cannot be served where it was asked for."""
 

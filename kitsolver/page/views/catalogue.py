@@ -16,12 +16,11 @@ from kitsolver.page.catalogue_store import MOST_BYTES
 from kitsolver.page.catalogue_summary import CatalogueSummary
 from kitsolver.page.goods_match import GoodsMatch, corrected, grouped, match_of
 from kitsolver.page.service import Service
-from kitsolver.page.views.frame import BAD_INPUT, SEE_OTHER, Frame, page
+from kitsolver.page.views.frame import BAD_INPUT, MAP_NAME, SEE_OTHER, Frame, page
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.show.sheet.texts import texts
 
 _GROUPS_SHOWN = 40
-_MAP_NAME = "the map"
 
 
 def routes(service: Service, frame: Frame) -> APIRouter:
@@ -65,9 +64,12 @@ def routes(service: Service, frame: Frame) -> APIRouter:
             if "as_text" not in texts:
                 text = await service.read(corrected, text, chosen)
             content = BytesIO(text.encode())
-            with service.store.add(await service.copied(_MAP_NAME, content)) as kept:
+            with service.store.add(await service.copied(MAP_NAME, content)) as kept:
                 address = replace(address, columns=kept.digest)
-            await service.do(match_of, service.source(address, None), text)
+            matched = await service.do(match_of, service.source(address, None), text)
+            if service.store.kept is not None:
+                headers = [one.header for one in matched.headers]
+                service.store.kept.keep_map(headers, address.columns)
             summary, findings = await read(address, await frame.currency(address))
         except BadInput as fault:
             return await match_page(address, fault.findings, chosen)
@@ -118,10 +120,19 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         text = None
         if address.columns:
             text = service.store.get(address.columns).path.read_text(encoding="utf-8")
-        match: GoodsMatch = await service.do(match_of, service.source(address, None), text)
+        source = service.source(address, None)
+        match: GoodsMatch = await service.do(match_of, source, text)
+        remembered = False
+        if text is None and service.store.kept is not None:
+            # Goods with the same headers were read before: they are read in the same way.
+            known = service.store.kept.map_for([one.header for one in match.headers])
+            if known is not None:
+                text = service.store.get(known).path.read_text(encoding="utf-8")
+                match, remembered = await service.do(match_of, source, text), True
         context = view_models.frame(frame.made_here(address), stored.name, None)
         context |= {
             "match": match,
+            "remembered": remembered,
             "names": {target: _name(target) for target in match.targets},
             "chosen": dict(chosen),
             "faults": {finding.column: finding for finding in findings},

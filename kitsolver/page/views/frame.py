@@ -26,6 +26,9 @@ from kitsolver.solve.outcome import Kit
 
 BAD_INPUT, SEE_OTHER = 422, 303
 _LONGEST_NAME = 80
+_KEPT_SHOWN = 20
+# What a map is called that was made on the page.
+MAP_NAME = "the map"
 _FILES = ("/sheet", "/friend", "/kit.json", "/kit.csv", "/brief.toml", "/ladder.json")
 
 
@@ -119,6 +122,7 @@ class Frame:
         ladder = service.known_ladder(address, brief)
         context |= view_models.ladder_context(address, brief, ladder)
         context |= {"files": file_links(address), "toml": toml_of(brief)}
+        context["keeps"] = self.service.store.kept is not None
         return page("kit.html", context, BAD_INPUT if findings else 200)
 
     async def _held(self, address: Address, brief: Brief) -> Kit | None:
@@ -161,7 +165,18 @@ class Frame:
             "faults": faults or {},
             "ways": BEGINNINGS,
             "example": self.service.example and self.service.example.href(),
+            "kept_kits": [],
+            "kept_goods": [],
         }
+        if (kept := self.service.store.kept) is not None:
+            context["kept_kits"] = [
+                (kit, address.href("/kept", name=kit.name)) for kit in kept.kits()
+            ][:_KEPT_SHOWN]
+            context["kept_goods"] = [
+                (file.name, Address({}, file.digest).href("/goods"))
+                for file in kept.files()
+                if file.name != MAP_NAME
+            ][:_KEPT_SHOWN]
         return page("begin.html", context, BAD_INPUT if faults else 200)
 
     async def ask_again(

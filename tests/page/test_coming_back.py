@@ -1,0 +1,90 @@
+"""What is kept in a folder from one visit to the next, and the file that starts the page."""
+
+import html
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from starlette.testclient import TestClient
+from test_own_goods import EXPORTS, begun, form_of
+from typer.testing import CliRunner
+
+from kitsolver import BadInput
+from kitsolver.cli import app as command
+from kitsolver.page.address import Address
+from kitsolver.page.app import application
+from kitsolver.page.kept_folder import KeptFolder
+from kitsolver.page.shortcut import write_shortcut
+
+OWN = b"sku,name,category,price,quality\nA,a bag,bag,1.00,50\nB,a sack,bag,2.00,60\n"
+ASKED = "currency=EUR&cap=3&holds=%5B%22bag%22%5D&title=Mine"
+
+
+def visit(folder):
+    """Return a client of a page that keeps what is handed in, started anew."""
+    start = Address.read([("currency", "EUR"), ("cap", "3"), ("holds", '["bag"]')])
+    app = application("own.csv", OWN, start, kept=KeptFolder(folder))
+    return TestClient(app, base_url="http://127.0.0.1:8137")
+
+
+def test_a_new_export_with_the_same_columns_uses_its_map_and_says_so(tmp_path):
+    content = (EXPORTS / "till.csv").read_bytes()
+    with visit(tmp_path / "kept") as client:
+        match = form_of(client.get(begun(client, content, "monday.csv")).text)
+        number = next(name for name, value in match.items() if value == "Bewertung")[1:]
+        match[f"m{number}"] = ""
+        client.post("/goods", data=match)
+    with visit(tmp_path / "kept") as client:
+        assert "monday.csv" in client.get("/begin").text
+        text = client.get(begun(client, content + b"\r\n", "tuesday.csv")).text
+        assert "they are read by the same map" in text
+        assert form_of(text)[f"m{number}"] == ""
+
+
+def test_a_kit_is_kept_and_looked_at_again(tmp_path):
+    with visit(tmp_path / "kept") as client:
+        assert "Keep this kit" in client.get("/").text
+        assert client.post("/keep", data={"was": ASKED}).status_code == 200
+    with visit(tmp_path / "kept") as client:
+        shown = client.get("/begin").text
+        assert "2.00 EUR, kept on 2" in shown
+        link = html.unescape(shown.partition('<a href="/kept')[2].partition('"')[0])
+        assert "It still stands" in client.get(f"/kept{link}").text
+        for name in ("../kept", "0123456789abcdef", "%2e%2e%2fkept"):
+            assert client.get(f"/kept?name={name}").status_code == 404
+
+
+def test_nothing_is_kept_unless_a_folder_is_named(client):
+    assert "Keep this kit" not in client.get(f"/?{ASKED}").text
+
+
+def test_a_folder_that_cannot_be_used_is_a_finding(tmp_path):
+    (tmp_path / "kept.json").write_text("[", encoding="utf-8")
+    with pytest.raises(BadInput):
+        KeptFolder(tmp_path)
+    done = CliRunner().invoke(command, ["page", "--keep", str(tmp_path), "--port", "0"])
+    assert done.exit_code == 2
+
+
+@pytest.mark.skipif(os.name == "nt", reason="the script is for other systems")
+def test_a_script_starts_what_it_was_written_for(tmp_path):
+    file = tmp_path / "my kits"
+    words = [sys.executable, "-c", "import sys; print(sys.argv[1:])", "a b", "it's", '"q"']
+    write_shortcut(str(file), words)
+    done = subprocess.run([str(file)], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == str(words[3:])
+
+
+def test_a_shortcut_names_its_files_in_full(tmp_path):
+    shop = Path(__file__).parents[2] / "catalogues" / "tormellick-whelk.csv"
+    file = tmp_path / "start.bat"
+    where = os.path.relpath(shop)
+    done = CliRunner().invoke(command, ["page", where, "--shortcut", str(file)])
+    assert done.exit_code == 0
+    text = file.read_text(encoding="utf-8")
+    assert str(shop.resolve()) in text
+    assert "--open" in text
+    assert json.dumps("") not in text
