@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -83,8 +83,7 @@ def guess_map(records: Records) -> MapDraft:
     guesses = [
         *_file(assignment, records),
         *_columns(assignment),
-        *passed_over,
-        *states,
+        *_merged((*passed_over, *states)),
         *Values(assignment.chosen, looks, language).guesses(),
         *_defaults(assignment, records, goods),
     ]
@@ -218,6 +217,30 @@ def _unmapped(
         else:
             reason = meanings.why_not(column)
         yield Unmapped(column.header, reason, column.samples)
+
+
+def _merged(guesses: Iterable[Guess]) -> Iterator[Guess]:
+    """Yield the guesses of rows to pass over, one for each header."""
+    by_header: dict[str, Guess] = {}
+    for guess in guesses:
+        before = by_header.get(guess.key)
+        if before is None:
+            by_header[guess.key] = guess
+            continue
+        words = [*_words(before), *(word for word in _words(guess) if word not in _words(before))]
+        by_header[guess.key] = replace(
+            before,
+            value=words,
+            reason=f"{before.reason} {guess.reason}",
+            # As words, "unsure" comes after "sure".
+            certainty=max(before.certainty, guess.certainty),
+            samples=tuple(words[:SAMPLES]),
+        )
+    yield from by_header.values()
+
+
+def _words(guess: Guess) -> list[str]:
+    return guess.value if isinstance(guess.value, list) else []
 
 
 def _notes(records: Records) -> Iterator[str]:
