@@ -22,8 +22,9 @@ from kitsolver.shop.records import Coded, Records
 from kitsolver.shop.skipped import counted
 from kitsolver.shop.source_findings import DatabaseFile, UnknownSheet, WebPage
 
-# Bytes that are read at a time.
+# Bytes and rows that are read at a time.
 _AT_ONCE = 1 << 20
+_ROWS_AT_ONCE = 1 << 16
 _SQLITE = b"SQLite format 3\0"
 _WEB_PAGE = re.compile(
     rb"(?:\xef\xbb\xbf)?\s*<(?:!doctype html|html|table|meta|head)\b", re.IGNORECASE
@@ -62,11 +63,9 @@ def read(file: IO[bytes], asked: str, reading: Reading, *, keep_bytes: bool = Fa
         newline="",
     )
     records = CsvRecords(text, reading, encoding.codec)
-    cells = _cells(records)
     columns: dict[str, Coded] = {}
     header = []
-    for place, name in enumerate(records.header):
-        coded = Coded.of(cells.iloc[:, place].to_numpy())
+    for name, coded in zip(records.header, _columns(records), strict=True):
         # What stands behind the last delimiter of every row is no column.
         if not name and not coded.filled().any():
             continue
@@ -124,13 +123,25 @@ def _note(encoding: Encoding, records: CsvRecords, reading: Reading) -> Iterator
         yield ReadAs(file=reading.name, detail=", ".join(taken))
 
 
-def _cells(records: Any) -> pd.DataFrame:
-    """Return the cells of all records as text."""
+def _columns(records: Any) -> list[Coded]:
+    """Return the columns of all records.
+
+    They are coded some rows at a time: as plain texts all cells would take much more memory.
+    """
+    parts: list[list[Coded]] = [[] for _ in records.header]
     # The stubs ask for a whole file object; pandas asks for `read` and `__iter__`.
-    cells: pd.DataFrame = pd.read_csv(
-        records, sep=records.delimiter, dtype=object, na_filter=False, index_col=False
+    reader = pd.read_csv(
+        records,
+        sep=records.delimiter,
+        dtype=object,
+        na_filter=False,
+        index_col=False,
+        chunksize=_ROWS_AT_ONCE,
     )
-    return cells
+    for cells in reader:
+        for place, part in enumerate(parts):
+            part.append(Coded.of(cells.iloc[:, place].to_numpy()))
+    return [Coded.joined(part) for part in parts]
 
 
 def csv_bytes(header: Iterable[str], rows: Iterable[Iterable[str]]) -> bytes:

@@ -116,10 +116,13 @@ def catalogue_of(
     decisive = of_header if skip_bad_rows else findings
     if not all(finding.warning for finding in decisive):
         raise BadInput(findings)
+    shelves = reading.shelves(by_category, values)
+    # The largest source fits in memory only if what is done with is given up.
+    del values
     return Catalogue(
         name=name,
         currency=currency,
-        shelves=reading.shelves(by_category, values),
+        shelves=shelves,
         text=reading.text(),
         findings=findings,
         categories=frozenset(by_category),
@@ -205,7 +208,10 @@ class _Reading(Checks):
     def text(self) -> pd.DataFrame:
         """Return every usable row as written."""
         usable = ~self._refused
-        cells = {name: coded.texts[coded.codes[usable]] for name, coded in self._columns.items()}
+        columns = self._columns
+        if not usable.all():
+            columns = {name: coded.of_rows(usable) for name, coded in columns.items()}
+        cells = {name: coded.cells() for name, coded in columns.items()}
         return _frame(cells, self._records.rows[usable])
 
     def refused_rows(self) -> tuple[Skipped, ...]:
@@ -240,7 +246,8 @@ class _Reading(Checks):
 
     def _cells(self, column: Column, values: Values, places: Places) -> Values:
         if column.name in self._columns:
-            return values[self._columns[column.name].codes[places]]
+            cells: Values = values[self._columns[column.name].codes[places]]
+            return cells
         return np.full(len(places), column.blank, dtype=values.dtype)
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -34,7 +35,7 @@ class Coded:
         The texts that the source has as numbers.
     """
 
-    codes: npt.NDArray[np.int32]
+    codes: npt.NDArray[np.signedinteger[Any]]
     texts: npt.NDArray[np.object_]
     faults: Mapping[int, tuple[Fault, ...]] = field(default_factory=dict)
     written: npt.NDArray[np.object_] | None = None
@@ -49,7 +50,28 @@ class Coded:
         if (texts != raw).any():
             again, texts = pd.factorize(texts)
             codes = again[codes]
-        return cls(codes.astype(np.int32), texts)
+        return cls(_narrow(codes, len(texts)), texts)
+
+    @classmethod
+    def joined(cls, parts: Sequence[Coded]) -> Coded:
+        """Return the column of which these are the parts, one below the other."""
+        if len(parts) == 1:
+            return parts[0]
+        again, texts = pd.factorize(np.concatenate([part.texts for part in parts]))
+        starts = np.cumsum([0, *(len(part.texts) for part in parts)])
+        codes = np.empty(sum(len(part.codes) for part in parts), dtype=_width(len(texts)))
+        end = 0
+        for part, start in zip(parts, starts, strict=False):
+            begin, end = end, end + len(part.codes)
+            codes[begin:end] = again[start : start + len(part.texts)][part.codes]
+        return cls(codes, texts)
+
+    def cells(self) -> npt.NDArray[np.object_]:
+        """Return the text of each row; `texts` itself if each row has a text of its own."""
+        if len(self.texts) == len(self.codes) and (np.diff(self.codes) == 1).all():
+            return self.texts
+        found: npt.NDArray[np.object_] = self.texts[self.codes]
+        return found
 
     def filled(self) -> npt.NDArray[np.bool_]:
         """Return for each row whether its cell is not blank."""
@@ -81,6 +103,16 @@ class Coded:
             None if self.written is None else self.written[first],
             self.typed,
         )
+
+
+def _width(texts: int) -> type[np.signedinteger[Any]]:
+    """Return the narrowest type for codes of so many texts: a large file has very many codes."""
+    kinds = (np.int8, np.int16, np.int32)
+    return next((kind for kind in kinds if texts <= np.iinfo(kind).max), np.int64)
+
+
+def _narrow(codes: npt.NDArray[np.intp], texts: int) -> npt.NDArray[np.signedinteger[Any]]:
+    return codes.astype(_width(texts))
 
 
 @dataclass(frozen=True)

@@ -65,7 +65,7 @@ class Source:
         """The bytes of the CSV file that it is, or else of one that holds the same."""
         if self.records.content is not None and self.mapping is None:
             return self.records.content
-        cells = (coded.texts[coded.codes] for coded in self.records.columns.values())
+        cells = (coded.cells() for coded in self.records.columns.values())
         return csv_source.csv_bytes(self.records.columns, zip(*cells, strict=True))
 
 
