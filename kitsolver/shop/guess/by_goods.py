@@ -61,10 +61,12 @@ def with_sums(assignment: Assignment, records: Records, looks: CellLooks) -> Ass
         return assignment
     chosen = dict(assignment.chosen)
     taken = {meaning.column.header for meaning in chosen.values()}
+    # What is known as something else, such as a weight, is no sum.
+    others = {meaning.column.header for meaning in assignment.unused.values()}
     prices = _sums(records, price.column.header, looks)
     for header, coded in records.columns.items():
         texts = [text for text in coded.texts[:MOST_JUDGED].tolist() if text]
-        if not header or header == price.column.header or not texts:
+        if not header or header in others or header == price.column.header or not texts:
             continue
         if sum(map(looks.money, texts)) < FITTING * len(texts) or not _has_parts(texts, looks):
             continue
@@ -80,12 +82,13 @@ def with_sums(assignment: Assignment, records: Records, looks: CellLooks) -> Ass
             doubt = f"The sums of {header!r} are higher."
             chosen["price"] = replace(chosen["price"], doubts=(*chosen["price"].doubts, doubt))
         elif header not in taken and lower > _MOSTLY and "trade_cost" not in chosen:
-            place = list(records.columns).index(header)
-            if place not in assignment.unused:
-                rows = np.ones(len(records.rows), dtype=bool)
-                column = SourceColumn.of(header, place, coded, rows)
-                reason = "It holds sums of money that are lower than the price."
-                chosen["trade_cost"] = Meaning(BY_CELLS, "trade_cost", column, reason)
+            place, rows = (
+                list(records.columns).index(header),
+                np.ones(len(records.rows), dtype=bool),
+            )
+            column = SourceColumn.of(header, place, coded, rows)
+            reason = "It holds sums of money that are lower than the price."
+            chosen["trade_cost"] = Meaning(BY_CELLS, "trade_cost", column, reason)
     return replace(assignment, chosen=chosen)
 
 

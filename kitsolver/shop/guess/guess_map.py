@@ -25,6 +25,7 @@ from kitsolver.shop.guess.meanings import (
 from kitsolver.shop.guess.number_style import number_style
 from kitsolver.shop.guess.passed_over import gone, rows_of_no_goods
 from kitsolver.shop.guess.source_column import SourceColumn
+from kitsolver.shop.guess.value_words import value_words
 from kitsolver.shop.guess.values import Values
 from kitsolver.shop.guess.words import matches
 from kitsolver.shop.header_names import folded
@@ -85,6 +86,7 @@ def guess_map(records: Records) -> MapDraft:
         *_columns(assignment),
         *_merged((*passed_over, *states)),
         *Values(assignment.chosen, looks, language).guesses(),
+        *value_words(assignment.chosen),
         *_defaults(assignment, records, goods),
     ]
     return MapDraft(

@@ -8,10 +8,8 @@ from statistics import median
 
 from kitsolver.shop.columns import NUMERIC
 from kitsolver.shop.guess.draft import SAMPLES, Certainty, Guess
-from kitsolver.shop.guess.goods import goods_of
 from kitsolver.shop.guess.looks import (
     CellLooks,
-    is_answer,
     is_bare,
     scale_of,
     stars_of,
@@ -20,7 +18,7 @@ from kitsolver.shop.guess.looks import (
 from kitsolver.shop.guess.meanings import Meaning
 from kitsolver.shop.guess.number_style import Written, is_currency
 from kitsolver.shop.guess.source_column import SourceColumn
-from kitsolver.shop.guess.words import MISSPELT, Match, matches, says, tokens_of
+from kitsolver.shop.guess.words import tokens_of
 
 _SCALES = (1, 5, 6, 10, 20, 100)
 # Between these a width of fabric in centimetres is usual.
@@ -60,10 +58,6 @@ class Values:
         yield from self._quality()
         yield from self._colours()
         yield from self._beside()
-        yield from self._answers()
-        yield from self._words("category", "categories")
-        yield from self._words("weave", "weaves")
-        yield from self._words("kind", "kinds")
         yield from self._lengths()
 
     def _decimals(self) -> Iterator[Guess]:
@@ -89,8 +83,8 @@ class Values:
                 text
                 for column in self._numeric()
                 for text in column.texts
-                if any(style.thousands in part for part in (text.replace("\u00a0", " "),))
-                and style.read(text)
+                # Wide and narrow spaces are spaces.
+                if style.thousands in " ".join(text.split()) and style.read(text)
             ]
             if cells:
                 yield Guess(
@@ -204,41 +198,6 @@ class Values:
         lengths = ours in _LENGTHS or ours == "size fabric"
         return lengths and beside.casefold() in ("mm", "cm", "m", "in")
 
-    def _answers(self) -> Iterator[Guess]:
-        column = self._columns.get("download")
-        if column is None or not column.share(is_answer):
-            return
-        for key in ("yes", "no"):
-            words = [t for t in column.texts if says("answers", key, t) and t.lower() != key]
-            if words:
-                yield Guess(
-                    "",
-                    key,
-                    words,
-                    (column.header,),
-                    f"These words say {key}.",
-                    "They are the cells of this column.",
-                    samples=tuple(words[:SAMPLES]),
-                )
-
-    def _words(self, ours: str, table: str) -> Iterator[Guess]:
-        """Yield what each of the source's categories, weaves or kinds is of ours."""
-        column = self._columns.get(ours)
-        for text in column.texts if column else ():
-            found = _found(ours, text)
-            if column is None or found is None or text.lower() == found.meaning:
-                continue
-            yield Guess(
-                table,
-                text,
-                found.meaning,
-                (column.header,),
-                f"{text!r} is {found.meaning}.",
-                f"It says {found.said}.",
-                Certainty.UNSURE if found.score <= MISSPELT else Certainty.SURE,
-                (text,),
-            )
-
     def _lengths(self) -> Iterator[Guess]:
         for ours, column in self._columns.items():
             names = ("width_cm", "height_cm") if ours == "size fabric" else (ours,)
@@ -300,10 +259,3 @@ def unit_in_header(header: str) -> str | None:
     if header.rstrip(")] ").endswith('"'):
         return "in"
     return next(filter(None, units), None)
-
-
-def _found(ours: str, text: str) -> Match | None:
-    if ours == "category":
-        return goods_of(text)
-    found = matches(f"{ours}s", text)
-    return found[0] if found else None
