@@ -7,6 +7,8 @@ from fractions import Fraction
 from kitsolver.craft.lengths import CM
 from kitsolver.craft.thread import USUAL_KIND, Charted
 
+_NO_LINES = Fraction(0)
+
 
 def charted(colours: str, kinds: str = "", strands: str = "") -> tuple[Charted, ...]:
     """Return the colours of a chart, in its order.
@@ -23,14 +25,16 @@ def charted(colours: str, kinds: str = "", strands: str = "") -> tuple[Charted, 
     said = [word.strip() for word in kinds.split(";")] if kinds else [USUAL_KIND] * len(entries)
     plies = [int(number) for number in strands.split(";")] if strands else [None] * len(entries)
     return tuple(
-        Charted(
-            colour=entry[0].lower(),
-            stitches=_stitches(entry[1]),
-            kind=kind,
-            strands=number,
-            backstitch=Fraction(entry[2]) * CM if len(entry) > 2 else Fraction(0),
-        )
-        for entry, kind, number in zip(entries, said, plies, strict=True)
+        [
+            Charted(
+                entry[0].lower(),
+                _stitches(entry[1]),
+                kind,
+                number,
+                Fraction(entry[2]) * CM if len(entry) > 2 else _NO_LINES,
+            )
+            for entry, kind, number in zip(entries, said, plies, strict=True)
+        ]
     )
 
 

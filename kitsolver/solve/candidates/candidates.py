@@ -12,9 +12,7 @@ from typing import cast
 from kitsolver.brief.brief import Brief
 from kitsolver.shop.till import Till
 from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric, Place, Thread
-
-# By charted colour and kind of thread, the places that may be given to it.
-Places = Mapping[tuple[str, str], list[Place]]
+from kitsolver.solve.candidates.places import Places, near_places
 
 # Among more free colours than these, ties are without number: to break them would take minutes.
 _MANY_COLOURS = 300
@@ -37,7 +35,7 @@ class Candidates:
         Weights of the needs that are bought, in whole parts.
     parts : int
         How many parts make a weight of 1.
-    near : mapping of (str, str) to list of Place
+    near : Places
         For every charted colour and kind of thread the places within the tolerance; empty where
         thread is not matched to charts.
     tied_by : tuple of str
@@ -51,7 +49,7 @@ class Candidates:
     extras: tuple[Candidate, ...]
     weights: Mapping[str, int]
     parts: int
-    near: Places = field(default_factory=dict, repr=False)
+    near: Places = field(default_factory=Places, repr=False)
     tied_by: tuple[str, ...] = ()
     forced: frozenset[str] = frozenset()
 
@@ -176,8 +174,9 @@ class Candidates:
         return {category: sorted(skus) for category, skus in kept.items() if len(skus) > 1}
 
     def only(self, skus: Collection[str]) -> Candidates:
-        """Return these rows alone, and what is at home."""
+        """Return these rows alone, and what is at home; places for the charts' colours only."""
         allowed = {*skus, ""}
+        asked = {(one.colour, one.kind) for chart in self.charts for one in chart.shades or ()}
         return replace(
             self,
             needs={
@@ -185,10 +184,12 @@ class Candidates:
                 for need, rows in self.needs.items()
             },
             extras=tuple(extra for extra in self.extras if extra.sku in allowed),
-            near={
-                key: [place for place in places if place.thread.sku in allowed]
-                for key, places in self.near.items()
-            },
+            near=Places(
+                {
+                    key: near_places([p for p in self.near[key] if p.thread.sku in allowed])
+                    for key in asked & self.near.keys()
+                }
+            ),
         )
 
     def places(self, chart: Chart) -> list[list[Place]]:

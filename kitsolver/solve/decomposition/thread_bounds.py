@@ -164,12 +164,21 @@ def _array(values: Iterable[int]) -> Ints:
 
 def _places(candidates: Candidates, colours: Sequence[tuple[str, str]]) -> _Places:
     number = {row.sku: i for i, row in enumerate(candidates.threads)}
-    near = [candidates.near[colour] for colour in colours]
+    near = [candidates.near.near[colour] for colour in colours]
+    # Colours of one kind of thread have their places in the same rows.
+    rows = {
+        id(places.threads): _array(number[thread.sku] for thread in places.threads)
+        for places in {id(places.threads): places for places in near}.values()
+    }
     return _Places(
-        np.repeat(np.arange(len(near)), _array(map(len, near))),
-        _array(number[place.thread.sku] for places in near for place in places),
-        _array(place.points for places in near for place in places),
+        np.repeat(np.arange(len(near)), _array(len(places.row) for places in near)),
+        _joined([rows[id(places.threads)][places.row] for places in near]),
+        _joined([places.points for places in near]),
     )
+
+
+def _joined(arrays: list[Ints]) -> Ints:
+    return np.concatenate(arrays) if arrays else np.zeros(0, dtype=np.int64)
 
 
 def _runs(colour: Ints, wanted: Ints) -> tuple[Ints, Ints]:
@@ -237,7 +246,8 @@ def _single_strands(every: Sequence[Charted], candidates: Candidates) -> NDArray
         return min(float((own or strands(c)) / c) for c in counts if c is not None)
 
     plies = {said: a_stitch(said) for said in {asked.strands for asked in every}}
-    crosses = np.fromiter((float(one.stitches) * plies[one.strands] for one in every), dtype=float)
-    lines = np.fromiter((float(one.backstitch) for one in every), dtype=float)
+    crosses = np.array([float(one.stitches) * plies[one.strands] for one in every])
+    # Most colours have no lines, and fractions become floats slowly.
+    lines = np.array([float(one.backstitch) if one.backstitch else 0.0 for one in every])
     length: NDArray[np.float64] = 2 * (1 + sqrt(2)) * INCH * crosses + 2 * lines
     return length / SKEIN_UNIT * (1 + float(fit.waste))

@@ -13,8 +13,9 @@ from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.palette import Palette
-from kitsolver.solve.candidates.candidate import Candidate, Chart, Place, Thread
-from kitsolver.solve.candidates.candidates import Candidates, Places, known_shades
+from kitsolver.solve.candidates.candidate import Candidate, Chart, Thread
+from kitsolver.solve.candidates.candidates import Candidates, known_shades
+from kitsolver.solve.candidates.places import Asked, NearPlaces, Places
 from kitsolver.solve.presolve.from_rows import at_home, candidates_of
 from kitsolver.solve.presolve.limited import within_limits
 from kitsolver.solve.presolve.matching import PlaceDominance, any_place, places_near
@@ -120,12 +121,12 @@ def _near(candidates: Candidates, palette: Palette, thin: bool) -> Places:
     by_kinds: dict[tuple[str, ...], set[tuple[str, str]]] = defaultdict(set)
     for colour, kind in asked:
         by_kinds[tuple(sorted({kind, *others.get(kind, ())}))].add((colour, kind))
-    found: dict[tuple[str, str], list[Place]] = {}
+    found: dict[Asked, NearPlaces] = {}
     for kinds, keys in sorted(by_kinds.items()):
         threads = tuple(thread for thread in candidates.threads if thread.kind in kinds)
         places = _near_of(threads, {colour for colour, _ in keys}, candidates, palette, thin)
         found |= {key: places[key[0]] for key in keys}
-    return found
+    return Places(found)
 
 
 def _near_of(
@@ -134,7 +135,7 @@ def _near_of(
     candidates: Candidates,
     palette: Palette,
     thin: bool,
-) -> Mapping[str, list[Place]]:
+) -> Mapping[str, NearPlaces]:
     brief = candidates.brief
     if brief.shades.free:
         return any_place(charted, threads, brief.shades)

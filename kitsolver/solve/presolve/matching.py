@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 from heapq import heappush, heappushpop
 from typing import Any
 
@@ -15,7 +16,8 @@ from kitsolver.brief.stitching import Shades
 from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
 from kitsolver.shop.catalogue import UNLIMITED
 from kitsolver.shop.palette import Palette
-from kitsolver.solve.candidates.candidate import Place, Thread
+from kitsolver.solve.candidates.candidate import Thread
+from kitsolver.solve.candidates.places import NearPlaces, near_places
 from kitsolver.solve.candidates.quantities import place_points
 
 Array = NDArray[Any]
@@ -60,7 +62,7 @@ def places_near(
     tolerance: int,
     mismatch: Fraction,
     dominance: PlaceDominance | None = None,
-) -> Mapping[str, list[Place]]:
+) -> Mapping[str, NearPlaces]:
     """Return for each charted colour the places within a tolerance, in the threads' order.
 
     Parameters
@@ -78,31 +80,32 @@ def places_near(
     dominance : PlaceDominance, optional
         If places that can be in no best kit may be left out.
     """
-    places = [(thread, i) for thread in threads for i in range(len(thread.colours))]
+    places = [(row, i) for row, thread in enumerate(threads) for i in range(len(thread.colours))]
     if not places or not charted:
-        return {colour: [] for colour in charted}
+        return dict.fromkeys(charted, near_places(()))
     if dominance and not dominance.counted and tolerance >= _ANY:
         # Every place is near every colour and counts alike: dominance is the same for all colours.
         alike = np.zeros(len(places), dtype=np.int64)
-        useful = _Measures(places, dominance).unbeaten(np.arange(len(places)), alike)
+        useful = _Measures(threads, places, dominance).unbeaten(np.arange(len(places)), alike)
         places = [place for place, kept in zip(places, useful.tolist(), strict=True) if kept]
-        palette = Palette(thread.colours[i] for thread, i in places)
-    colour_of = np.array([palette.number[thread.colours[i]] for thread, i in places])
-    quality = np.array([thread.points for thread, _ in places])
-    measures = dominance and _Measures(places, dominance)
+        palette = Palette(threads[row].colours[i] for row, i in places)
+    colour_of = np.array([palette.number[threads[row].colours[i]] for row, i in places])
+    rows, index = np.array(places, dtype=np.int64).T
+    quality = np.array([thread.points for thread in threads])[rows]
+    measures = dominance and _Measures(threads, places, dominance)
     owner, at, away = _with_places(palette.near_each(charted, tolerance), colour_of, len(palette))
     points = place_points(quality[at], away, mismatch)
     ends = np.cumsum(np.bincount(owner, minlength=len(charted)))[:-1]
-    found: dict[str, list[Place]] = {}
-    for colour, rows in zip(charted, np.split(np.arange(len(at)), ends), strict=True):
+    found: dict[str, NearPlaces] = {}
+    each = zip(*(np.split(values, ends) for values in (at, away, points)), strict=True)
+    for colour, (near, far, counted) in zip(charted, each, strict=True):
+        unbeaten = None
         # Fewer places than a chart has colours are too few for any to be beaten often enough.
-        if dominance and measures and len(rows) > dominance.colours:
-            counted = points[rows] if dominance.counted else np.zeros_like(points[rows])
-            rows = rows[measures.unbeaten(at[rows], counted)]
-        cells = zip(at[rows].tolist(), away[rows].tolist(), points[rows].tolist(), strict=True)
-        found[colour] = [
-            Place(places[i][0], places[i][1], difference, count) for i, difference, count in cells
-        ]
+        if dominance and measures and len(near) > dominance.colours:
+            unbeaten = partial(
+                measures.unbeaten, near, counted if dominance.counted else np.zeros_like(counted)
+            )
+        found[colour] = NearPlaces(threads, rows[near], index[near], far, counted, unbeaten)
     return found
 
 
@@ -135,33 +138,33 @@ def _with_places(
 
 def any_place(
     charted: Iterable[str], threads: Sequence[Thread], shades: Shades
-) -> Mapping[str, list[Place]]:
+) -> Mapping[str, NearPlaces]:
     """Return for each charted colour every place, where colours are free.
 
     The difference that costs points is the one to the nearest colour wished for; none where
     nothing is wished for.
     """
-    places = [(thread, i) for thread in threads for i in range(len(thread.colours))]
+    places = [(row, i) for row, thread in enumerate(threads) for i in range(len(thread.colours))]
+    rows, index = np.array(places, dtype=np.int64).reshape(-1, 2).T
     away = np.zeros(len(places), dtype=np.int64)
     if shades.wish and places:
-        away = differences([thread.colours[i] for thread, i in places], shades.wish).min(axis=1)
-    quality = np.array([thread.points for thread, _ in places], dtype=np.int64)
+        away = differences([threads[row].colours[i] for row, i in places], shades.wish).min(axis=1)
+    quality = np.array([thread.points for thread in threads], dtype=np.int64)[rows]
     points = place_points(quality, away, Fraction(shades.mismatch))
-    found = [
-        Place(thread, i, difference, count)
-        for (thread, i), difference, count in zip(
-            places, away.tolist(), points.tolist(), strict=True
-        )
-    ]
-    return dict.fromkeys(charted, found)
+    return dict.fromkeys(charted, NearPlaces(threads, rows, index, away, points))
 
 
 class _Measures:
     """What decides which place does all that another does."""
 
-    def __init__(self, places: Sequence[tuple[Thread, int]], dominance: PlaceDominance) -> None:
+    def __init__(
+        self,
+        threads: Sequence[Thread],
+        places: Sequence[tuple[int, int]],
+        dominance: PlaceDominance,
+    ) -> None:
         self.dominance = dominance
-        rows = [thread for thread, _ in places]
+        rows = [threads[row] for row, _ in places]
         home = np.array([not row.sku for row in rows])
         self.pack = np.array([len(row.colours) > 1 for row in rows]) & ~home
         self.price = np.array([row.price for row in rows])

@@ -1,0 +1,82 @@
+"""The places that may be given to charted colours, as arrays; as lists once they are asked for.
+
+A large shop has millions of pairs of a charted colour and a place near it, and a search looks at
+those of a few charts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kitsolver.solve.candidates.candidate import Place, Thread
+
+Ints: TypeAlias = NDArray[np.int64]
+
+# A charted colour, and the kind of thread it is to be worked in.
+Asked = tuple[str, str]
+
+
+@dataclass(frozen=True)
+class NearPlaces:
+    """The places that may be given to one charted colour, in the order of the threads.
+
+    Parameters
+    ----------
+    threads : sequence of Thread
+        The rows that the places are in.
+    row, index, difference, points : array of int
+        Of each place the number of its row among these, and what `Place` says of it.
+    useful : callable, optional
+        Returns which of the places some best kit may take; all if it is left out.
+    """
+
+    threads: Sequence[Thread]
+    row: Ints
+    index: Ints
+    difference: Ints
+    points: Ints
+    useful: Callable[[], NDArray[np.bool_]] | None = None
+
+    @cached_property
+    def listed(self) -> list[Place]:
+        """The places that some best kit may take."""
+        kept = np.ones(len(self.row), dtype=bool) if self.useful is None else self.useful()
+        cells = (self.row, self.index, self.difference, self.points)
+        each = zip(*(values[kept].tolist() for values in cells), strict=True)
+        return [Place(self.threads[row], *rest) for row, *rest in each]
+
+
+def near_places(places: Sequence[Place]) -> NearPlaces:
+    """Return places that are listed already."""
+    threads = list({place.thread.sku: place.thread for place in places}.values())
+    number = {thread.sku: n for n, thread in enumerate(threads)}
+    cells = [(number[p.thread.sku], p.index, p.difference, p.points) for p in places]
+    return NearPlaces(threads, *np.array(cells, dtype=np.int64).reshape(-1, 4).T)
+
+
+class Places(Mapping[Asked, list[Place]]):
+    """By charted colour and kind of thread, the places that may be given to it.
+
+    Parameters
+    ----------
+    near : mapping of (str, str) to NearPlaces
+        Of every charted colour.
+    """
+
+    def __init__(self, near: Mapping[Asked, NearPlaces] | None = None) -> None:
+        self.near = near or {}
+
+    def __getitem__(self, asked: Asked) -> list[Place]:
+        return self.near[asked].listed
+
+    def __iter__(self) -> Iterator[Asked]:
+        return iter(self.near)
+
+    def __len__(self) -> int:
+        return len(self.near)
