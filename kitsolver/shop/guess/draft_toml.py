@@ -11,7 +11,7 @@ from kitsolver.shop.guess.draft import Certainty, Guess, MapDraft
 
 _WIDTH = 90
 _LONGEST_CELL = 60
-# Words of one table need no line for each reason: the line itself says it.
+# A line of these shows its cell, and says what it means: the reason stands behind it.
 _BRIEF_TABLES = ("categories", "weaves", "kinds")
 
 
@@ -19,7 +19,8 @@ def draft_toml(draft: MapDraft) -> str:
     """Return a draft as the text of a map, which a person looks over before it is used."""
     unsure = sum(guess.certainty is Certainty.UNSURE for guess in draft.guesses)
     head = "A draft of a map. Look it over before it is used"
-    head += f": {unsure} of its lines are marked UNSURE." if unsure else "."
+    marked = "one line is" if unsure == 1 else f"{unsure} lines are"
+    head += f": {marked} marked UNSURE." if unsure else "."
     parts = [_comment(head), *map(_comment, draft.notes)]
     if draft.missing:
         parts.append("\n" + "".join(_comment(f"MISSING: {each.reason}") for each in draft.missing))
@@ -36,13 +37,14 @@ def draft_toml(draft: MapDraft) -> str:
 
 def _lines(guesses: Iterable[Guess]) -> Iterator[str]:
     for guess in guesses:
-        unsure = guess.certainty is Certainty.UNSURE
-        if guess.table not in _BRIEF_TABLES:
-            yield _comment(f"{'UNSURE. ' * unsure}{guess.meaning} {guess.reason}")
+        mark = "UNSURE. " if guess.certainty is Certainty.UNSURE else ""
+        line = tomli_w.dumps({guess.key: guess.value})
+        if guess.table in _BRIEF_TABLES:
+            yield f"{line.rstrip()}  # {mark}{_plain(guess.reason, len(guess.reason))}\n"
+        else:
+            yield _comment(f"{mark}{guess.meaning} {guess.reason}")
             yield _samples(guess.samples)
-        elif unsure:
-            yield _comment(f"UNSURE. {guess.reason}")
-        yield tomli_w.dumps({guess.key: guess.value})
+            yield line
 
 
 def _samples(samples: Sequence[str], indent: str = "") -> str:
