@@ -12,7 +12,7 @@ from typing import cast
 from kitsolver.brief.brief import Brief
 from kitsolver.shop.till import Till
 from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric, Place, Thread
-from kitsolver.solve.candidates.places import Places, near_places
+from kitsolver.solve.candidates.places import Places
 
 # Among more free colours than these, ties are without number: to break them would take minutes.
 _MANY_COLOURS = 300
@@ -184,11 +184,8 @@ class Candidates:
                 for need, rows in self.needs.items()
             },
             extras=tuple(extra for extra in self.extras if extra.sku in allowed),
-            near=Places(
-                {
-                    key: near_places([p for p in self.near[key] if p.thread.sku in allowed])
-                    for key in asked & self.near.keys()
-                }
+            near=Places({key: self.near.near[key] for key in asked & self.near.keys()}).where(
+                lambda thread: thread.sku in allowed
             ),
         )
 

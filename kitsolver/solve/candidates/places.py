@@ -51,6 +51,18 @@ class NearPlaces:
         each = zip(*(values[kept].tolist() for values in cells), strict=True)
         return [Place(self.threads[row], *rest) for row, *rest in each]
 
+    def where(self, kept: NDArray[np.bool_]) -> NearPlaces:
+        """Return the places in some of the rows, of those that some best kit may take."""
+        useful = np.ones(len(self.row), dtype=bool) if self.useful is None else self.useful()
+        mask = kept[self.row] & useful
+        return NearPlaces(
+            self.threads,
+            self.row[mask],
+            self.index[mask],
+            self.difference[mask],
+            self.points[mask],
+        )
+
 
 def near_places(places: Sequence[Place]) -> NearPlaces:
     """Return places that are listed already."""
@@ -71,6 +83,17 @@ class Places(Mapping[Asked, list[Place]]):
 
     def __init__(self, near: Mapping[Asked, NearPlaces] | None = None) -> None:
         self.near = near or {}
+
+    def where(self, kept: Callable[[Thread], bool]) -> Places:
+        """Return the places in the rows that a test keeps."""
+        rows = {id(near.threads): near.threads for near in self.near.values()}
+        masks = {
+            one: np.array([kept(thread) for thread in threads], dtype=bool)
+            for one, threads in rows.items()
+        }
+        return Places(
+            {asked: near.where(masks[id(near.threads)]) for asked, near in self.near.items()}
+        )
 
     def __getitem__(self, asked: Asked) -> list[Place]:
         return self.near[asked].listed

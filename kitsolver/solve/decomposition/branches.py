@@ -125,8 +125,5 @@ def _without(candidates: Candidates, barred: Callable[[Candidate], bool]) -> Can
         candidates,
         needs={need: left(rows) for need, rows in candidates.needs.items()},
         extras=left(candidates.extras),
-        near={
-            key: [place for place in places if not barred(place.thread)]
-            for key, places in candidates.near.items()
-        },
+        near=candidates.near.where(lambda thread: not barred(thread)),
     )

@@ -165,9 +165,9 @@ def _array(values: Iterable[int]) -> Ints:
 def _places(candidates: Candidates, colours: Sequence[tuple[str, str]]) -> _Places:
     number = {row.sku: i for i, row in enumerate(candidates.threads)}
     near = [candidates.near.near[colour] for colour in colours]
-    # Colours of one kind of thread have their places in the same rows.
+    # Colours of one kind of thread have their places in the same rows, some of which may be barred.
     rows = {
-        id(places.threads): _array(number[thread.sku] for thread in places.threads)
+        id(places.threads): _array(number.get(thread.sku, -1) for thread in places.threads)
         for places in {id(places.threads): places for places in near}.values()
     }
     return _Places(
