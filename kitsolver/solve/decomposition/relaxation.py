@@ -1,8 +1,9 @@
-"""A relaxation of all charts at once: each need chooses its best option by itself.
+"""A relaxation of all charts at once: each need takes its best row by itself.
 
-It is generous throughout, so that it bounds every kit: which rows go together is not looked at, but
-for charts that fit a fabric at all, and thread is relaxed further (`thread_bounds.py`). Points and
-costs are whole numbers; only skeins and fits are estimated in floating point, on the generous side.
+It admits every kit and more, and so bounds the best. Of which rows go together only this is looked
+at: whether the chart fits the fabric at all, and which needles suit the fabric's effective count.
+Thread is relaxed further (`thread_bounds.py`). Points and costs are whole numbers; only skeins and
+fits are estimated in floating point, with an allowance in the kit's favour.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kitsolver.craft.lengths import INCH
+from kitsolver.solve import rules
 from kitsolver.solve.candidates.candidate import Candidate, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.thread_bounds import NEVER, SLACK, Ints, ThreadBounds
@@ -23,22 +25,22 @@ from kitsolver.solve.decomposition.thread_bounds import NEVER, SLACK, Ints, Thre
 
 @dataclass(frozen=True)
 class _Options:
-    """The options of one choice: weighed points and cost in minor units."""
+    """The rows of which one is chosen: weighed points, and cost in minor units."""
 
     points: Ints
     cost: Ints
 
     def score(self, point: int, multiplier: int) -> Ints:
-        """Return each option's score: what its points count, less the multiplier times its cost."""
+        """Return the score of each: what its points count, less the multiplier times its cost."""
         return point * self.points - multiplier * self.cost
 
     def best(self, point: int, multiplier: int) -> int:
-        """Return the best score of an option, or ``NEVER`` if there is none."""
+        """Return the best score, or ``NEVER`` if there are no rows."""
         return int(self.score(point, multiplier).max(initial=NEVER))
 
 
 class Relaxation:
-    """The options of every need, for all charts.
+    """The rows of every need, for all charts.
 
     Parameters
     ----------
@@ -50,17 +52,30 @@ class Relaxation:
 
     def __init__(self, candidates: Candidates, weights: Mapping[str, int], most_cost: int) -> None:
         charts = candidates.charts
+        fabrics = _undominated_fabrics(candidates.fabrics)
+        by_need = {need: candidates.needs[need] for need in candidates.plain_needs}
+        tied = {need: rows for need, rows in by_need.items() if any(map(_tied_to_count, rows))}
         self.plain = [
-            _options(candidates.needs[need], weights.get(need, 0), most_cost)
-            for need in candidates.plain_needs
+            _options(rows, weights.get(need, 0), most_cost)
+            for need, rows in by_need.items()
+            if need not in tied
         ]
+        # By effective count the needs of which each row goes with some counts only.
+        counts = {fabric.count: fabric for fabric in fabrics}
+        self.at_counts = [
+            [
+                _options(_suiting(rows, fabric, candidates), weights.get(need, 0), most_cost)
+                for need, rows in tied.items()
+            ]
+            for fabric in counts.values()
+        ]
+        self.count = _array(list(counts).index(fabric.count) for fabric in fabrics)
         weight = share(candidates) if weights else 0
         by_category: dict[str, list[Candidate]] = defaultdict(list)
         for extra in candidates.extras:
             by_category[extra.category].append(extra)
         self.extras = [_options(rows, weight, most_cost) for rows in by_category.values() if weight]
         self.charts = _options(charts, weights.get("chart", 0), most_cost)
-        fabrics = _undominated_fabrics(candidates.fabrics)
         fits = _fits(candidates, fabrics)
         self.fabrics = _options(fabrics, weights.get("fabric", 0), most_cost)
         self.thread = (
@@ -76,7 +91,7 @@ class Relaxation:
             for rows in [np.flatnonzero(self.colours == times)]
         ]
         # How many scores, at the most, are added up for one chart.
-        self.terms = len(self.plain) + len(self.extras) + 2 + int(self.colours.max(initial=1))
+        self.terms = len(by_need) + len(self.extras) + 2 + int(self.colours.max(initial=1))
 
     def most(self, point: int, multiplier: int) -> Ints:
         """Return what the needs of each chart score at most.
@@ -100,14 +115,25 @@ class Relaxation:
             if min(plain, default=0) <= NEVER or not fits.shape[1]:
                 continue
             extras = (max(0, options.best(times * point, multiplier)) for options in self.extras)
-            cloth = self.fabrics.score(times * point, multiplier)
+            cloth = self._cloth(times * point, multiplier)
             order = np.argsort(-cloth, kind="stable")
             first = fits[:, order].argmax(axis=1)
-            possible = fits[np.arange(len(rows)), order[first]] & (shades[rows] > NEVER)
+            possible = fits[np.arange(len(rows)), order[first]] & (cloth[order[first]] > NEVER)
+            possible &= shades[rows] > NEVER
             charts = self.charts.score(times * point, multiplier)[rows]
             score = charts + cloth[order[first]] + shades[rows] + sum(plain) + sum(extras)
             whole[rows] = np.where(possible, score, NEVER)
         return whole
+
+    def _cloth(self, point: int, multiplier: int) -> Ints:
+        """Return the score of each fabric with what goes with its effective count."""
+        beside = []
+        for needs in self.at_counts:
+            best = [options.best(point, multiplier) for options in needs]
+            beside.append(sum(best) if min(best, default=0) > NEVER else NEVER)
+        rest = np.array(beside, dtype=np.int64)[self.count]
+        scores: Ints = np.where(rest > NEVER, self.fabrics.score(point, multiplier) + rest, NEVER)
+        return scores
 
 
 def colours_of(candidates: Candidates) -> Ints:
@@ -130,12 +156,29 @@ def _options(rows: Sequence[Candidate], weight: int, most_cost: int) -> _Options
     return _Options(weight * _array(points), _array(cost))
 
 
+def _tied_to_count(row: Candidate) -> bool:
+    return any(rule.concerns(row) for rule in rules.BY_COUNT)
+
+
+def _suiting(
+    rows: Sequence[Candidate], fabric: Fabric, candidates: Candidates
+) -> Sequence[Candidate]:
+    """Return the rows that go with a fabric's effective count."""
+    chart, brief = candidates.charts[0], candidates.brief
+    keys = {rule: rule.key(chart, fabric, brief) for rule in rules.BY_COUNT}
+    return [
+        row
+        for row in rows
+        if all(rule.accepts(row, key) for rule, key in keys.items() if rule.concerns(row))
+    ]
+
+
 def _array(values: Iterable[int]) -> Ints:
     return np.fromiter(values, dtype=np.int64)
 
 
 def _fits(candidates: Candidates, fabrics: Sequence[Fabric]) -> NDArray[np.bool_]:
-    """Tell, generously, which chart fits which fabric at all: shape (charts, fabrics)."""
+    """Tell which chart fits which fabric at all, in doubt that it does: (charts, fabrics)."""
     shape = len(candidates.charts), len(fabrics)
     if any(chart.size is None for chart in candidates.charts):
         return np.ones(shape, dtype=bool)

@@ -60,6 +60,7 @@ RULES: tuple[Rule, ...] = (
 _OF_DESIGN = tuple(rule for rule in RULES if type(rule).allows is not Rule.allows)
 
 COMPATIBILITY = tuple(rule for rule in RULES if isinstance(rule, CompatibilityRule))
+BY_COUNT = tuple(rule for rule in COMPATIBILITY if rule.by_count)
 
 
 def compatibility_key(chart: Chart, fabric: Fabric, brief: Brief) -> tuple[Hashable, ...]:

@@ -20,6 +20,7 @@ class SuitingNeedle(CompatibilityRule):
 
     name = "needle"
     sentence = "One of the needle's sizes suits the effective count."
+    by_count = True
 
     def concerns(self, candidate: Candidate) -> bool:
         """Needles whose sizes are known."""

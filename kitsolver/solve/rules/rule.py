@@ -185,6 +185,9 @@ class CompatibilityRule(Rule):
     The test looks at one property of chart and fabric, so that fabrics alike in it are tested once.
     """
 
+    by_count: ClassVar[bool] = False
+    """Whether that property is the effective count alone."""
+
     @abstractmethod
     def concerns(self, candidate: Candidate) -> bool:
         """Tell whether the rule says anything of a candidate."""
