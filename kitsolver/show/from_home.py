@@ -17,16 +17,14 @@ def from_home_text(line: Line) -> str:
     return ""
 
 
-def home_sentences(kit: Kit) -> Iterator[str]:
-    """Yield what is taken from home, line by line, and what is left of part-used skeins."""
+def home_rows(kit: Kit) -> Iterator[dict[str, str]]:
+    """Yield what comes from home as a table shows it: how much, of what, and what is left."""
     for line in kit.lines:
         if line.from_home:
-            yield f"From home: {line.from_home} of {line.name} ({line.sku})"
+            yield {"taken": str(line.from_home), "name": line.name, "sku": line.sku, "left": ""}
         elif line.metres_from_home:
-            yield (
-                f"From home: {line.metres_from_home} m of {line.name} ({line.sku}), "
-                f"and {line.metres_left} m are left"
-            )
+            taken, left = f"{line.metres_from_home} m", f"{line.metres_left} m"
+            yield {"taken": taken, "name": line.name, "sku": line.sku, "left": left}
 
 
 def bring_sentence(kit: Kit) -> str:

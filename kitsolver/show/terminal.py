@@ -16,7 +16,7 @@ from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.money import to_text
 from kitsolver.show.a_head import sum_text
 from kitsolver.show.class_plan import plan_sentences
-from kitsolver.show.from_home import from_home_text, home_sentences
+from kitsolver.show.from_home import from_home_text
 from kitsolver.show.sentences import (
     at_home_sentences,
     caution_sentences,
@@ -92,7 +92,6 @@ def show_outcome(
     console.print()
     for sentence in chain(
         at_home_sentences(brief),
-        home_sentences(kit),
         verdict_sentences(outcome, kit),
         cloth_warnings(kit),
         margin_sentences(kit, brief),

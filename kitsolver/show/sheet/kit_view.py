@@ -7,7 +7,7 @@ from typing import Any
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.money import to_text
-from kitsolver.show.from_home import from_home_text, home_sentences
+from kitsolver.show.from_home import from_home_text, home_rows
 from kitsolver.show.sentences import (
     at_home_sentences,
     caution_sentences,
@@ -32,8 +32,13 @@ def kit_view(outcome: Outcome, kit: Kit) -> dict[str, Any]:
             {"title": title, "lines": [_line(line, brief) for line in lines]}
             for title, lines in line_groups(kit)
         ],
+        "bought_groups": [
+            {"lines": [_line(line, brief) for line in lines if line.bought or not line.listed]}
+            for _, lines in line_groups(kit)
+        ],
+        "home_rows": list(home_rows(kit)),
         "fit_sentences": list(fit_sentences(kit, brief)),
-        "at_home_sentences": [*at_home_sentences(brief), *home_sentences(kit)],
+        "at_home_sentences": list(at_home_sentences(brief)),
         "till": [
             {
                 "name": name.replace(", ", "_").replace(" ", "_"),
@@ -55,6 +60,7 @@ def _line(line: Line, brief: Brief) -> dict[str, Any]:
     owned = line.sku in brief.choose.own
     return {
         "units": line.units,
+        "bought": line.bought,
         "name": line.name,
         "sku": line.sku,
         "category": line.category,
