@@ -35,6 +35,7 @@ def tables(draw):
     return [*titles, header, *draw(st.lists(row, max_size=6))]
 
 
+@pytest.mark.slow
 @given(tables(), st.sampled_from(",;|"))
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 def test_a_draft_is_a_map_that_is_read(tmp_path, rows, delimiter):

@@ -19,7 +19,13 @@ IN_INCHES = ("handmade.xlsx", "wholesaler-2.csv")
 GONE = {"wholesaler.txt": 1}
 
 
-@pytest.fixture(scope="module", params=sorted(EXPECTED))
+@pytest.fixture(
+    scope="module",
+    params=[
+        pytest.param(name, marks=pytest.mark.slow if name in {**THIRD, **FOURTH} else [])
+        for name in sorted(EXPECTED)
+    ],
+)
 def export(request, tmp_path_factory):
     """Return an export's name, its address and the draft of its map."""
     source = opened(request.param, tmp_path_factory.mktemp("export"))

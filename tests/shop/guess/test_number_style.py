@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kitsolver.shop.guess.number_style import number_style
@@ -37,6 +37,7 @@ def test_columns_of_text_do_not_count():
     assert style.votes == (0, 1)
 
 
+@settings(max_examples=50)
 @given(
     st.lists(st.decimals(0, 10**6, places=2, allow_nan=False), min_size=1, max_size=30),
     st.sampled_from([(",", "."), (".", ","), (",", " "), (".", "'")]),
