@@ -7,6 +7,7 @@ from contextlib import closing
 from dataclasses import dataclass, replace
 from importlib.metadata import version
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from kitsolver.batch.jobs import Job, read_jobs
 from kitsolver.batch.ledger import OUT_OF_TIME, Ledger, fingerprint_of, sha256
@@ -24,12 +25,14 @@ from kitsolver.brief.validate_against import validate_against
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.home_reading import with_home
-from kitsolver.shop.mapping import ColumnMap
 from kitsolver.shop.reading import catalogue_of
 from kitsolver.shop.skipped import NOT_COUNTED
 from kitsolver.shop.source_address import SourceAddress
 from kitsolver.shop.sources import Source, read_source
 from kitsolver.show.json_record import JsonObject, json_text
+
+if TYPE_CHECKING:
+    from kitsolver.shop.mapping import ColumnMap
 
 TABLE, RECORD = "results.csv", "batch.json"
 

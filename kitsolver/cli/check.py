@@ -42,7 +42,6 @@ def check(
         from kitsolver.shop.source_address import SourceAddress
         from kitsolver.show.all_findings import all_findings
         from kitsolver.show.findings import show_each, show_findings
-        from kitsolver.show.json_record import findings_record
         from kitsolver.show.skipped import skipped_sentences
 
         name = str(SourceAddress(catalogue))
@@ -59,7 +58,13 @@ def check(
                 typer.echo(draft_toml(draft), nl=False)
             return
         counts, findings = all_findings(catalogue, brief, currency, column_map(columns, reads))
-        if not write_json(json, findings_record(name, counts, findings)):
+        only_data = False
+        if json is not None:
+            # What the records of all results share takes as long to import as a catalogue to read.
+            from kitsolver.show.json_record import findings_record
+
+            only_data = write_json(json, findings_record(name, counts, findings))
+        if not only_data:
             out = console()
             if every or most is not None:
                 show_each(findings, out, most)

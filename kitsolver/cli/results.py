@@ -35,11 +35,12 @@ def write_json(target: str | None, record: JsonObject) -> bool:
     BadInput
         If it cannot be written there.
     """
+    if target is None:
+        return False
     from kitsolver.show.files import STANDARD_OUTPUT
     from kitsolver.show.json_record import json_text
 
-    if target is not None:
-        write(target, json_text(record))
+    write(target, json_text(record))
     return target == STANDARD_OUTPUT
 
 

@@ -171,6 +171,8 @@ def column_map(columns: str | None, reads: list[str] | None) -> ColumnMap | None
     BadInput
         If it cannot be used.
     """
+    if columns is None and not reads:
+        return None
     from kitsolver.shop.mapping import ColumnMap, read_map
 
     found = None if columns is None else read_map(columns)

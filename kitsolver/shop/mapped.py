@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
@@ -13,11 +14,13 @@ from kitsolver.shop.cell_faults import LONGEST, Fault, Refused
 from kitsolver.shop.columns import KNOWN, LEFT, columns
 from kitsolver.shop.findings import BadInput, nearest
 from kitsolver.shop.header_names import folded
-from kitsolver.shop.map_values import Values
-from kitsolver.shop.mapping import ColumnMap
 from kitsolver.shop.records import Coded, Records
 from kitsolver.shop.skipped import counted
 from kitsolver.shop.source_findings import MappedColumnMissing
+
+if TYPE_CHECKING:
+    from kitsolver.shop.map_values import Values
+    from kitsolver.shop.mapping import ColumnMap
 
 _OURS = KNOWN | {LEFT}
 # Rows are told apart and sorted by these, so that each of their texts has one code.
@@ -48,6 +51,9 @@ def mapped(records: Records, by: ColumnMap, name: str) -> Records:
     BadInput
         If it lacks a column that the map names.
     """
+    # A map and its values take a while to import, and most sources have none.
+    from kitsolver.shop.map_values import Values
+
     headers = _Headers(records.header)
     missing = [
         MappedColumnMissing(

@@ -150,18 +150,16 @@ class ColumnMap(BaseModel):
         return next((theirs for theirs, ours in self.split.items() if column in ours), column)
 
 
-def header_names(by: ColumnMap | None, columns: Iterable[str]) -> HeaderNames:
+def header_names(by: ColumnMap, columns: Iterable[str]) -> HeaderNames:
     """Return by which names the header of a source is known.
 
     Parameters
     ----------
-    by : ColumnMap, optional
+    by : ColumnMap
         The source's map.
     columns : iterable of str
         The catalogue's columns by which it is found. One that has a default need not be there.
     """
-    if by is None:
-        return HeaderNames(frozenset(columns), KNOWN)
     theirs = [*by.columns.values(), *by.split, *chain.from_iterable(by.join.values())]
     needed: set[str] = set()
     for column in columns:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from os import PathLike
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
@@ -20,11 +21,13 @@ from kitsolver.shop.findings import BadInput
 from kitsolver.shop.frame_source import Table
 from kitsolver.shop.goods_columns import JOINED, ROLL, SIZES
 from kitsolver.shop.header import header_findings
-from kitsolver.shop.mapping import ColumnMap
 from kitsolver.shop.records import Coded, Records
 from kitsolver.shop.skipped import Skipped, counted
 from kitsolver.shop.source_address import SourceAddress
 from kitsolver.shop.sources import Source, read_source
+
+if TYPE_CHECKING:
+    from kitsolver.shop.mapping import ColumnMap
 
 
 def read_catalogue(

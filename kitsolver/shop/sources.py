@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from os import PathLike
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from kitsolver.shop import (
     csv_source,
@@ -23,14 +24,17 @@ from kitsolver.shop import (
     workbook_source,
 )
 from kitsolver.shop.bounds import Bounds, Reading
+from kitsolver.shop.columns import KNOWN
 from kitsolver.shop.file_format import FileFormat
 from kitsolver.shop.files import opened_with_places
 from kitsolver.shop.frame_source import Table
 from kitsolver.shop.header_names import HeaderNames
 from kitsolver.shop.mapped import known_names, mapped
-from kitsolver.shop.mapping import ColumnMap, header_names
 from kitsolver.shop.records import Records
 from kitsolver.shop.source_address import SourceAddress
+
+if TYPE_CHECKING:
+    from kitsolver.shop.mapping import ColumnMap
 
 _DATABASES = (sqlite_source, database_source)
 # The first that recognises a file reads it; what none recognises is CSV.
@@ -105,7 +109,7 @@ def read_source(
         name or (str(address) if address else frame_source.NAME),
         mapping.file.bounds if mapping else Bounds(),
         mapping.file.format if mapping else FileFormat(),
-        header_by if isinstance(header_by, HeaderNames) else header_names(mapping, header_by),
+        _header_names(mapping, header_by),
         mapping.passing if mapping else {},
     )
     if isinstance(source, Table):
@@ -114,6 +118,18 @@ def read_source(
         written = _read(SourceAddress(source), reading, keep_bytes)
     named = mapped(written, mapping, reading.name) if mapping else known_names(written)
     return Source(reading.name, named, mapping, written)
+
+
+def _header_names(mapping: ColumnMap | None, header_by: Iterable[str] | HeaderNames) -> HeaderNames:
+    """Return by which names the header of a file is found."""
+    if isinstance(header_by, HeaderNames):
+        return header_by
+    if mapping is None:
+        return HeaderNames(frozenset(header_by), KNOWN)
+    # The type of a map takes a while to build, and most sources have none.
+    from kitsolver.shop.mapping import header_names
+
+    return header_names(mapping, header_by)
 
 
 def _read(address: SourceAddress, reading: Reading, keep_bytes: bool) -> Records:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from kitsolver.brief.brief_findings import UnknownCurrency
-from kitsolver.brief.reading import read_brief
-from kitsolver.brief.validate_against import validate_against
+from typing import TYPE_CHECKING
+
 from kitsolver.shop.findings import BadInput, Finding
-from kitsolver.shop.mapping import ColumnMap
 from kitsolver.shop.money import exponent
 from kitsolver.shop.reading import read_catalogue
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
+
+if TYPE_CHECKING:
+    from kitsolver.brief.brief import Brief
+    from kitsolver.shop.mapping import ColumnMap
 
 
 def all_findings(
@@ -37,10 +39,16 @@ def all_findings(
         try:
             exponent(currency)
         except KeyError:
+            from kitsolver.brief.brief_findings import UnknownCurrency
+
             raise BadInput([UnknownCurrency(file="--currency", value=currency)]) from None
     findings: list[Finding] = []
-    asked = None
+    asked: Brief | None = None
     if brief is not None:
+        # Without a brief none of it is needed, and its types take a while to build.
+        from kitsolver.brief.reading import read_brief
+        from kitsolver.brief.validate_against import validate_against
+
         try:
             asked = read_brief(brief)
             currency = currency or asked.currency
