@@ -6,10 +6,15 @@ Importing this package costs nothing. A command imports what is heavy where it u
 
 from __future__ import annotations
 
+import gc
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from kitsolver.cli.program import app as app
+
+
+# Python looks for garbage when so many more objects were created than destroyed.
+_GARBAGE_AFTER = 100_000
 
 
 def main() -> None:
@@ -18,6 +23,9 @@ def main() -> None:
     from kitsolver.cli import interrupts
 
     interrupts.install()
+    # What imports create stays: looking for garbage among it takes a tenth of a second, at the
+    # usual threshold while they run, and once more when the process ends.
+    gc.set_threshold(_GARBAGE_AFTER)
     from kitsolver.cli import output
 
     output.install()
@@ -31,6 +39,7 @@ def main() -> None:
         # The help is written by typer, outside any command.
         code = output.tell(fault)
     code = output.finished(code)
+    gc.freeze()
     raise SystemExit(interrupts.INTERRUPTED if interrupts.came() else code)
 
 

@@ -49,14 +49,14 @@ def print_error(*lines: str) -> None:
 @contextmanager
 def progress_bar(doing: str) -> Iterator[Progress]:
     """Show a bar on standard error if the work lasts over a second and it is a terminal."""
-    from threading import Timer
-
-    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
-
     err = console(stderr=True)
     if not err.is_terminal:
         yield lambda _done, _steps: None
         return
+    from threading import Timer
+
+    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
     columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
     bar = Progress(*columns, console=err, transient=True)
     task = bar.add_task(doing, total=None)

@@ -10,8 +10,6 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from stdnum import ean
-
 from kitsolver.shop import catalogue_findings
 from kitsolver.shop.cell_faults import LONGEST, Fault, Refused, shortened, too_long
 from kitsolver.shop.findings import nearest
@@ -116,6 +114,9 @@ def gtin(cell: str) -> str:
         raise Refused(too_long(cell))
     if not (cell.isascii() and cell.isdigit() and len(cell) in GTIN_DIGITS):
         raise Refused(Fault(catalogue_findings.GtinMalformed, cell))
+    # Few catalogues have such numbers, and the package takes a while to import.
+    from stdnum import ean
+
     right = ean.calc_check_digit(cell[:-1])
     if cell[-1] != right:
         raise Refused(Fault(catalogue_findings.GtinCheckDigit, cell, right))
