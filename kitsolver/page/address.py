@@ -14,6 +14,7 @@ from kitsolver.shop.money import to_text
 
 CATALOGUE, SKIP, TO, MADE_ON = "catalogue", "skip_bad_rows", "to", "made_on"
 WAY, COPIES, COLUMNS, HELD = "way", "copies", "columns", "held"
+HOME, SEEN = "home_list", "seen"
 MOST_COPIES = 10_000
 SOURCE = "the address"
 
@@ -43,6 +44,10 @@ class Address:
         The digest of the map by which the catalogue is read; blank for none.
     held : str
         The parameters of another kit, which is set beside this one; blank for none.
+    home : str
+        The digest of the home list; blank for none.
+    seen : str
+        The sum and the skus of the kit that was shown when the address was sent; else blank.
     """
 
     settings: Mapping[str, str]
@@ -54,6 +59,8 @@ class Address:
     copies: int = 1
     columns: str = ""
     held: str = ""
+    home: str = ""
+    seen: str = ""
 
     @classmethod
     def read(cls, parameters: Iterable[tuple[str, str]]) -> Address:
@@ -67,6 +74,8 @@ class Address:
             way=given.pop(WAY, ""),
             columns=given.pop(COLUMNS, ""),
             held=given.pop(HELD, ""),
+            home=given.pop(HOME, ""),
+            seen=given.pop(SEEN, ""),
             copies=copies_in(given.pop(COPIES, "")),
             settings=given,
         )
@@ -138,6 +147,8 @@ class Address:
             (WAY, self.way),
             (COPIES, str(self.copies) if self.copies > 1 else ""),
             (HELD, self.held),
+            (HOME, self.home),
+            (SEEN, self.seen),
         )
         return [*((key, value) for key, value in own if value), *self.settings.items()]
 

@@ -35,7 +35,7 @@ from kitsolver.solve.time_limit import OutOfTime
 
 # Beside the file itself the form of an upload carries the address that it was sent from.
 _MOST_UPLOAD = MOST_BYTES + 2**18
-_UPLOADS = ("/begin", "/catalogue", "/goods", "/saved", UPLOAD_PATH)
+_UPLOADS = ("/begin", "/catalogue", "/goods", "/saved", "/home", UPLOAD_PATH)
 _ERRORS_SHOWN = 100
 
 

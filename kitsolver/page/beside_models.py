@@ -50,16 +50,16 @@ def copies_context(address: Address, brief: Brief, kit: Kit, facts: GoodsFacts) 
     supplies = []
     for line in kit.lines:
         stock = facts.stock(line.sku)
-        if stock is None or not line.units or line.sku in brief.choose.own:
+        if stock is None or not line.bought or line.sku in brief.choose.own:
             continue
-        supplies.append((stock // line.units, line, stock))
+        supplies.append((stock // line.bought, line, stock))
     supplies.sort(key=lambda one: (one[0], one[1].sku))
     lacking = [
         {
             "name": line.name,
-            "needed": line.units * address.copies,
+            "needed": line.bought * address.copies,
             "stock": stock,
-            "order": line.units * address.copies - stock,
+            "order": line.bought * address.copies - stock,
         }
         for made, line, stock in supplies
         if made < address.copies
@@ -114,4 +114,24 @@ def held_context(address: Address, brief: Brief, kit: Kit, held: Kit | None) -> 
         "back": f"/?{address.held}",
         "let_go": replace(address, held="").href(),
     }
+    return context
+
+
+def sent_context(address: Address, brief: Brief, kit: Kit) -> dict[str, Any]:
+    """Return the address to send, and how the kit differs from the one that was sent, if it does.
+
+    The address that is sent holds the sum and the skus of the kit.
+    """
+    payable = to_text(kit.receipt.payable, brief.currency)
+    skus = [line.sku for line in kit.lines]
+    sending = replace(address, held="", seen="\n".join([payable, *skus]))
+    context: dict[str, Any] = {"send": sending.href(), "differs": None}
+    then, *were = address.seen.split("\n")
+    if address.seen and (then, sorted(were)) != (payable, sorted(skus)):
+        names = {line.sku: line.name for line in kit.lines}
+        context["differs"] = {
+            "then": then[:40],
+            "came": [names[sku] for sku in skus if sku not in were],
+            "went": [sku for sku in were if sku not in skus],
+        }
     return context

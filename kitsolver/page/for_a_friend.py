@@ -17,6 +17,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_text import non_defaults, toml_of
 from kitsolver.brief.reading import brief_of
 from kitsolver.explain.answer import answer
+from kitsolver.explain.recheck.at_home import with_home_of
 from kitsolver.explain.recheck.recheck import recheck
 from kitsolver.explain.recheck.saved import saved_of
 from kitsolver.page.tasks import PICKING, SEARCHING
@@ -140,6 +141,7 @@ def rechecked(source: CatalogueToRead, text: str) -> Rechecked:
         data = None
     saved = saved_of(data, "the saved kit")
     catalogue = catalogue_of(source.priced_in(saved.brief.currency))
+    saved, catalogue, _ = with_home_of(saved, catalogue)
     found = recheck(saved, catalogue, seconds=SEARCHING)
     mend = mend_sentences(found, found.nearest) if found.nearest else ()
     lines = (found.saved.lines, *(kit.lines if kit else () for kit in (found.nearest, found.best)))

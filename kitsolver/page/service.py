@@ -20,7 +20,7 @@ from kitsolver.page.catalogue_summary import CatalogueSummary, summary_of
 from kitsolver.page.page_findings import NoSum
 from kitsolver.page.result_cache import ResultCache
 from kitsolver.page.tasks import PackedLadder, TimedAnswer
-from kitsolver.page.worker import CatalogueToRead
+from kitsolver.page.worker import CatalogueToRead, HomeToRead
 from kitsolver.page.worker_pool import WorkerPool
 from kitsolver.shop.findings import BadInput
 from kitsolver.solve.outcome import Outcome, Rung, Status
@@ -94,9 +94,13 @@ class Service:
         """
         stored = self.store.get(address.catalogue)
         columns = self.store.get(address.columns) if address.columns else None
-        return self.source_of(
+        found = self.source_of(
             stored, currency, skip_bad_rows=address.skip_bad_rows, columns=columns
         )
+        if not address.home:
+            return found
+        kept, quality = self.store.get(address.home), address.settings.get("home.quality", "50")
+        return replace(found, home=HomeToRead(kept.name, kept.path, quality))
 
     def source_of(
         self,

@@ -7,6 +7,7 @@ import re
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from functools import lru_cache
 from multiprocessing.connection import Connection
 from pathlib import Path
@@ -48,6 +49,15 @@ class Reply:
 
 
 @dataclass(frozen=True)
+class HomeToRead:
+    """A home list that was handed in: its name, where its bytes are, and its goods' quality."""
+
+    name: str
+    path: Path
+    quality: str = "50"
+
+
+@dataclass(frozen=True)
 class CatalogueToRead:
     """A catalogue file, and how it is to be read.
 
@@ -65,6 +75,8 @@ class CatalogueToRead:
         Whether rows with errors are left out.
     columns : Path or None
         Where the map is by which it is read.
+    home : HomeToRead or None
+        The list of what is at home, which is held beside it.
     """
 
     digest: str
@@ -73,6 +85,7 @@ class CatalogueToRead:
     currency: str | None = None
     skip_bad_rows: bool = False
     columns: Path | None = None
+    home: HomeToRead | None = None
 
     def priced_in(self, currency: str) -> CatalogueToRead:
         """Return the same with prices in a currency."""
@@ -88,16 +101,22 @@ def catalogue_of(source: CatalogueToRead) -> Any:
     BadInput
         If it cannot be used.
     """
+    from kitsolver.shop.home_reading import with_home
     from kitsolver.shop.mapping import read_map
     from kitsolver.shop.reading import read_catalogue
+    from kitsolver.shop.sources import read_source
 
-    return read_catalogue(
+    catalogue = read_catalogue(
         source.path,
         currency=source.currency,
         skip_bad_rows=source.skip_bad_rows,
         name=source.name,
         mapping=read_map(source.columns) if source.columns else None,
     )
+    if source.home is None:
+        return catalogue
+    rows = read_source(source.home.path, name=source.home.name, header_by=("sku",))
+    return with_home(catalogue, rows, quality=Decimal(source.home.quality))[0]
 
 
 def serve(pipe: Connection) -> None:

@@ -88,3 +88,17 @@ def test_a_shortcut_names_its_files_in_full(tmp_path):
     assert str(shop.resolve()) in text
     assert "--open" in text
     assert json.dumps("") not in text
+
+
+def test_a_home_list_that_is_handed_in_is_taken_from_first(client):
+    asked = "currency=EUR&cap=30.00&choose.keep=%5B%22SC-HERON%22%5D"
+    sent = {"was": asked}
+    files = {"file": ("drawer.csv", b"sku,stock\nSC-HERON,1\n")}
+    answer = client.post("/home", files=files, data=sent, follow_redirects=False)
+    assert answer.status_code == 303
+    shown = client.get(answer.headers["location"]).text
+    assert "From drawer.csv: what is there is taken first." in shown
+    line = shown.partition('id="d-SC-HERON"')[2].partition("</summary>")[0]
+    assert '<span class="sum">0.00</span>' in line
+    wrong = {"file": ("drawer.csv", b"sku,stock\nSC-HERON,much\n")}
+    assert client.post("/home", files=wrong, data=sent).status_code == 422

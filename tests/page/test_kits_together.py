@@ -67,6 +67,8 @@ def test_several_kits_stand_side_by_side_and_on_one_list(client, query):
     # By shelf, in the order in which people count.
     assert re.findall(r"\b(?:A2|A10|B2)\b", text)[0] == "A2"
     assert client.get(f"/several{query}&k1.cap=much").status_code == 422
+    # Kits without a sum of their own have the brief's.
+    assert 'name="k3.cap" value="9.00"' in client.get(f"/several{query}&kits=3").text
 
 
 def test_what_the_shop_pays_and_keeps_is_in_its_own_view_only(client, query):
@@ -111,3 +113,21 @@ def test_a_saved_kit_that_is_handed_in_stands_or_is_mended(client, query):
         assert "The kit nearest to it" in answer.text
     wrong = client.post("/saved", files={"file": ("kit", b"nothing")}, data={"was": query[1:]})
     assert wrong.status_code == 422
+
+
+def test_an_address_that_is_sent_says_what_differs_on_other_goods(client, query):
+    link = html.unescape(
+        re.search(r'href="([^"]+)">Address of this very kit', client.get(f"/{query}").text)[1]
+    )
+    same = client.get(link).text
+    assert 'id="differs"' not in same
+    # The fine bag is gone, and the digest is that of other goods.
+    files = {"file": ("later.csv", SHOP.replace("A,a fine", "E,a new").encode())}
+    later = client.post(
+        "/catalogue", files=files, data={"was": ASKED[1:]}, follow_redirects=False
+    ).headers["location"]
+    digest = re.search(r"catalogue=(\w+)", later)[1]
+    other = client.get(re.sub(r"catalogue=\w+", f"catalogue={digest}", link)).text
+    html5lib.HTMLParser(strict=True).parse(other)
+    assert "This came: a new bag." in other
+    assert "That went: A." in other

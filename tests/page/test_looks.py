@@ -1,5 +1,7 @@
 """Every view for people who see, hear, hold or print it in different ways, in a real browser."""
 
+from urllib.parse import quote
+
 import pypdfium2
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -13,6 +15,12 @@ VIEWS = {
     "no kit": "/?currency=EUR&cap=5.00",
     "nothing asked": "/?catalogue={digest}",
     "bad value": "/?currency=EUR&cap=much",
+    "bad blank": f"/change?was={quote(ASKED[1:])}&way=one&cap=1,234&needs.chart.max_price=x",
+    "begin": "/begin",
+    "several": f"/several{ASKED}&k1.name=Spring&k2.name=Gift&k2.cap=20",
+    "bundles": f"/{ASKED}&copies=40&held={quote('currency=EUR&cap=20')}",
+    "own colours": f"/{ASKED}&shades.mode=free&shades.wish=%5B%22%237fc4c8%22%5D",
+    "match": f"/goods{ASKED}",
     "long words": f"/?currency=EUR&cap=30&title={LONG}",
     "ladder": f"/ladder{ASKED}",
     "others": f"/others{ASKED}&sku=CH-HERMIT",

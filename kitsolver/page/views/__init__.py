@@ -8,7 +8,18 @@ from __future__ import annotations
 from fastapi import APIRouter
 
 from kitsolver.page.service import Service
-from kitsolver.page.views import begin, brief, catalogue, files, kit, line, rows, saved, several
+from kitsolver.page.views import (
+    begin,
+    brief,
+    catalogue,
+    files,
+    home,
+    kit,
+    line,
+    rows,
+    saved,
+    several,
+)
 from kitsolver.page.views.frame import Frame
 
 
@@ -16,6 +27,6 @@ def views(service: Service) -> APIRouter:
     """Return all views."""
     router = APIRouter(include_in_schema=False)
     frame = Frame(service)
-    for module in (kit, begin, brief, rows, catalogue, files, line, several, saved):
+    for module in (kit, begin, brief, rows, catalogue, files, line, several, saved, home):
         router.include_router(module.routes(service, frame))
     return router

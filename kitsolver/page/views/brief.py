@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Request
 from fastapi.responses import RedirectResponse, Response
 
 from kitsolver.page import tasks
-from kitsolver.page.address import COPIES, WAY, Address, copies_in
+from kitsolver.page.address import COPIES, WAY, copies_in
 from kitsolver.page.service import Service
 from kitsolver.page.views.frame import SEE_OTHER, Frame
 from kitsolver.shop.findings import BadInput
@@ -27,9 +28,7 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         _, summary = await frame.context(address, before.currency if before else None)
         values = {name: parameters.getlist(name) for name in parameters}
         copies = copies_in(parameters.get(COPIES, ""), address.copies)
-        plain = Address(
-            {}, address.catalogue, address.skip_bad_rows, way=parameters.get(WAY, ""), copies=copies
-        )
+        plain = replace(address, settings={}, to="", way=parameters.get(WAY, ""), copies=copies)
         try:
             brief = await service.read(tasks.brief_of_form, values, before, summary)
             await service.check(plain.asking(brief), brief)
@@ -46,7 +45,7 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         """Go to the address of a brief that was handed in as text."""
         address = frame.address_in(was)
         brief = await service.read(tasks.brief_of_text, text)
-        plain = Address({}, address.catalogue, address.skip_bad_rows)
+        plain = replace(address, settings={}, to="")
         return RedirectResponse(frame.made_here(plain.asking(brief)).href(), SEE_OTHER)
 
     return router

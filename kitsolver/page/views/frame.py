@@ -108,12 +108,14 @@ class Frame:
         """
         service = self.service
         context, summary = await self.context(address, brief.currency)
-        address = self.made_here(address)
+        sent = self.made_here(address)
+        address = replace(sent, seen="")
         answer = await service.answer(address, brief)
         context |= view_models.kit_context(address, brief, answer)
         if answer.answer.outcome.kit is not None:
             held = await self._held(address, brief)
             context |= beside_models.held_context(address, brief, answer.answer.outcome.kit, held)
+            context |= beside_models.sent_context(sent, brief, answer.answer.outcome.kit)
         way = way_of(address.way, brief, address.copies)
         form = form_view(
             brief, summary, way, address.copies, typed=typed, findings=findings, stays=True
@@ -123,6 +125,8 @@ class Frame:
         context |= view_models.ladder_context(address, brief, ladder)
         context |= {"files": file_links(address), "toml": toml_of(brief)}
         context["keeps"] = self.service.store.kept is not None
+        context["home_list"] = service.store.get(address.home).name if address.home else ""
+        context["without_home"] = replace(address, home="").href()
         return page("kit.html", context, BAD_INPUT if findings else 200)
 
     async def _held(self, address: Address, brief: Brief) -> Kit | None:

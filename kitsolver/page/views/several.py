@@ -15,6 +15,7 @@ from kitsolver.page.service import Service
 from kitsolver.page.several import KitAsked, SeveralAsked
 from kitsolver.page.views.frame import BAD_INPUT, SEE_OTHER, Frame, page
 from kitsolver.shop.findings import BadInput
+from kitsolver.shop.money import to_text
 from kitsolver.show.sheet.locale_style import style_of
 from kitsolver.show.sheet.paper import Paper
 
@@ -37,6 +38,7 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         context |= {
             "kits": kits,
             "brief": brief,
+            "cap": to_text(brief.total_cap, brief.currency),
             "categories": [name for name, _ in summary.categories_rows if name in brief.holds],
             "shown": (),
             "says": (),
