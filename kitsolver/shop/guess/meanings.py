@@ -34,6 +34,7 @@ BY_CELLS = 0.5
 OWN_NAME = 2.0
 _OTHER_LANGUAGE = {True: 0.1, False: 0.25}
 _UNLIKE_SKU = 0.3
+_SCHOOL_MARK = ("quality", "note", "de")
 # Fewer cells do not show that no two are the same.
 _FEWEST_NAMES = 3
 
@@ -144,6 +145,8 @@ class Meanings:
         doubts = []
         if fit < 1:
             doubts.append(f"Cells such as {_quoted(column.unlike(look.looks)[0])} are not.")
+        if (match.meaning, match.word, match.language) == _SCHOOL_MARK:
+            doubts.append("In school marks 1 is best, and here the highest counts for the best.")
         score = match.score
         if match.meaning == "sku":
             if not is_unique(column):

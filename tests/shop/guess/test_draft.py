@@ -151,3 +151,11 @@ def test_what_a_cell_holds_cannot_leave_its_comment(tmp_path):
     evil = 'a\n[columns]\nprice = "x"\u2028\x7f'
     text = drafted(tmp_path, ["sku", evil, "price"], ["A", evil, "1.00"])
     assert tomllib.loads(text) == {"defaults": {"quality": "50"}}
+
+
+def test_school_marks_of_which_1_is_best_are_marked(tmp_path):
+    rows = [["Artikel", "Bezeichnung", "Preis", "Note"], ["A-1", "Garn", "1,20", "2"]]
+    text = drafted(tmp_path, *rows, ["A-2", "Nadel", "2,20", "1"])
+    assert tomllib.loads(text)["columns"]["quality"] == "Note"
+    assert "In school marks 1 is best" in remarks(text)
+    assert "UNSURE. How good the row is." in remarks(text)
