@@ -24,6 +24,7 @@ from kitsolver.shop.guess.meanings import (
 )
 from kitsolver.shop.guess.number_style import number_style
 from kitsolver.shop.guess.passed_over import gone, rows_of_no_goods
+from kitsolver.shop.guess.shared_sizes import with_shared_sizes
 from kitsolver.shop.guess.source_column import SourceColumn
 from kitsolver.shop.guess.value_words import value_words
 from kitsolver.shop.guess.values import Values
@@ -79,7 +80,8 @@ def guess_map(records: Records) -> MapDraft:
     known = {meaning.column.place for meaning in possible}
     unknown = [column for column in source if column.place not in known]
     possible += by_goods(unknown, goods, looks)
-    assignment = _whole(with_sums(assign(possible, goods), records, looks), goods)
+    assignment = with_sums(assign(possible, goods), records, looks)
+    assignment = _whole(with_shared_sizes(assignment, records, goods, looks), goods)
     states = gone(records, (m.column.header for m in assignment.unused.values()))
     guesses = [
         *_file(assignment, records),

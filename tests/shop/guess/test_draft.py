@@ -159,3 +159,30 @@ def test_school_marks_of_which_1_is_best_are_marked(tmp_path):
     assert tomllib.loads(text)["columns"]["quality"] == "Note"
     assert "In school marks 1 is best" in remarks(text)
     assert "UNSURE. How good the row is." in remarks(text)
+
+
+def test_one_column_of_sizes_serves_all_goods_that_have_one(tmp_path):
+    header = ["Nr", "Bezeichnung", "Gruppe", "Preis", "Größe", "Webart", "Fadenzahl"]
+    rows = [
+        ["A1", "Lap", "Stoff", "3,10", "30 x 45 cm", "Aida", "14"],
+        ["A2", "Lap breit", "Stoff", "5,10", "50 x 70 cm", "Aida", "16"],
+        ["N1", "Nadel spitz", "Nadeln", "1,20", "26", "", ""],
+        ["H1", "Ring", "Stickrahmen", "4,20", "15 cm", "", ""],
+        ["S1", "Schere", "Scheren", "5,10", "10 cm", "", ""],
+    ]
+    text = drafted(tmp_path, header, *rows)
+    data = tomllib.loads(text)
+    assert data["split"] == {"Größe": ["width_cm", "height_cm"]}
+    assert data["columns"]["needle_sizes"] == data["columns"]["diameter_cm"] == "Größe"
+    assert "units_in_cells" not in data
+    (tmp_path / "map.toml").write_text(text, encoding="utf-8")
+    goods = read_catalogue(
+        tmp_path / "strange.csv", currency="EUR", mapping=read_map(tmp_path / "map.toml")
+    )
+    assert len(goods.text) == len(rows)
+
+
+def test_a_number_under_an_unknown_header_is_no_size(tmp_path):
+    rows = [["N1", "needle", "1.20", "26"], ["H1", "hoop", "4.20", "15"], ["H2", "hoop", "3", "9"]]
+    text = drafted(tmp_path, ["sku", "category", "price", "zork"], *rows)
+    assert "columns" not in tomllib.loads(text)
