@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from itertools import chain
 
@@ -31,7 +32,7 @@ class CsvHeader:
     delimiter : str
         What stands between cells.
     row : int
-        The line in which it begins, from 1.
+        Its number. A row counts once, however many lines it has.
     lines : iterator of str
         All lines from there on.
     """
@@ -63,10 +64,7 @@ def find_header(lines: Iterable[str], reading: Reading) -> CsvHeader:
     first = FirstRows(lines, reading)
     asked = reading.format.header_row
     if asked is not None:
-        rows = first.beginning_in(asked - 1)
-        if not rows:
-            raise BadInput([HeaderRowMissing(file=reading.name, value=str(asked))])
-        return first.header(asked - 1, first.best_delimiter(rows))
+        return first.header_in_row(asked)
     if reading.header.by_shape is not None:
         return first.header(*first.shaped_header(reading.header.by_shape))
     for place in first.places(_MOST_LINES):
@@ -171,9 +169,46 @@ class FirstRows:
         delimiter = self.best_delimiter(found)
         return places[delimiter], delimiter
 
+    def header_in_row(self, number: int) -> CsvHeader:
+        """Return the row of a number as the header.
+
+        Raises
+        ------
+        BadInput
+            If there is no such row, or it is blank.
+        """
+        places = {delimiter: self._after(delimiter, number - 1) for delimiter in self._parsers}
+        rows = {
+            delimiter: row[delimiter]
+            for delimiter, place in places.items()
+            if delimiter in (row := self.beginning_in(place))
+        }
+        if not rows:
+            raise BadInput([HeaderRowMissing(file=self._reading.name, value=str(number))])
+        delimiter = self.best_delimiter(rows)
+        return CsvHeader(delimiter, number, self._lines.all_from(places[delimiter]))
+
     def header(self, place: int, delimiter: str) -> CsvHeader:
         """Return the row that begins in a line as the header."""
-        return CsvHeader(delimiter, place + 1, self._lines.all_from(place))
+        number = above = 0
+        while above < place:
+            above = self._after(delimiter, 1, above)
+            number += 1
+        # A quote that is never closed makes one row of all that stands above the header.
+        row = number + 1 if above == place else place + 1
+        return CsvHeader(delimiter, row, self._lines.all_from(place))
+
+    def _after(self, delimiter: str, rows: int, place: int = 0) -> int:
+        """Return the place of the line behind so many rows, the first of which begins in a line."""
+        parser = self._parsers[delimiter]
+        for _ in range(rows):
+            if not self._lines.reach(place):
+                break
+            self._lines.go_to(place)
+            with suppress(CsvParser.Error, StopIteration):
+                next(parser)
+            place = max(self._lines.place, place + 1)
+        return place
 
 
 class _Lines:
@@ -182,7 +217,7 @@ class _Lines:
     def __init__(self, lines: Iterable[str]) -> None:
         self._unread = iter(lines)
         self._read: list[str] = []
-        self._place = self._end = 0
+        self.place = self._end = 0
         self.characters = 0
 
     def reach(self, place: int) -> bool:
@@ -201,17 +236,17 @@ class _Lines:
 
     def go_to(self, place: int) -> None:
         """Make a place that of the next line."""
-        self._place, self._end = place, place + _MOST_LINES_A_ROW
+        self.place, self._end = place, place + _MOST_LINES_A_ROW
 
     def __iter__(self) -> Iterator[str]:
         return self
 
     def __next__(self) -> str:
         """Return the next line of a row; a parser asks for it."""
-        if self._place >= self._end or not self.reach(self._place):
+        if self.place >= self._end or not self.reach(self.place):
             raise StopIteration
-        self._place += 1
-        return self._read[self._place - 1]
+        self.place += 1
+        return self._read[self.place - 1]
 
     def all_from(self, place: int) -> Iterator[str]:
         """Return all lines from a place on; afterwards nothing else can be asked."""

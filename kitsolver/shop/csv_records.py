@@ -90,7 +90,7 @@ class CsvRecords:
 
     def _read_header(self) -> tuple[str, ...]:
         line = next(self._lines)
-        self._next_row()
+        self._row += 1
         self._check_text(line)
         self._refuse_other_delimiter(line)
         record = self._parse(line)
@@ -101,9 +101,13 @@ class CsvRecords:
         width, most_cell = len(self.header), self._reading.bounds.most_cell
         delimiter = self.delimiter
         yield delimiter.join(map(str, range(width))) + "\n"
+        row, rows, most_rows = self._row, self.rows, self._reading.bounds.most_rows
         for line in self._lines:
-            self._next_row()
+            row += 1
+            if row > most_rows:
+                self._reading.check_rows(row)
             if not line.isascii() or "\0" in line:
+                self._row = row
                 self._check_text(line)
             # Of most records it is plain without parsing: the width is right, a cell not blank.
             if (
@@ -113,19 +117,16 @@ class CsvRecords:
                 and line[0] != delimiter
                 and len(line) <= most_cell
             ):
-                self.rows.append(self._row)
+                rows.append(row)
                 yield line
-            elif record := self._parse(line):
+                continue
+            self._row = row
+            if record := self._parse(line):
                 if len(record) == width:
-                    self.rows.append(self._row)
+                    rows.append(row)
                     yield "".join(self._record_lines)
-                elif found := self.ragged.judge(self._row, record):
+                elif found := self.ragged.judge(row, record):
                     self.findings.append(found)
-
-    def _next_row(self) -> None:
-        self._row += 1
-        if self._row > self._reading.bounds.most_rows:
-            self._reading.check_rows(self._row)
 
     def _parse(self, line: str) -> list[str]:
         """Return the cells of the record that begins with a line, none if all are blank.

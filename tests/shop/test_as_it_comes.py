@@ -174,6 +174,14 @@ def test_a_title_with_a_quote_that_is_never_closed_is_passed_over(tmp_path):
     assert read(tmp_path, content.encode()).skus == {"A"}
 
 
+def test_rows_of_several_lines_above_the_header_count_once(tmp_path):
+    content = '"Sortiment\n2026";x\n\nsku;name;category;price;quality\nA;x;bag;1;1\n'
+    goods = read(tmp_path, content.encode())
+    assert list(goods.text.index) == [4]
+    assert notes(goods) == ["Read parted by semicolons, header in row 3."]
+    assert read(tmp_path, content.encode(), file={"header_row": 3}).text.equals(goods.text)
+
+
 def test_a_delimiter_behind_every_row_makes_no_column(tmp_path):
     content = "sku;name;category;price;quality;;\nA;x;bag;1;1;;\n"
     assert list(read(tmp_path, content.encode()).text.columns) == HEADER[:5]
