@@ -75,7 +75,15 @@ holds = ["scissors"]
 """
 MAP = """\
 decimal_comma = true
+thousands = "."
 quality_most = 5
+stars = "★"
+bare_hex = true
+currency_signs = ["€", "EUR"]
+units_in_cells = ["ct"]
+yes = ["ja"]
+no = ["nein"]
+pass_over = { Status = ["weg"], Artikel = ["Summe"] }
 [columns]
 sku = "Artikel"
 price = "VK-Preis"
@@ -83,15 +91,35 @@ quality = "Sterne"
 width_cm = "Breite"
 [categories]
 Stoff = "fabric"
+[weaves]
+Stramin = "aida"
+[kinds]
+Glanz = "metallic"
 [lengths]
 width_cm = "mm"
+[split]
+"Maß" = ["width_in", "height_in"]
+[join]
+colours = ["Farbe 1", "Farbe 2"]
+[defaults]
+quality = "50"
+serves = 1
 [file]
 most_rows = 1000
+delimiter = ";"
+header_row = 3
+encoding = "windows-1252"
+sheet = "Goods"
 """
 THEIRS = """\
-Artikel,name,category,VK-Preis,Sterne,weave,count,Breite,height_cm
-F1,Cream,Stoff,"1.234,50","4,5",aida,14,"400,5",50
-S1,Stork,scissors,"8,00",3,,,,
+Sortiment 2026
+
+Artikel;name;category;VK-Preis;Sterne;weave;count;Breite;height_cm;Maß;Farbe 1;Farbe 2;Status;kind
+F1;Cream;Stoff;1.234,50 €;4,5/5;Stramin;14 ct;400,5;50 cm;;aabbcc;;;
+F2;Weiß;Stoff;EUR 3;★★★★;Aida;14;;;12 x 14 in;;;;
+T1;Größe;thread;2,50;3;;;;;;aabbcc;112233;;Glanz
+S1;Stork;scissors;8,00;3;;;;;;;;weg;
+Summe;;;1.248,00;;;;;;;;;;
 """
 SETTINGS = (
     "needs.fabric.max_price=14.00\n"
@@ -101,6 +129,7 @@ SETTINGS = (
     "choose.own=['T1', \"F1\"]\n"
     "shades.mode=free"
 )
+XLS = Path(__file__).parents[1] / "shop" / "goods.xls"
 
 
 class Reader(NamedTuple):
@@ -117,10 +146,13 @@ def lay_out(folder: Path) -> dict[str, Reader]:
     for name, text in {
         "sound.csv": SHOP,
         "sound.toml": BRIEF,
-        "theirs.csv": THEIRS,
         "range.toml": RANGE,
+        "map.toml": MAP,
+        "found.toml": MAP[: MAP.index("delimiter")],
     }.items():
         (folder / name).write_text(text, encoding="utf-8")
+    theirs = THEIRS.encode("cp1252", "replace")
+    (folder / "theirs.csv").write_bytes(theirs)
     kit = ["pick", "sound.csv", "sound.toml", "--json", "sound.json"]
     with contextlib.chdir(folder):
         done = CliRunner().invoke(app, kit)
@@ -134,13 +166,18 @@ def lay_out(folder: Path) -> dict[str, Reader]:
     rows = [[f'<c t="s"><v>{shared.index(t)}</v></c>' if t else "<c/>" for t in r] for r in cells]
     escaped = [text.replace("&", "&amp;").replace("<", "&lt;") for text in shared]
     workbook(folder / "sound.xlsx", rows, shared=escaped)
+    goods.to_excel(folder / "sound.ods", engine="odf", index=False)
     with contextlib.closing(sqlite3.connect(folder / "sound.db")) as made, made:
         typed.drop(columns="since").to_sql("goods", made, index=False)
     check = ("check", "{}", "sound.toml")
     readers = [
         Reader("catalogue", SHOP.encode(), "x.csv", check),
         Reader("picked", SHOP.encode(), "x.csv", ("pick", "{}", "sound.toml", "--skip-bad-rows")),
-        Reader("guess", THEIRS.encode(), "x.csv", ("check", "{}", "--guess")),
+        Reader("guess", theirs, "x.csv", ("check", "{}", "--guess")),
+        Reader("theirs", theirs, "x.csv", ("check", "{}", "--columns", "map.toml")),
+        Reader("found", THEIRS.encode("utf-16"), "x", ("check", "{}", "--columns", "found.toml")),
+        Reader("ods", (folder / "sound.ods").read_bytes(), "x.ods", check),
+        Reader("xls", XLS.read_bytes(), "x.xls", ("check", "{}#Goods")),
         Reader("map", MAP.encode(), "x.toml", ("check", "theirs.csv", "--columns", "{}")),
         Reader("brief", BRIEF.encode(), "x.toml", ("pick", "sound.csv", "{}", "--json", "-")),
         Reader("range", RANGE.encode(), "x.toml", ("range", "sound.csv", "{}")),
