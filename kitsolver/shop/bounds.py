@@ -99,7 +99,17 @@ class Reading:
             If its time is over.
         """
         if self.seconds_left < 0:
-            self._refuse(LongReading, "most_seconds")
+            self.refuse_time()
+
+    def refuse_time(self) -> None:
+        """Refuse a source that takes too long.
+
+        Raises
+        ------
+        BadInput
+            Always.
+        """
+        self._refuse(LongReading, "most_seconds")
 
     def check_rows(self, row: int) -> None:
         """Refuse a source that has a row of this number, if that is too many.

@@ -63,13 +63,6 @@ class LongReading(Finding):
     mend = "save the goods as CSV, which is read faster; to wait longer, {detail}"
 
 
-class ManyCells(Finding):
-    """A spreadsheet is so large, with its blank cells, that it is not laid out in memory."""
-
-    says = "The spreadsheet has more than {value} cells, blank ones between others included."
-    mend = "save the goods as .xlsx or CSV, without rows and columns far from the others"
-
-
 # Workbooks and Parquet files.
 
 

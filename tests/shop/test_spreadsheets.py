@@ -1,6 +1,7 @@
 """Spreadsheets as .ods and as old .xls give the rows that a workbook gives."""
 
 import shutil
+import subprocess
 import zipfile
 from pathlib import Path
 
@@ -11,6 +12,9 @@ import pytest
 from kitsolver import BadInput, read_catalogue
 from kitsolver.shop.mapping import ColumnMap
 from kitsolver.shop.sources import read_source
+
+# Most of these start a process.
+pytestmark = pytest.mark.slow
 
 # Written once by xlwt 1.3: the sheets Notes and Goods, with two title rows above the header.
 XLS = Path(__file__).parent / "goods.xls"
@@ -98,15 +102,26 @@ def test_a_small_file_of_very_many_cells_is_refused(tmp_path):
     path = as_ods(tmp_path)
     with zipfile.ZipFile(path) as archive:
         parts = {name: archive.read(name) for name in archive.namelist()}
-    parts["content.xml"] = parts["content.xml"].replace(
-        b"<table:table-row>", b'<table:table-row table:number-rows-repeated="4000000">'
-    )
+    rows = b'<table:table-row table:number-rows-repeated="900000">'
+    cells = b'<table:table-cell table:number-columns-repeated="1900"'
+    content = parts["content.xml"].replace(b"<table:table-row>", rows)
+    parts["content.xml"] = content.replace(b"<table:table-cell", cells)
     with zipfile.ZipFile(path, "w") as archive:
         for name, content in parts.items():
             archive.writestr(name, content)
     with pytest.raises(BadInput) as caught:
         read_source(f"{path}#Goods")
-    assert {found.code for found in caught.value.findings} <= {"many-cells", "many-rows"}
+    assert [found.code for found in caught.value.findings] == ["unreadable-workbook"]
+
+
+def test_a_spreadsheet_that_takes_too_long_is_given_up(tmp_path, monkeypatch):
+    def endless(*_, timeout, **__):
+        raise subprocess.TimeoutExpired("x", timeout)
+
+    monkeypatch.setattr(subprocess, "run", endless)
+    with pytest.raises(BadInput) as caught:
+        read_source(as_xls(tmp_path))
+    assert [found.code for found in caught.value.findings] == ["long-reading"]
 
 
 def test_a_sheet_that_is_not_there_is_a_finding(tmp_path):
