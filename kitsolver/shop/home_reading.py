@@ -99,7 +99,8 @@ class _HomeReading:
     def read(self, skip_bad_rows: bool) -> tuple[Catalogue, tuple[Finding, ...]]:
         """Return the catalogue with what is at home, and the findings."""
         records = self.source.records
-        of_header = [
+        of_header = list(records.notes)
+        of_header += [
             finding
             for finding in header_findings(self.name, records, required=("sku",))
             if finding.code != "no-rows"
@@ -107,6 +108,8 @@ class _HomeReading:
         if any(not finding.warning for finding in of_header):
             raise BadInput([*map(self._placed, (*of_header, *records.findings))])
         barred = {number: list(self._barred(number)) for number in self.rows}
+        for finding in records.faults(self.name):
+            barred[finding.row or 0].append(finding)
         usable = [number for number, findings in barred.items() if not findings]
         findings = [*of_header, *records.findings]
         findings += [finding for each in barred.values() for finding in each]

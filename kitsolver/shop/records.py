@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -150,3 +150,11 @@ class Records:
     content: bytes | None = field(default=None, repr=False)
     skipped: tuple[Skipped, ...] = ()
     passed_over: Mapping[str, int] = field(default_factory=dict, repr=False)
+
+    def faults(self, name: str) -> Iterator[Finding]:
+        """Yield what a map could not convert, in every row; `name` is the source's."""
+        for column, coded in self.columns.items():
+            for place in np.flatnonzero(np.isin(coded.codes, list(coded.faults))).tolist():
+                for kind, value, detail in coded.faults[int(coded.codes[place])]:
+                    row = int(self.rows[place])
+                    yield kind(file=name, row=row, column=column, value=value, detail=detail)

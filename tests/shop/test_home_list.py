@@ -142,3 +142,17 @@ def test_an_empty_cupboard_is_a_list_like_any_other(at_home, shop):
     catalogue, findings = at_home("sku,stock\n")
     assert (len(catalogue), findings) == (len(shop), ())
     assert catalogue.home.rows == {}
+
+
+def test_how_a_list_was_read_is_told_and_what_a_map_contradicts_is_refused(shop, tmp_path):
+    path = tmp_path / "home.csv"
+    path.write_text("My cupboard\n\nsku;left_m\nTH-RED;2.5\n")
+    rows = read_source(path, header_by=("sku",))
+    assert [finding.sentence for finding in with_home(shop, rows)[1]] == [
+        "Read parted by semicolons, header in row 3."
+    ]
+    mapping = ColumnMap(decimal_comma=True, thousands=".")
+    rows = read_source(path, header_by=("sku",), mapping=mapping)
+    assert ("not-as-mapped", 4, "left_m", "2.5") in refusals(
+        lambda _: with_home(shop, rows), path.read_text()
+    )
