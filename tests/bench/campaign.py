@@ -2,8 +2,8 @@
 
 Run ``python tests/bench/campaign.py LEDGER --first 1000000 --number 50000``. The ledger gets a line
 a block; blocks that it holds are not drawn again. Exits 1 if the two ever differed. With ``--home``
-goods at home and rules of one's own are drawn onto the instances, and the naive twin has to give
-the same kit, too.
+goods at home and rules of one's own are drawn onto the instances, with ``--rules`` such rules alone,
+and the naive twin has to give the same kit, too.
 """
 
 from __future__ import annotations
@@ -31,13 +31,15 @@ from kitsolver.solve.time_limit import TimeLimit
 BLOCK = 500
 
 
-def differs(seed: int, folder: Path, *, with_goods_at_home: bool = False) -> bool:
+def differs(
+    seed: int, folder: Path, *, with_goods_at_home: bool = False, with_rules: bool = False
+) -> bool:
     """Tell whether the ways give another choice, or prove another bound."""
     home = ""
     if with_goods_at_home:
         text, asked, home = instance_with_home(seed, further=seed % 3 == 0, rules=seed % 3 == 1)
     else:
-        text, asked = instance(seed)
+        text, asked = instance(seed, rules=with_rules, further=with_rules and seed % 4 == 0)
     shop, brief = folder / "shop.csv", folder / "brief.toml"
     shop.write_text(text, encoding="utf-8", newline="")
     brief.write_text(to_toml(asked), encoding="utf-8")
@@ -51,7 +53,8 @@ def differs(seed: int, folder: Path, *, with_goods_at_home: bool = False) -> boo
     )
     model = search(Engine.ONE_SHOT, find_candidates(catalogue, read), Solver.SCIP, TimeLimit())
     answers = [found and (found.selection, found.bound, found.proven) for found in (fast, model)]
-    if home and _lines(fast, read, catalogue) != _of_twin(best(text, asked, home)):
+    told = with_goods_at_home or with_rules
+    if told and _lines(fast, read, catalogue) != _of_twin(best(text, asked, home)):
         return True
     return answers[0] != answers[1]
 
@@ -78,6 +81,7 @@ def main() -> int:
     parser.add_argument("--first", type=int, default=1_000_000)
     parser.add_argument("--number", type=int, default=50_000)
     parser.add_argument("--home", action="store_true")
+    parser.add_argument("--rules", action="store_true")
     asked = parser.parse_args()
     lines = asked.ledger.read_text(encoding="utf-8").split("\n") if asked.ledger.exists() else []
     # A line that was cut off has no end, and is left out.
@@ -89,7 +93,9 @@ def main() -> int:
             differing = [
                 str(seed)
                 for seed in range(start, start + BLOCK)
-                if differs(seed, Path(folder), with_goods_at_home=asked.home)
+                if differs(
+                    seed, Path(folder), with_goods_at_home=asked.home, with_rules=asked.rules
+                )
             ]
             done[start] = differing
             with asked.ledger.open("a", encoding="utf-8") as ledger:
