@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from kitsolver.batch.results import Batch as Batch
     from kitsolver.batch.run_batch import run_batch as run_batch
     from kitsolver.brief.brief import Brief as Brief
+    from kitsolver.brief.home_source import with_home_list as with_home_list
     from kitsolver.brief.range import Range as Range
     from kitsolver.brief.range import read_range as read_range
     from kitsolver.brief.reading import brief_of as brief_of
@@ -109,6 +110,7 @@ _HOMES = {
     "run_batch": "batch.run_batch",
     "why_no_kit": "explain.no_kit.why_no_kit",
     "why_not": "explain.why_not",
+    "with_home_list": "brief.home_source",
     "with_settings": "brief.reading",
 }
 
@@ -161,6 +163,7 @@ __all__ = [
     "run_batch",
     "why_no_kit",
     "why_not",
+    "with_home_list",
     "with_settings",
 ]
 

@@ -8,7 +8,7 @@ import typer
 
 from kitsolver.cli.command_errors import BAD_INPUT, command_errors
 from kitsolver.cli.console import console
-from kitsolver.cli.options import CatalogueFile, Columns, JsonFile, Reads
+from kitsolver.cli.options import CatalogueFile, Columns, Home, HomeColumns, JsonFile, Reads
 from kitsolver.cli.results import write_json
 from kitsolver.cli.sources import column_map
 
@@ -23,6 +23,8 @@ def check(
     ] = None,
     columns: Columns = None,
     reads: Reads = None,
+    home: Home = None,
+    home_columns: HomeColumns = None,
     json: JsonFile = None,
     guess: Annotated[
         bool, typer.Option("--guess", help="Draft a map of the shop's own columns instead (TOML).")
@@ -57,7 +59,16 @@ def check(
             if not write_json(json, draft_record(name, draft)):
                 typer.echo(draft_toml(draft), nl=False)
             return
-        counts, findings = all_findings(catalogue, brief, currency, column_map(columns, reads))
+        if brief is None and (home is not None or home_columns is not None):
+            raise typer.BadParameter("a home list is held to a brief", param_hint="--home")
+        counts, findings = all_findings(
+            catalogue,
+            brief,
+            currency,
+            column_map(columns, reads),
+            home=home,
+            home_columns=home_columns,
+        )
         only_data = False
         if json is not None:
             # What the records of all results share takes as long to import as a catalogue to read.

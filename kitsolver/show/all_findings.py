@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kitsolver.shop.findings import BadInput, Finding
@@ -15,7 +16,13 @@ if TYPE_CHECKING:
 
 
 def all_findings(
-    catalogue: str, brief: str | None, currency: str | None, mapping: ColumnMap | None = None
+    catalogue: str,
+    brief: str | None,
+    currency: str | None,
+    mapping: ColumnMap | None = None,
+    *,
+    home: str | None = None,
+    home_columns: str | None = None,
 ) -> tuple[RowCounts, tuple[Finding, ...]]:
     """Return how many rows are usable and skipped, and every finding.
 
@@ -29,6 +36,8 @@ def all_findings(
         The currency of the prices, where no brief says it.
     mapping : ColumnMap, optional
         How the shop's headers and values become ours.
+    home, home_columns : str, optional
+        A home list in place of the brief's, and its map.
 
     Raises
     ------
@@ -46,6 +55,7 @@ def all_findings(
     asked: Brief | None = None
     if brief is not None:
         # Without a brief none of it is needed, and its types take a while to build.
+        from kitsolver.brief.home_source import with_home_list
         from kitsolver.brief.reading import read_brief
         from kitsolver.brief.validate_against import validate_against
 
@@ -61,6 +71,15 @@ def all_findings(
     findings += goods.findings
     if asked is not None and brief is not None:
         try:
+            asked, goods, of_list = with_home_list(
+                goods,
+                asked,
+                folder=Path(brief).parent,
+                home=home,
+                home_columns=home_columns,
+                skip_bad_rows=True,
+            )
+            findings += of_list
             findings += validate_against(asked, goods, brief)
         except BadInput as bad:
             findings += bad.findings

@@ -246,3 +246,11 @@ def test_what_cannot_be_used_is_told_and_nothing_is_picked(folder, words, found)
     done = run("pick", "shop.csv", "brief.toml", *words, "--json", "kit.json", code=2)
     assert found in " ".join(done.output.split())
     assert not (folder / "kit.json").exists()
+
+
+def test_check_finds_what_is_wrong_with_a_home_list(folder):
+    (folder / "drawer.csv").write_text("sku,left_m\nRED,1\nSC,2\nRED,3\n")
+    done = run("check", "shop.csv", "brief.toml", "--home", "drawer.csv", code=2)
+    assert "metres-of-other-goods" in done.output
+    assert "repeated-at-home" in done.output
+    run("check", "shop.csv", "--home", "drawer.csv", code=2)

@@ -291,3 +291,18 @@ def test_no_file_is_reachable_by_its_name(client):
         answer = client.get(path)
         assert answer.status_code == 404, path
         assert "root:" not in answer.text
+
+
+@pytest.mark.parametrize(
+    ("more", "key"),
+    [
+        ({"brief": PLAIN | {"home": {"from": "/etc/hosts"}}}, "home.from"),
+        ({"brief": PLAIN, "sets": ["home.from=sqlite:///x.db#t"]}, "home.from"),
+        ({"brief": PLAIN | {"home": {"from": "a.csv", "columns": "m.toml"}}}, "home.columns"),
+    ],
+)
+def test_a_home_list_is_read_by_no_name(client, more, key):
+    answer = client.post("/api/pick", json=more)
+    assert answer.status_code == 422
+    found = [(each["code"], each["column"]) for each in answer.json()["findings"]]
+    assert ("home-list-named", key) in found
