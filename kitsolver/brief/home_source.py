@@ -9,7 +9,6 @@ from kitsolver.brief.brief_findings import HomeMapAlone
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.home_reading import with_home
-from kitsolver.shop.mapping import read_map
 from kitsolver.shop.source_address import SourceAddress
 from kitsolver.shop.sources import Source, read_source
 
@@ -80,6 +79,9 @@ def read_home(
         return brief, None
     mapping = None
     if columns is not None:
+        # The type of a map takes a while to build.
+        from kitsolver.shop.mapping import read_map
+
         mapping = read_map(columns if columns == home_columns else own_folder / columns)
     address = SourceAddress(source) if home is not None else beside(source, own_folder)
     named = said.model_copy(update={"source": source, "columns": columns})

@@ -72,8 +72,6 @@ def pick(
     """Pick the best kit under the cap."""
     with command_errors():
         from kitsolver.explain.answer import answer
-        from kitsolver.show.buying_list import buying_list
-        from kitsolver.show.kit_record import record_of
         from kitsolver.show.terminal import show_outcome
         from kitsolver.solve.outcome import Status
         from kitsolver.solve.time_limit import TimeLimit
@@ -94,8 +92,13 @@ def pick(
                 progress=progress,
                 validated=True,
             )
-        write_json(json, record_of(outcome, why))
+        if json is not None:
+            from kitsolver.show.kit_record import record_of
+
+            write_json(json, record_of(outcome, why))
         if csv is not None:
+            from kitsolver.show.buying_list import buying_list
+
             write(csv, buying_list(outcome, catalogue))
         if html is not None:
             _refuse_shortage(outcome, catalogue, copies)

@@ -46,6 +46,8 @@ def write_json(target: str | None, record: JsonObject) -> bool:
 
 def one_to_stdout(**files: str | None) -> bool:
     """Tell whether data goes to standard output, where at most one of several options may write."""
+    if not any(files.values()):
+        return False
     from kitsolver.show.files import STANDARD_OUTPUT
 
     named = [f"--{name}" for name, file in files.items() if file == STANDARD_OUTPUT]
