@@ -79,13 +79,38 @@ def row(what: str, times: Sequence[float], limit: float | None) -> None:
     )
 
 
+def crowd(client: httpx.Client, people: int, seconds: float) -> None:
+    """Print how long a change takes where many people each make one every ten seconds."""
+    begun, every = time.perf_counter(), 10.0
+
+    def visit(person: int) -> list[float]:
+        times = []
+        time.sleep(every * person / people)
+        for turn in range(int(seconds / every)):
+            due = begun + every * (turn + person / people)
+            time.sleep(max(0.0, due - time.perf_counter()))
+            chart = CHARTS[(person + turn) % len(CHARTS)]
+            times.append(
+                taken(
+                    client,
+                    f"/?currency=EUR&cap={20 + (7 * person + turn) % 40}.{person % 100:02d}"
+                    f"&choose.keep=%5B%22{chart}%22%5D&fit.margin_cm={3 + person * 0.01:.2f}",
+                )
+            )
+        return times
+
+    with ThreadPoolExecutor(people) as pool:
+        times = [each for found in pool.map(visit, range(people)) for each in found]
+    row(f"a change, {people} people for {seconds:.0f} s", times, 2.0)
+
+
 def main() -> None:
     """Print the tables."""
     number = 20 if "--quick" in sys.argv else 100
     print("| the page | median, ms | p95, ms | limit, ms |\n|---|---|---|---|")
     with served() as (client, process, ready):
         row("from start to ready", [ready], None)
-        row("first view", [taken(client, "/")], 0.3)
+        row("first view", [taken(client, "/begin")], 0.3)
         client.get("/page.css")
         row("a change, chart fixed", [taken(client, path) for path in briefs(number, 1)], 0.1)
         with ThreadPoolExecutor(20) as pool:
@@ -95,6 +120,7 @@ def main() -> None:
         client.get(f"/ladder{ladder}")
         moves = [f"/{ladder.replace('40.00', f'{cap / 100:.2f}')}" for cap in range(1500, 7900, 64)]
         row("a move of the slider", [taken(client, path) for path in moves], 0.03)
+        crowd(client, 200 if number == 100 else 20, 60.0)
         held = [memory(process)]
         for seed in range(3, 7):
             for path in briefs(5 * number, seed):

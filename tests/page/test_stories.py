@@ -9,7 +9,7 @@ import pytest
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 EXPORTS = Path(__file__).parents[1] / "exports" / "files"
-CHART = "CH-NETMENDER"
+CHART = "CH-FISHKITE"
 
 
 def told(page):
@@ -106,6 +106,7 @@ def test_a_shop_assistant_moves_the_cap_and_prints_the_picking_list(open_page):
 def test_a_dragged_slider_shows_the_kit_at_every_cap(open_page):
     page = open_page()
     page.wait_for_selector("#cap")
+    page.locator("#cap").scroll_into_view_if_needed()
     box = page.locator("#cap").bounding_box()
     middle = box["y"] + box["height"] / 2
     seen = set()
@@ -145,7 +146,8 @@ def begin(page, sum_, way, number=None, file=None):
         page.keyboard.type("my own")
         press("Tab")
         page.locator("#b-upload").set_input_files(file)
-    press("Enter") if file is None else page.get_by_role("button", name="Begin").click()
+    press("Tab")
+    press("Enter")
     return presses
 
 
@@ -358,8 +360,6 @@ def test_the_keyboard_alone_reaches_and_moves_everything(open_page):
             assert page.evaluate("document.activeElement.id") == "cap"
     ids = {name for name, _ in reached}
     texts = " ".join(text or "" for _, text in reached)
-    assert {"cap", "f-cap", "f-heads", "words"} <= ids
-    for name in ("keep this", "not this", "I have one", "show me others", "why this?"):
-        assert name in texts
-    for name in ("Sheet to print", "Kit (JSON)", "Find the kit"):
+    assert {"cap", "f-cap", "f-title", "words"} <= ids
+    for name in ("Hermit Crab", "Sheet for the customer", "Kit (JSON)", "Show the kit"):
         assert name in texts
