@@ -134,7 +134,7 @@ def test_a_map_nested_three_thousand_deep_is_a_finding(tmp_path):
         path.write_text(text)
         with pytest.raises(BadInput) as caught:
             read_map(path)
-        assert [found.code for found in caught.value.findings] == ["bad-map"]
+        assert [found.code for found in caught.value.findings] == ["unreadable-map"]
 
 
 @pytest.mark.parametrize(

@@ -214,10 +214,10 @@ def test_an_address_made_on_another_catalogue_says_so(page):
     _, netloc = page
     _, text = asked(netloc, ASKED)
     link = re.search(r'data-swap href="([^"]+made_on=[^"]+)"', text)[1].replace("&amp;", "&")
-    assert "another catalogue" not in asked(netloc, link)[1]
-    assert "another catalogue" not in text
+    assert "another list of goods" not in asked(netloc, link)[1]
+    assert "another list of goods" not in text
     moved = re.sub(r"made_on=\w+", "made_on=0123456789abcdef", link)
-    assert "This address was made on another catalogue" in asked(netloc, moved)[1]
+    assert "This address was made on another list of goods" in asked(netloc, moved)[1]
 
 
 def test_a_picking_list_for_more_than_the_stock_makes_is_refused(page):
