@@ -214,7 +214,7 @@ def test_a_hobbyist_gets_from_her_colours_to_a_file_for_a_friend(open_page):
     sku, _ = open_line(page, 2, 1)
     page.locator(f"#line-{sku}").get_by_text("I have one").click()
     page.wait_for_selector(f"#line-{sku}", state="detached")
-    assert "At home: scissors" in page.locator(".till").inner_text()
+    assert "At home: scissors" in page.locator("section.till").inner_text()
     sku, asked = open_line(page, 2)
     asked.get_by_text("Why this?").click()
     page.wait_for_selector(f"#line-{sku} .answer p")
