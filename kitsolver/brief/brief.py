@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
-from math import floor
+from math import ceil, floor
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import (
@@ -238,6 +238,16 @@ class Brief(Part):
         if self.shop.sell_at is None or self.shop.margin_rate is None:
             return None
         return floor(self.minor(self.shop.sell_at) * (1 - Fraction(self.shop.margin_rate)))
+
+    def least_sell_at(self, trade_cost: int) -> int | None:
+        """Return the least price, in minor units, at which goods of some cost leave the margin.
+
+        None where no margin is asked, or where no price leaves it.
+        """
+        left = 1 - Fraction(self.shop.margin_rate or 0)
+        if self.shop.margin_rate is None or (not left and trade_cost):
+            return None
+        return ceil(trade_cost / left) if trade_cost else 0
 
     def minor(self, amount: Decimal) -> int:
         """Return a sum of this brief in minor units."""

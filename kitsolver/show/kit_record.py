@@ -88,11 +88,13 @@ def record_of(outcome: Outcome, why: NoKit | None = None) -> JsonObject:
 def _margin(kit: Kit, brief: Brief) -> JsonObject:
     """Return what the shop keeps of the price. No page for customers may show it."""
     cost, sold = kit.trade_cost or 0, brief.minor(brief.shop.sell_at or Decimal(0))
+    least = brief.least_sell_at(cost)
     return {
         "sell_at": to_text(sold, brief.currency),
         "cost": to_text(cost, brief.currency),
         "margin": to_text(sold - cost, brief.currency),
         "margin_rate": figure_number(Fraction(sold - cost, sold)) if sold else None,
+        "least_sell_at": None if least is None else to_text(least, brief.currency),
         "singly": to_text(kit.receipt.goods, brief.currency),
     }
 

@@ -120,6 +120,10 @@ def margin_sentences(kit: Kit, brief: Brief) -> Iterator[str]:
     sums = [to_text(minor, brief.currency) for minor in (sold, kit.trade_cost, kept)]
     share = f", {figure_text(Fraction(100 * kept, sold))} %" if sold else ""
     yield f"Sold at {sums[0]} it costs the shop {sums[1]} and leaves {sums[2]}{share}."
+    least = brief.least_sell_at(kit.trade_cost)
+    if least is not None:
+        price = to_text(least, brief.currency)
+        yield f"The least price that leaves the margin asked for is {price}."
     yield f"Singly its contents cost {to_text(kit.receipt.goods, brief.currency)}."
 
 

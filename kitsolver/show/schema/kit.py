@@ -109,6 +109,9 @@ class MarginRecord(Record):
     cost: str = key("What its lines cost the shop.")
     margin: str = key("What the shop keeps.")
     margin_rate: float | None = key("That as a share; null where the kit is sold at 0.")
+    least_sell_at: str | None = key(
+        "The least price that leaves the margin asked for; null where none does."
+    )
     singly: str = key("The goods at shelf prices.")
 
 
