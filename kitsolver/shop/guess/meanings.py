@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
@@ -66,13 +65,13 @@ class Meaning:
 
 def main_language(columns: Iterable[SourceColumn]) -> str:
     """Return the code of the language in which most headers are known, English if none are."""
-    votes = Counter[str]()
+    votes = dict.fromkeys(LANGUAGES, 0.0)
     for column in columns:
         found = (*matches("columns", column.header), *matches("unused", column.header))
         languages = {match.language for match in found if match.score == EXACT}
         for language in languages:
-            votes[language] += 1 / len(languages)  # type: ignore[assignment] # shares add up
-    return max(LANGUAGES, key=lambda code: votes[code])
+            votes[language] += 1 / len(languages)
+    return max(votes, key=lambda code: votes[code])
 
 
 class Meanings:
