@@ -2,8 +2,8 @@
 
 Run ``python tests/bench/campaign.py LEDGER --first 1000000 --number 50000``. The ledger gets a line
 a block; blocks that it holds are not drawn again. Exits 1 if the two ever differed. With ``--home``
-goods at home and rules of one's own are drawn onto the instances, with ``--rules`` such rules alone,
-and the naive twin has to give the same kit, too.
+goods at home and rules of one's own are drawn onto the instances, with ``--rules`` such rules
+alone, and the naive twin has to give the same kit, too.
 """
 
 from __future__ import annotations
