@@ -210,6 +210,15 @@ class Brief(Part):
         least = any(limit.least for limit in self.limits)
         return least or any(pair.with_ is not None for pair in self.pairs)
 
+    def rules_look_at(self, column: str) -> bool:
+        """Tell whether a rule of one's own looks at what rows say in a column."""
+        named = {limit.column for limit in self.limits} | {rule.column for rule in self.alike}
+        for _, where in self.wheres:
+            named |= {*where.only, *where.at_least, *where.at_most}
+            named |= {"price"} if where.max_price is not None else set()
+            named |= {"quality"} if where.min_quality is not None else set()
+        return column in named
+
     @property
     def wheres(self) -> Iterator[tuple[str, Where]]:
         """Every choice of rows by a rule of one's own with its place, ``limits "NAME".where``."""

@@ -360,6 +360,8 @@ def _quality(sku: str, best: Kit, with_it: Kit, candidates: Candidates) -> int |
     brief, weights = candidates.brief, candidates.weights
     if line.category == "thread" and line.role == "need" and candidates.matches_thread:
         return None
+    if brief.rules_look_at("quality"):
+        return None
     # What a hundredth of quality brings.
     if line.role == "extra":
         gain = Figures(Fraction(0), Fraction(1, 100), 0, Fraction(brief.extras.weight) / 100)

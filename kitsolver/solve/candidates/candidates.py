@@ -102,7 +102,8 @@ class Candidates:
     @property
     def limited_beside_goods(self) -> bool:
         """Whether the goods total does not say if a kit may be bought."""
-        return bool({"cap", "margin"} & set(self.tied_by))
+        beside = {"cap", "margin"} & set(self.tied_by)
+        return bool(beside) or self.brief.rules_look_at("price")
 
     @cached_property
     def own_tax_rates(self) -> frozenset[Fraction]:
