@@ -1,5 +1,7 @@
 """A search that is parted by rules of one's own gives what the one model gives."""
 
+from dataclasses import replace
+
 import pytest
 from instances.read import read_instance
 from seeds import over_seeds
@@ -7,6 +9,7 @@ from seeds import over_seeds
 from kitsolver import Engine, Solver, brief_of, read_catalogue
 from kitsolver.solve.decomposition.branches import branches
 from kitsolver.solve.decomposition.cheapest import least_payable
+from kitsolver.solve.decomposition.sweep import rungs
 from kitsolver.solve.model.questions import cheapest
 from kitsolver.solve.pick import search
 from kitsolver.solve.presolve.find import find_candidates
@@ -82,3 +85,16 @@ def test_the_branches_and_the_best_kit_of_them(candidates, rules, number, kit):
         best = search(engine, shop, Solver.SCIP, TimeLimit())
         taken = {row.sku for row in (*best.selection.needs.values(), *best.selection.extras)}
         assert " ".join(sorted(taken - {""})) == kit
+
+
+@over_seeds([3000, 3001, 3003, 3005, 3008], quick=2)
+def test_each_rung_is_what_the_one_model_gives_at_its_cap(seed, tmp_path):
+    shop = read_instance(tmp_path, seed, rules=True)
+    thin = find_candidates(shop.catalogue, shop.brief, thin=True)
+    every, cap = find_candidates(shop.catalogue, shop.brief), shop.brief.total_cap
+    assert thin.tied or not (shop.brief.limits or shop.brief.pairs or shop.brief.alike)
+    found = rungs(thin, cap * 4 // 5, cap, Solver.SCIP, TimeLimit())
+    for rung in found.rungs:
+        at_cap = replace(every, brief=shop.brief.with_cap(rung.cap))
+        best = search(Engine.ONE_SHOT, at_cap, Solver.SCIP, TimeLimit())
+        assert best.selection == rung.selection

@@ -88,9 +88,11 @@ def rungs(
     progress = progress or (lambda *_: None)
     at_high = replace(candidates, brief=candidates.brief.with_cap(high))
     charts = charts or Subproblems(at_high, candidates.most_goods(low), candidates.most_goods(high))
-    if not candidates.tied:
-        with suppress(StateLimitReached):
-            return _whole(charts, low, high, time_limit, progress)
+    if candidates.tied:
+        # Frontiers would hold kits that some rule bars.
+        return _cap_by_cap(at_high, low, high, solver, time_limit, progress, charts)
+    with suppress(StateLimitReached):
+        return _whole(charts, low, high, time_limit, progress)
     try:
         return _Sweep(charts, low, high, solver, time_limit, progress).run()
     except StateLimitReached:
