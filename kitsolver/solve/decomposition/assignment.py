@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
+from fractions import Fraction
 from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from kitsolver.solve.candidates.candidate import Place, Thread
+from kitsolver.solve.candidates.candidate import Chart, Place, Thread
+from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.candidates.quantities import thread_units
 from kitsolver.solve.rules.stock import in_stock
 
 
@@ -82,3 +85,25 @@ def shared_packs(assignments: Sequence[Sequence[Assignment]]) -> frozenset[str]:
             if assignment.sku and len(assignment.thread.colours) > 1:
                 users[assignment.sku].add(number)
     return frozenset(sku for sku, colours in users.items() if len(colours) > 1)
+
+
+def assignments_at(
+    count: Fraction | None, chart: Chart, candidates: Candidates
+) -> list[list[Assignment]]:
+    """Return for each colour of a chart the places that it may be given at an effective count."""
+    assignments = []
+    places = candidates.places(chart)
+    for number, (asked, near) in enumerate(zip(chart.shades or (), places, strict=True)):
+        # Places in rows that hold as much take as many skeins.
+        rows = {_alike(place.thread): place.thread for place in near}
+        taken = {
+            alike: thread_units(thread, asked, count, candidates.brief)
+            for alike, thread in rows.items()
+        }
+        assignments.append([Assignment(number, p, taken[_alike(p.thread)]) for p in near])
+    return assignments
+
+
+def _alike(thread: Thread) -> tuple[int, int, bool]:
+    """Return what decides how many units of a thread row a colour takes."""
+    return thread.skein_length, thread.home_length, bool(thread.sku)

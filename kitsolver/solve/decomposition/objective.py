@@ -41,11 +41,11 @@ class Objective(NamedTuple):
     large: bool
     only_money: bool
 
-    def of_need(self, weighed: int) -> int:
+    def worth_of_need(self, weighed: int) -> int:
         """Return what the weighed points of a need, times the colours, are worth."""
         return weighed * self.base + (weighed if self.together else 0)
 
-    def of_extra(self, points: int) -> int:
+    def worth_of_extra(self, points: int) -> int:
         """Return what the points of an extra are worth."""
         return self.times * self.share * points * self.base if self.together else points
 

@@ -12,16 +12,16 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
 from enum import Enum
 from fractions import Fraction
 from typing import NamedTuple
 
 from kitsolver.solve import rules
-from kitsolver.solve.candidates.candidate import Candidate, Fabric, Thread
+from kitsolver.solve.candidates.candidate import Candidate, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.candidates.quantities import fabric_units, thread_units
-from kitsolver.solve.decomposition.assignment import Assignment
+from kitsolver.solve.candidates.quantities import fabric_units
+from kitsolver.solve.decomposition.assignment import assignments_at
+from kitsolver.solve.decomposition.at_count import AtCount
 from kitsolver.solve.decomposition.contents import Contents, Option
 from kitsolver.solve.decomposition.frontier import (
     Frontier,
@@ -47,37 +47,6 @@ class Slot(Enum):
 
     NEED = "need"
     EXTRA = "extra"
-
-
-@dataclass
-class _AtCount:
-    """The parts at one effective count."""
-
-    parts: list[Frontier]
-    thread: ThreadSubproblem | None
-    base: int
-    _scores: dict[int, int] = field(default_factory=dict)
-    _closer: dict[int, int] = field(default_factory=dict)
-
-    def others(self, multiplier: int) -> int:
-        """Return what the parts but the thread score at most."""
-        return sum(part.best_score(multiplier, self.base) for part in self.parts)
-
-    def best_score(self, multiplier: int) -> int:
-        """Return what no kit at this count exceeds."""
-        if multiplier not in self._scores:
-            thread = self.thread.best_score(multiplier) if self.thread else 0
-            self._scores[multiplier] = thread + self.others(multiplier)
-        return self._scores[multiplier]
-
-    def closer_score(self, multiplier: int) -> int:
-        """Return what `best_score` does, closer, by more work."""
-        if self.thread is None:
-            return self.best_score(multiplier)
-        if multiplier not in self._closer:
-            closer = self.thread.closer_score(multiplier)
-            self._closer[multiplier] = closer + self.others(multiplier)
-        return self._closer[multiplier]
 
 
 class Subproblem:
@@ -126,9 +95,14 @@ class Subproblem:
 
         None if there is no kit.
         """
-        excess = [self._closest(at, at_goods(goods))[1] for at in self.counts]
-        most = max(excess, default=-1)
-        return Fraction(most, SCORE_UNIT * self.objective.times) if most >= 0 else None
+        most = None
+        for at in self.counts:
+            # A count that cannot reach what another one does needs no close bound.
+            _, excess = self._closest(at, at_goods(goods, most or Fraction(0)))
+            if excess >= 0:
+                beyond = Fraction(excess, SCORE_UNIT * self.objective.times)
+                most = (most or Fraction(0)) + beyond
+        return most
 
     @property
     def goods_lower_bound(self) -> int | None:
@@ -171,7 +145,7 @@ class Subproblem:
             found.append(sum_of_all(parts, bounds, settings))
         return union_of(found, settings)
 
-    def _closest(self, at: _AtCount, target: Target) -> tuple[int, int]:
+    def _closest(self, at: AtCount, target: Target) -> tuple[int, int]:
         """Return the multiplier that bounds closest at a count, and what it exceeds a target by."""
         times = self.objective.times
 
@@ -188,7 +162,7 @@ class Subproblem:
         self.multiplier = max(1, multiplier)
         return multiplier, least if least < 0 else closer_excess(multiplier)
 
-    def _counts(self) -> Iterator[_AtCount]:
+    def _counts(self) -> Iterator[AtCount]:
         """Yield the parts at each effective count at which there can be a kit."""
         if self.candidates.unavailable_keeps or self.candidates.competing_keeps:
             return
@@ -206,7 +180,7 @@ class Subproblem:
             together = [*loose, self._cloth(fabrics, tied)]
             thread = self._thread(count)
             if all(map(len, together)) and (thread is None or thread.feasible):
-                yield _AtCount(together, thread, self.objective.base)
+                yield AtCount(together, thread, self.objective.base)
 
     def _cloth(self, fabrics: list[tuple[Fabric, int]], tied: Sequence[_Part]) -> Frontier:
         """Return what fabrics of an effective count come to with what is tied to them."""
@@ -233,10 +207,10 @@ class Subproblem:
     def _need(self, candidate: Candidate, units: int) -> Option:
         weight = self.candidates.weights.get(candidate.category, 0)
         weighed = self.objective.times * weight * candidate.points
-        return _option(candidate, units, self.objective.of_need(weighed), Slot.NEED)
+        return _option(candidate, units, self.objective.worth_of_need(weighed), Slot.NEED)
 
     def _extra(self, candidate: Candidate) -> Option:
-        worth = self.objective.of_extra(candidate.points)
+        worth = self.objective.worth_of_extra(candidate.points)
         return _option(candidate, candidate.units, worth, Slot.EXTRA)
 
     def _parts(self) -> Iterator[_Part]:
@@ -287,16 +261,7 @@ class Subproblem:
         """Return the thread at an effective count, where it is matched to chart colours."""
         if not self.candidates.matches_thread:
             return None
-        assignments = []
-        places = self.candidates.places(self.chart)
-        for number, (asked, near) in enumerate(zip(self.chart.shades or (), places, strict=True)):
-            # Places in rows that hold as much take as many skeins.
-            rows = {_alike(p.thread): p.thread for p in near}
-            taken = {
-                alike: thread_units(thread, asked, count, self.brief)
-                for alike, thread in rows.items()
-            }
-            assignments.append([Assignment(number, p, taken[_alike(p.thread)]) for p in near])
+        assignments = assignments_at(count, self.chart, self.candidates)
         return ThreadSubproblem(self.candidates, assignments, self.objective)
 
 
@@ -310,11 +275,6 @@ class _Part(NamedTuple):
     def tied(self) -> bool:
         """Whether it depends on the fabric which of the rows may be taken."""
         return any(map(rules.depends_on_fabric, self.rows))
-
-
-def _alike(thread: Thread) -> tuple[int, int, bool]:
-    """Return what decides how many units of a thread row a colour takes."""
-    return thread.skein_length, thread.home_length, bool(thread.sku)
 
 
 _NONE = Option(0, 0, Contents())

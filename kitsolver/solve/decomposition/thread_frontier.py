@@ -42,7 +42,7 @@ class ThreadSubproblem:
     ) -> None:
         self.till = candidates.brief.exact_till
         weight = candidates.weights["thread"]
-        self.costs = Costs(weight, objective.of_need(weight), objective.large)
+        self.costs = Costs(weight, objective.worth_of_need(weight), objective.large)
         keep = candidates.brief.choose.keep
         self.kept = frozenset(row.sku for row in candidates.threads if row.sku in keep)
         self.assignments = [[a for a in colour if self.costs.in_stock(a)] for colour in assignments]

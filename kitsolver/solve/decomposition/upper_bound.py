@@ -1,9 +1,10 @@
 """An upper bound for every chart at once, without opening any.
 
-Money is given a price, the multiplier. The score of an option is its points less the multiplier
-times its cost. At any multiplier, the best scores of all needs and the multiplier times what may be
-spent add up to no less than any kit within that sum reaches (a Lagrangian bound; Everett 1963,
-recalled from memory). The least of these over a range of multipliers is the upper bound.
+Money is given a price, the multiplier. The score of a row is its weighed points less the multiplier
+times its cost. At any multiplier, add up the best scores of all needs, and the multiplier times the
+goods total that may be spent: no kit within that total has a higher first figure (a Lagrangian
+relaxation; Everett 1963, recalled from memory). The least of these sums over a range of multipliers
+is the upper bound.
 """
 
 from __future__ import annotations
@@ -45,7 +46,7 @@ class UpperBounds:
 
     @cached_property
     def _lines(self) -> list[tuple[int, Ints]]:
-        """By multiplier what each chart counts at most, found when first asked for."""
+        """Multipliers, and the best score of each chart at each; computed when first asked for."""
         if len(self.colours) == 1 or self._top >= _MANY:
             return []
         relaxed = Relaxation(
