@@ -151,6 +151,8 @@ class _Sweep:
         # Rungs at caps that were searched by themselves.
         self.searched: list[ChosenRung] = []
         self.width = high - low
+        # How far down `_GIVEN_UP` the last stretch went; the next one begins a step before.
+        self.step = 0
 
     def run(self) -> ProvenRungs:
         """Go down from the highest cap, as far as time allows."""
@@ -165,7 +167,7 @@ class _Sweep:
                 except StateLimitReached:
                     # In a shorter stretch fewer states reach the target, and at one cap a search
                     # that lowers the bounds of charts one by one needs the fewest.
-                    self.width = (cap - bottom) // 8
+                    self.width, self.step = (cap - bottom) // 8, 0
                     if bottom == cap:
                         cap = self._search(cap) - 1
                     continue
@@ -214,7 +216,8 @@ class _Sweep:
         line = [bottom + (top - bottom) * Fraction(cap - low, max(1, high - low)) for cap in caps]
         best = [Fraction(0)] * len(caps)
         opened: list[ChartFrontier] = []
-        for given_up in _GIVEN_UP:
+        for step in range(max(0, self.step - 1), len(_GIVEN_UP)):
+            self.step, given_up = step, _GIVEN_UP[step]
             wanted = [
                 max(least, first * (1 - given_up)) for least, first in zip(best, line, strict=True)
             ]
