@@ -22,6 +22,15 @@ _AT_ONCE = 1 << 20
 _IN_MEMORY = 1 << 26
 
 
+def is_there(path: str) -> bool:
+    """Tell whether there is something at a path, whatever it is."""
+    try:
+        Path(path).stat()
+    except (OSError, ValueError):
+        return False
+    return True
+
+
 @contextmanager
 def opened(path: str, reading: Reading) -> Iterator[io.FileIO]:
     """Open a file for reading bytes, a pipe as it comes.

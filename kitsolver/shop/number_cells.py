@@ -11,6 +11,11 @@ from kitsolver.shop.cell_faults import LONGEST, Fault, Refused, too_long
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 _NEGATIVE = re.compile(r"[-\u2212] ?[0-9]*[.,]?[0-9]+")
 _NOT_FINITE = re.compile(r"[-+]?(?:nan|inf|infinity)", re.IGNORECASE)
+_OUT_OF = re.compile(r"[0-9.,]+ ?/ ?([0-9]+)")
+# A short word or sign before or behind a number.
+_WITH_SIGN = re.compile(
+    r"[^\d\s.,+-][^\d]{0,11}[0-9]+[.,]?[0-9]*|[0-9]+[.,]?[0-9]*\s*[^\d\s.,][^\d]{0,11}"
+)
 _DECIMAL_COMMA = re.compile(r"([0-9]+),([0-9]+)")
 
 
@@ -89,11 +94,18 @@ class Number:
             return Fault(
                 catalogue_findings.NotANumber, cell, f"write it with a point: {comma[1]}.{comma[2]}"
             )
-        if "," in cell:
-            mend = "write decimals after a point, and nothing between thousands"
-            return Fault(catalogue_findings.NotANumber, cell, mend)
-        return Fault(
-            catalogue_findings.NotANumber,
-            cell,
-            "write digits with an optional point and nothing else",
-        )
+        return Fault(catalogue_findings.NotANumber, cell, _mend(cell))
+
+
+def _mend(cell: str) -> str:
+    """Return how a cell is mended that is no number by itself."""
+    if found := _OUT_OF.fullmatch(cell):
+        return f"write the number alone, or quality_most = {found[1]} in a map of columns"
+    if not cell.strip("★☆ "):
+        return 'write the number, or stars = "★" in a map of columns'
+    if _WITH_SIGN.fullmatch(cell):
+        names = "currency_signs or units_in_cells of a map of columns"
+        return f"write the number alone, or name what stands beside it in {names}"
+    if "," in cell:
+        return "write decimals after a point, and nothing between thousands"
+    return "write digits with an optional point and nothing else"

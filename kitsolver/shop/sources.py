@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from os import PathLike
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kitsolver.shop import (
@@ -26,7 +25,7 @@ from kitsolver.shop import (
 from kitsolver.shop.bounds import Bounds, Reading
 from kitsolver.shop.columns import KNOWN
 from kitsolver.shop.file_format import FileFormat
-from kitsolver.shop.files import opened_with_places
+from kitsolver.shop.files import is_there, opened_with_places
 from kitsolver.shop.frame_source import Table
 from kitsolver.shop.header_names import HeaderNames
 from kitsolver.shop.mapped import known_names, mapped
@@ -140,7 +139,7 @@ def _read(address: SourceAddress, reading: Reading, keep_bytes: bool) -> Records
             return records
     # The name of a file may hold the sign that parts it from that of a sheet.
     path, asked = address.as_written, ""
-    if not Path(path).exists():
+    if not is_there(path):
         path, asked = address.location, address.asked
     with opened_with_places(path, reading) as file:
         for each in _FILES:
