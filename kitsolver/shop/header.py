@@ -41,7 +41,7 @@ def _mend_of_missing(column: str, header: Iterable[str]) -> str:
         return f"rename {shortened(unknown[column])} to {column}: names are exact"
     if near := get_close_matches(column, unknown, n=1):
         return f"is it {shortened(unknown[near[0]])}? then rename that to {column}"
-    return "add it to the header, and fill it in every row"
+    return "add it to the header, or map the shop's own header to it: check --guess drafts a map"
 
 
 def _unnamed(name: str, records: Records) -> Iterator[Finding]:
