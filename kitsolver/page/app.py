@@ -37,6 +37,8 @@ from kitsolver.solve.time_limit import OutOfTime
 _MOST_UPLOAD = MOST_BYTES + 2**18
 _UPLOADS = ("/begin", "/catalogue", "/goods", "/saved", "/home", UPLOAD_PATH)
 _ERRORS_SHOWN = 100
+# The answers to what may be asked again: too much at once, and out of time.
+_UNFINISHED = (503, 504)
 
 
 def application(
@@ -164,7 +166,11 @@ def _add_error_answers(app: FastAPI) -> None:
         context = view_models.frame(Address({}), "another catalogue", None)
         title = "Not usable so" if findings else sentence
         sentences = [] if findings else [sentence]
+        # What was stopped is not known, and may be asked again.
+        again = request.url.path + f"?{request.url.query}" * bool(request.url.query)
+        may_ask = status in _UNFINISHED and request.method == "GET"
         context |= {"title": title, "sentences": sentences, "findings": findings}
+        context["again"] = again if may_ask else ""
         return HTMLResponse(view_models.page_of("trouble.html", context), status, headers)
 
     @app.exception_handler(BadInput)
@@ -192,14 +198,12 @@ def _add_error_answers(app: FastAPI) -> None:
 
     @app.exception_handler(TookTooLong)
     async def too_long(request: Request, _: TookTooLong) -> Response:
-        sentence = "This takes longer than the page waits: use the command line."
+        sentence = "The search was stopped before it was finished, so nothing is known yet."
         return answer(request, 504, sentence)
 
     @app.exception_handler(OutOfTime)
     async def out_of_time(request: Request, _: OutOfTime) -> Response:
-        sentence = (
-            "Time ran out before any kit was found: use the command line, which waits longer."
-        )
+        sentence = "The search was stopped before it was finished: no kit was found so far."
         return answer(request, 504, sentence)
 
     @app.exception_handler(TooLarge)

@@ -16,6 +16,7 @@ from test_looks import VIEWS
 
 from kitsolver import brief_of, pick, read_catalogue, record_of
 from kitsolver.page.demo import demo
+from kitsolver.page.worker_pool import TookTooLong
 from kitsolver.shop.money import to_text
 
 ROOT = Path(__file__).parents[2]
@@ -197,3 +198,15 @@ def test_the_demo_travels_inside_the_package(tmp_path):
             assert packed.read(f"kitsolver/catalogues/{path.name}") == path.read_bytes()
     for name in ("templates/kit.html", "static/page.css", "static/page.js"):
         assert f"kitsolver/page/{name}" in names
+
+
+def test_what_was_stopped_is_told_as_unfinished_and_can_be_gone_on_with(client, monkeypatch):
+    async def stopped(*_, **__):
+        raise TookTooLong
+
+    monkeypatch.setattr("kitsolver.page.worker_pool.WorkerPool.do", stopped)
+    answer = client.get("/?currency=EUR&cap=31.77")
+    assert answer.status_code == 504
+    assert "stopped before it was finished" in answer.text
+    assert 'href="/?currency=EUR&amp;cap=31.77">Go on looking' in answer.text
+    html5lib.HTMLParser(strict=True).parse(answer.text)
