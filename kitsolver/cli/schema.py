@@ -16,6 +16,7 @@ class What(StrEnum):
 
     CATALOGUE = "catalogue"
     BRIEF = "brief"
+    MAP = "map"
     KIT = "kit"
     LADDER = "ladder"
     OTHERS = "others"

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from fractions import Fraction
-from inspect import cleandoc
 from itertools import pairwise
 from math import sqrt
 
@@ -13,9 +11,9 @@ from pydantic import BaseModel
 
 from kitsolver.craft.needles import BOUNDS, SIZES
 from kitsolver.craft.thread import STRANDS, USUAL_SKEIN, Charted, strand_length
-from kitsolver.shop.bounds import Bounds
 from kitsolver.shop.file_options import FileOptions
 from kitsolver.shop.mapping import ColumnMap
+from kitsolver.show.map_meanings import map_meanings
 
 QUALITY = """\
 ## Quality, and how a shop may score
@@ -91,19 +89,9 @@ def map_tables() -> str:
 
 
 def _map_table(model: type[BaseModel]) -> str:
-    # What is the most that is read is described where it is checked.
-    meanings = _meanings(model.__doc__ or "") | _meanings(Bounds.__doc__ or "")
+    meanings = map_meanings(model)
     rows = [f"| `{key}` | `{_EXAMPLES[key]}` | {meanings[key]} |" for key in model.model_fields]
     return "\n".join(["| key | example | meaning |", "| --- | --- | --- |", *rows, ""])
-
-
-def _meanings(described: str) -> dict[str, str]:
-    """Return what a docstring says of each parameter."""
-    found: dict[str, str] = {}
-    entry = r"^(\w+(?:, \w+)*) : [^\n]*\n((?:[ ]{4,}[^\n]+\n)+)"
-    for names, text in re.findall(entry, f"{cleandoc(described)}\n", flags=re.MULTILINE):
-        found |= dict.fromkeys(names.split(", "), " ".join(text.split()).replace("``", "`"))
-    return found
 
 
 def craft_tables() -> str:

@@ -139,8 +139,15 @@ def test_the_schema_of_a_brief_shows_each_key_s_meaning():
     assert all(key.get("description") and key.get("examples") for key in keys)
 
 
-@pytest.mark.parametrize("name", RECORDS)
-def test_each_key_of_a_result_is_described(name):
+def test_a_map_fits_its_schema():
+    validator = jsonschema.Draft202012Validator(schema_of("map"))
+    data = {"decimal_comma": True, "columns": {"sku": "Art.-Nr."}, "file": {"header_row": 4}}
+    assert list(validator.iter_errors(data)) == []
+    assert list(validator.iter_errors(data | {"colums": {}}))
+
+
+@pytest.mark.parametrize("name", ["map", *RECORDS])
+def test_each_key_of_a_result_or_a_map_is_described(name):
     schema = schema_of(name)
     for table in (schema, *schema["$defs"].values()):
         assert table["description"].endswith(".")

@@ -12,7 +12,10 @@ from kitsolver.brief.brief import Brief
 from kitsolver.shop.cells import WEAVES
 from kitsolver.shop.column import Column
 from kitsolver.shop.columns import columns
+from kitsolver.shop.file_options import FileOptions
+from kitsolver.shop.mapping import ColumnMap
 from kitsolver.shop.number_cells import Number
+from kitsolver.show.map_meanings import map_meanings
 from kitsolver.show.schema.batch import BatchRecord
 from kitsolver.show.schema.draft import DraftRecord
 from kitsolver.show.schema.findings import FindingsRecord
@@ -39,11 +42,11 @@ RECORDS: dict[str, type[BaseModel]] = {
     "findings": FindingsRecord,
     "draft": DraftRecord,
 }
-NAMES = ("catalogue", "brief", *RECORDS)
+NAMES = ("catalogue", "brief", "map", *RECORDS)
 
 
 def schema_of(name: str, currency: str | None = None) -> dict[str, Any]:
-    """Return the schema of a catalogue, a brief or a result.
+    """Return the schema of a catalogue, a brief, a map or a result.
 
     Parameters
     ----------
@@ -64,15 +67,25 @@ def schema_of(name: str, currency: str | None = None) -> dict[str, Any]:
     """
     if name == "catalogue":
         return _table_schema(currency)
-    model = Brief if name == "brief" else RECORDS[name]
-    # A result has every key; in a brief most keys may be left out.
-    mode: JsonSchemaMode = "validation" if name == "brief" else "serialization"
+    written: dict[str, type[BaseModel]] = {"brief": Brief, "map": ColumnMap}
+    model = written[name] if name in written else RECORDS[name]
+    # A result has every key; in a brief and in a map most keys may be left out.
+    mode: JsonSchemaMode = "validation" if name in written else "serialization"
     schema = {"$schema": _JSON} | model.model_json_schema(mode=mode)
     for table in (schema, *schema.get("$defs", {}).values()):
         # What else a docstring says is for those who write Python.
         if "description" in table:
             table["description"] = table["description"].partition("\n\n")[0].replace("\n", " ")
+    if name == "map":
+        # The keys of a map are described in the docstrings of its models.
+        _describe(schema, map_meanings(ColumnMap))
+        _describe(schema["$defs"]["FileOptions"], map_meanings(FileOptions))
     return schema
+
+
+def _describe(table: dict[str, Any], meanings: dict[str, str]) -> None:
+    for key, described in table["properties"].items():
+        described["description"] = meanings[key]
 
 
 def _table_schema(currency: str | None) -> dict[str, Any]:
