@@ -205,7 +205,7 @@ def test_each_option_that_a_document_names_is_an_option_of_a_command(path):
         for parameter in command.params
         if parameter.param_type_name == "option"
         for option in (*parameter.opts, *parameter.secondary_opts)
-    } | {"--help"}
+    } | {"--help", "--version"}
     for span in spans(path):
         name, *arguments = span.split()
         if name == "kitsolver" and arguments:
