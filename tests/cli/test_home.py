@@ -254,3 +254,17 @@ def test_check_finds_what_is_wrong_with_a_home_list(folder):
     assert "metres-of-other-goods" in done.output
     assert "repeated-at-home" in done.output
     run("check", "shop.csv", "--home", "drawer.csv", code=2)
+
+
+MARGIN = ("shop.sell_at=30", "shop.margin_rate=0.5", 'shop.uncosted="leave out"')
+
+
+def test_goods_whose_cost_is_not_known_are_used_from_home_and_not_bought(folder):
+    asked = [word for setting in MARGIN for word in ("--set", setting)]
+    everything = "sku,left_m\nCH,\nFA,\nRED,3\nGREEN,3\nNE,\nSC,\n"
+    (folder / "drawer.csv").write_text(everything)
+    record, lines = picked("--home", "drawer.csv", *asked)
+    assert (record["payable"], record["margin"]["cost"]) == ("0.00", "0.00")
+    assert {line["from_home"] for sku, line in lines.items() if sku not in ("RED", "GREEN")} == {1}
+    (folder / "drawer.csv").write_text(everything.replace("GREEN,3", "GREEN,2"))
+    run("pick", "shop.csv", "brief.toml", "--home", "drawer.csv", *asked, code=1)

@@ -57,7 +57,8 @@ def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
     free = conflict.whole.without(margins)
     kit = free.cheapest_kit or conflict.alone.without(margins).cheapest_kit
     catalogue = conflict.whole.catalogue
-    silent = [line.sku for line in (kit.lines if kit else ()) if _is_silent(line.sku, catalogue)]
+    lines = [line for line in (kit.lines if kit else ()) if line.bought]
+    silent = [line.sku for line in lines if _is_silent(line.sku, catalogue)]
     if silent:
         rows = listed([row_text(sku, catalogue) for sku in silent])
         do = "does not say what it costs" if len(silent) == 1 else "do not say what they cost"
@@ -71,6 +72,8 @@ def _is_silent(sku: str, catalogue: Catalogue) -> bool:
 
 def _bars(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
     asked = brief.most_trade_cost is not None and sku not in brief.choose.own
+    # What is at home may be used from there, whatever it costs the shop.
+    asked = asked and catalogue.at_home(sku) is None
     if asked and _is_silent(sku, catalogue):
         yield "It does not say what it costs the shop, of which a margin is asked."
 
