@@ -4,7 +4,6 @@ import csv
 import io
 import json
 import os
-import shlex
 import signal
 import subprocess
 import sys
@@ -69,19 +68,6 @@ def test_each_result_is_what_pick_writes(out):
         row = found[name]
         assert {key: row[key] for key in KEYS[1:8]} == {key: kit[key] for key in KEYS[1:8]}
         assert row["skus"] == [line["sku"] for line in kit["lines"]]
-
-
-@pytest.mark.slow
-def test_the_readme_s_command_runs_as_it_stands(tmp_path, monkeypatch):
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "catalogues").symlink_to(DEMO)
-    readme = (DEMO.parent / "README.md").read_text(encoding="utf-8")
-    [command] = [line for line in readme.splitlines() if line.startswith("kitsolver batch ")]
-    ended = run(*shlex.split(command)[1:])
-    assert (ended.exit_code, ended.stdout) == (
-        0, "Briefs 6: best 5, no kit 1; results in kits\n",
-    )  # fmt: skip
-    assert len(rows(tmp_path / "kits")) == 6
 
 
 @pytest.mark.usefixtures("in_this_process")

@@ -198,7 +198,7 @@ def test_sqlite_needs_no_package_beside_python(shop):
 )
 @pytest.mark.slow
 def test_a_missing_package_is_a_finding_that_names_the_command(module, source, command, tmp_path):
-    (tmp_path / "shop.parquet").touch()
+    (tmp_path / "shop.parquet").write_bytes(b"PAR1")
     script = (
         f"import sys; sys.modules[{module!r}] = None\n"
         "from kitsolver.cli import main\n"
