@@ -17,6 +17,8 @@ _LINE, _WRITTEN = 25.0, 22.0
 _LEAST_HEIGHT, _PAD = 250.0, 12.0
 # A name of more letters is not written on a strip.
 _MOST_LETTERS = 15
+# Beside a strip there is room for so many, with stitches and skeins behind them.
+_MOST_BESIDE = 18
 
 
 @dataclass(frozen=True)
@@ -80,6 +82,8 @@ def strips_of(kit: Kit, brief: Brief, least: float | None = None) -> Strips | No
     for place, shade in enumerate(ordered):
         line = lines.get(shade.sku or "")
         name = short_name(line.name) if line else shade.thread_colour
+        if len(name) > _MOST_BESIDE:
+            name = f"{name[: _MOST_BESIDE - 1].rstrip()}…"
         rows.append(
             Strip(
                 charted=shade.chart_colour,
