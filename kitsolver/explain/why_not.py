@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
-from fractions import Fraction
-from itertools import chain
 from math import floor
 
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_findings import UnknownSku
 from kitsolver.brief.validate_against import validate_against
-from kitsolver.explain.changed import comparison_key, keeping, leaving_out
+from kitsolver.craft.colour import DIFFERENCE_UNIT
+from kitsolver.explain.break_even import beyond, price_to_be_best, quality_to_be_best
+from kitsolver.explain.changed import keeping, leaving_out
 from kitsolver.explain.demands.registry import barring
 from kitsolver.explain.no_kit.why_no_kit import NoKit, why_no_kit
 from kitsolver.explain.not_offered import passed_over_sentences, refusal_sentences
@@ -26,16 +26,13 @@ from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.subproblems import Subproblems
-from kitsolver.solve.decomposition.sweep import rungs
 from kitsolver.solve.engine import Solver
-from kitsolver.solve.figures import Figures, figures
+from kitsolver.solve.figures import Figures
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.search_result import Progress
-from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
-_MOST_POINTS = 100_00
 # The best kit; the best kit with the row, or that there is none; and the rest.
 _STEPS = 3
 
@@ -234,15 +231,13 @@ class _OfferedRow:
     def _not_in_best(self, best: Kit, whole: Candidates) -> WhyNot:
         """Answer for a row that is not in the best kit."""
         barred = tuple(barring(self.sku, self.brief, self.catalogue))
-        forced = keeping(self.brief, [self.sku])
-        candidates = _with_charts_for(
-            self.sku, find_candidates(self.catalogue, forced, thin=True, known=whole)
-        )
+        candidates = _holding(self.sku, whole, self.catalogue)
+        forced = candidates.brief
         left_out = self.sku in self.brief.choose.leave_out
         if barred and not candidates.unavailable_keeps and not left_out:
             # No demand of the brief bars the row, but the goods beside which it would stand.
             return WhyNot(self.brief, self.sku, Verdict.BARRED, barred, best)
-        least, most = map(candidates.most_goods, (forced.total_cap, _beyond(self.sku, candidates)))
+        least, most = map(candidates.most_goods, (forced.total_cap, beyond(self.sku, candidates)))
         charts = Subproblems(candidates, least, most)
         with_it = self._best(candidates, charts)
         self.progress(2, _STEPS)
@@ -259,7 +254,7 @@ class _OfferedRow:
             )
         price, complete = None, True
         try:
-            price = _price(self.sku, best, charts, self.solver, self.time_limit)
+            price = price_to_be_best(self.sku, best, charts, self.solver, self.time_limit)
         except OutOfTime:
             complete = False
         return WhyNot(
@@ -270,7 +265,7 @@ class _OfferedRow:
             best=best,
             with_it=with_it,
             price=price,
-            quality=_quality(self.sku, best, with_it, candidates),
+            quality=quality_to_be_best(self.sku, best, with_it, candidates),
             complete=complete,
         )
 
@@ -284,113 +279,33 @@ class _OfferedRow:
         )
 
 
-def _with_charts_for(sku: str, candidates: Candidates) -> Candidates:
-    """Return candidates without the charts of which a kept thread can match no colour."""
-    threads = candidates.needs.get("thread", ())
-    if not candidates.near or all(thread.sku != sku for thread in threads):
-        return candidates
+def _holding(sku: str, whole: Candidates, catalogue: Catalogue) -> Candidates:
+    """Return the candidates of the kits that hold a row.
+
+    Of thread that is matched to charts, only the charts of which it can colour something are left.
+
+    Parameters
+    ----------
+    whole : Candidates
+        Of all kits.
+    """
+    forced = keeping(whole.brief, [sku])
+    shades, palette = whole.brief.shades, catalogue.palette
+    if not whole.matches_thread or shades.free or catalogue.row(sku)["category"] != "thread":
+        return find_candidates(catalogue, forced, thin=True, known=whole)
+    cells = catalogue.shelves["thread"]["colours"][catalogue.row_number(sku)]
+    mine = {palette.number[colour] for colour in cells.split(";")}
+    charted = sorted({asked.colour for chart in whole.charts for asked in chart.shades or ()})
+    near = palette.near_each(charted, floor(shades.tolerance * DIFFERENCE_UNIT))
     matched = {
-        asked
-        for asked, places in candidates.near.items()
-        if any(place.thread.sku == sku for place in places)
+        colour
+        for colour, (close, _) in zip(charted, near, strict=True)
+        if not mine.isdisjoint(close.tolist())
     }
     charts = tuple(
         chart
-        for chart in candidates.charts
-        if any((asked.colour, asked.kind) in matched for asked in chart.shades or ())
+        for chart in whole.charts
+        if any(asked.colour in matched for asked in chart.shades or ())
     )
-    return replace(candidates, needs={**candidates.needs, "chart": charts})
-
-
-def _price_of(sku: str, candidates: Candidates) -> int:
-    rows = chain(candidates.extras, *candidates.needs.values())
-    return next((candidate.price for candidate in rows if candidate.sku == sku), 0)
-
-
-def _beyond(sku: str, candidates: Candidates) -> int:
-    """Return the cap up to which kits can come within it by the row's costing nothing."""
-    till, cap = candidates.brief.exact_till, candidates.brief.total_cap
-    if till.has_gap or candidates.limited_beside_goods:
-        return cap
-    return till.payable(till.most_goods(cap) + _price_of(sku, candidates) * candidates.brief.kits)
-
-
-def _price(
-    sku: str, best: Kit, charts: Subproblems, solver: Solver, time_limit: TimeLimit
-) -> int | None:
-    """Return a price at which, or below which, the row is in the best kit.
-
-    A kit that costs too much by some is within the cap once the row costs less by as much; and as
-    it holds the row, it gets better by that and the best kit without the row does not.
-    """
-    candidates = charts.candidates
-    till, cap, price = (
-        candidates.brief.exact_till,
-        candidates.brief.total_cap,
-        _price_of(sku, candidates),
-    )
-    if till.has_gap or candidates.limited_beside_goods or not price:
-        return None
-    found: list[int] = []
-    first, paid, _ = comparison_key(best.figures)
-    for rung in rungs(
-        candidates, cap, _beyond(sku, candidates), solver, time_limit, charts=charts
-    ).rungs:
-        sums = tally(rung.selection, candidates)
-        before, _, _ = comparison_key(figures(sums, candidates))
-        if before < first:
-            continue
-        # With no more to show than the best kit, it has to come to less.
-        within = cap if before > first else min(cap, -paid - 1)
-        if within >= 0:
-            over = sums.receipt.goods - till.most_goods(within)
-            # What comes from home costs nothing, whatever the shop asks for it.
-            if bought := sums.rows[sku].bought(sums.units[sku]):
-                found.append(price - max(0, -(-over // bought)))
-    return max((one for one in found if one >= 0), default=None)
-
-
-def _quality(sku: str, best: Kit, with_it: Kit, candidates: Candidates) -> int | None:
-    """Return the least quality with which the row is in the best kit.
-
-    Of the kits with the row the same stays best, whatever its quality. Not so for thread, which
-    counts by how near it is, too.
-    """
-    line = next(line for line in with_it.lines if line.sku == sku)
-    brief, weights = candidates.brief, candidates.weights
-    if line.category == "thread" and line.role == "need" and candidates.matches_thread:
-        return None
-    if brief.rules_look_at("quality"):
-        return None
-    # What a hundredth of quality brings.
-    if line.role == "extra":
-        gain = Figures(Fraction(0), Fraction(1, 100), 0, Fraction(brief.extras.weight) / 100)
-    else:
-        weight = Fraction(brief.need(line.category).weight) / 100
-        share = Fraction(weights[line.category], 100 * (sum(weights.values()) or 1))
-        gain = Figures(share, Fraction(0), 0, weight)
-    for points in sorted(_qualities(line.quality, gain, best.figures, with_it.figures)):
-        more = points - line.quality
-        raised = replace(
-            with_it.figures,
-            quality=with_it.figures.quality + more * gain.quality,
-            extras=with_it.figures.extras + more * gain.extras,
-            together=None
-            if with_it.figures.together is None
-            else with_it.figures.together + more * (gain.together or 0),
-        )
-        if points <= _MOST_POINTS and comparison_key(raised) > comparison_key(best.figures):
-            return points
-    return None
-
-
-def _qualities(now: int, gain: Figures, best: Figures, mine: Figures) -> Iterator[int]:
-    """Yield qualities, of which one is the least that can do."""
-    for each, lack in (
-        (gain.quality, best.quality - mine.quality),
-        (gain.extras, best.extras - mine.extras),
-        (gain.together or 0, (best.together or 0) - (mine.together or 0)),
-    ):
-        if each:
-            enough = now + max(0, -floor(-lack / each))
-            yield from (enough, enough + 1)
+    known = replace(whole, needs={**whole.needs, "chart": charts})
+    return find_candidates(catalogue, forced, thin=True, known=known)

@@ -32,10 +32,15 @@ def least_change(
     def works(place: int) -> bool:
         return relaxed.works_with(path, form(values[place]))
 
-    if not len(values) or not works(-1):
+    if not len(values):
         return None
-    # A small change is likelier: search in strides that double, then between the last two.
-    low, stride = 0, 1
+    # A small change is likelier: the first is tried first, and the last only if that is no help.
+    if works(0):
+        return form(values[0])
+    if len(values) == 1 or not works(-1):
+        return None
+    # Search in strides that double, then between the last two.
+    low, stride = 1, 1
     while low + stride < len(values) and not works(low + stride - 1):
         low, stride = low + stride, 2 * stride
     between = range(low, min(low + stride, len(values)) - 1)

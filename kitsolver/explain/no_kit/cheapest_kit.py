@@ -39,6 +39,8 @@ class CheapestKitOracle:
         self.catalogue, self.solver, self.time_limit = catalogue, solver, time_limit
         # The first candidates that were found, by whether every row is taken to be in stock.
         self._first: dict[bool, Candidates] = {}
+        # By kept skus, and whether every row is taken to be in stock, the catalogue of these alone.
+        self._kept: dict[tuple[tuple[str, ...], bool], Catalogue] = {}
         # By brief what was found, and whether it is the least or only enough.
         self._known: dict[str, tuple[int | None, bool]] = {}
 
@@ -98,6 +100,20 @@ class CheapestKitOracle:
         """Return what a kit may be chosen from where quality counts for nothing."""
         return self._candidates(self._bare(data), stocked=stocked)
 
+    def barred_keeps(self, data: Mapping[str, Any], *, stocked: bool) -> tuple[str, ...]:
+        """Return the kept skus that may not enter a kit by themselves.
+
+        Only kept rows are looked at, unless limits make one row depend on the others.
+        """
+        bare = self._bare(data)
+        keep = tuple(bare["choose"]["keep"])
+        if not keep or bare["limits"]:
+            return self._candidates(bare, stocked=stocked).unavailable_keeps
+        key = keep, stocked
+        if key not in self._kept:
+            self._kept[key] = _with_rows(self._goods(stocked), keep)
+        return find_candidates(self._kept[key], brief_of(bare), thin=True).unavailable_keeps
+
     def _candidates(self, bare: Mapping[str, Any], *, stocked: bool) -> Candidates:
         known = self._first.get(stocked)
         found = find_candidates(self._goods(stocked), brief_of(bare), thin=True, known=known)
@@ -127,6 +143,16 @@ class CheapestKitOracle:
             allowed = kept - NEVER_UNASKED if asked is None else kept.intersection(asked)
             bare["extras"] = {**extras, "categories": sorted(allowed)}
         return bare
+
+
+def _with_rows(catalogue: Catalogue, skus: Collection[str]) -> Catalogue:
+    """Return a catalogue of some rows alone."""
+    shelves = {}
+    for category in sorted({catalogue.row(sku)["category"] for sku in skus}):
+        shelf = catalogue.shelves[category]
+        shelves[category] = shelf[shelf["sku"].isin(skus)]
+    text = catalogue.text
+    return replace(catalogue, shelves=shelves, text=text[text["sku"].isin(skus)])
 
 
 def _restocked(catalogue: Catalogue, skus: Collection[str]) -> Catalogue:

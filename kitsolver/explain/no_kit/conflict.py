@@ -13,6 +13,27 @@ Demand = TypeVar("Demand")
 Works = Callable[[Collection[Demand]], bool]
 
 
+def remembering(works: Works[Demand]) -> Works[Demand]:
+    """Return `works` with a memory: what follows from earlier answers is not asked again.
+
+    Fewer demands than some that work do work, and more than some that do not work do not.
+    """
+    working: list[frozenset[Demand]] = []
+    failing: list[frozenset[Demand]] = []
+
+    def known(demands: Collection[Demand]) -> bool:
+        kept = frozenset(demands)
+        if any(kept <= more for more in working):
+            return True
+        if any(fewer <= kept for fewer in failing):
+            return False
+        answer = works(demands)
+        (working if answer else failing).append(kept)
+        return answer
+
+    return known
+
+
 def minimal_conflict(
     demands: Sequence[Demand], works: Works[Demand], *, failing: bool = False
 ) -> list[Demand] | None:

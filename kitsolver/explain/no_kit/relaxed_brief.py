@@ -124,6 +124,11 @@ class RelaxedBrief:
         return self.oracle.candidates(self.data, stocked=self.stocked)
 
     @property
+    def barred_keeps(self) -> tuple[str, ...]:
+        """The kept skus that may not enter a kit by themselves."""
+        return self.oracle.barred_keeps(self.data, stocked=self.stocked)
+
+    @property
     def catalogue(self) -> Catalogue:
         """What is for sale, with its true stock."""
         return self.oracle.catalogue

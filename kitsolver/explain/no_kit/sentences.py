@@ -31,7 +31,7 @@ def _kept_but_barred(conflict: Conflict) -> Iterator[str]:
     """Yield why kept rows may not be in a kit by themselves."""
     alone = conflict.alone
     kept = {demand.sku for demand in conflict.demands if isinstance(demand, Keep)}
-    for sku in alone.candidates.unavailable_keeps:
+    for sku in alone.barred_keeps if kept else ():
         if sku not in kept:
             continue
         for why in barring(sku, alone.now, alone.catalogue):

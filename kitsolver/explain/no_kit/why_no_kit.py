@@ -12,7 +12,12 @@ from kitsolver.explain.demands.explanation import Conflict, Obstacle
 from kitsolver.explain.demands.registry import demands, obstacles
 from kitsolver.explain.mend import Change, Mend
 from kitsolver.explain.no_kit.cheapest_kit import CheapestKitOracle
-from kitsolver.explain.no_kit.conflict import minimal_conflict, minimal_correction_sets
+from kitsolver.explain.no_kit.conflict import (
+    Works,
+    minimal_conflict,
+    minimal_correction_sets,
+    remembering,
+)
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.explain.no_kit.sentences import sentences
 from kitsolver.explain.wording import listed, sentence
@@ -85,10 +90,11 @@ def why_no_kit(
     whole = RelaxedBrief.of(brief, oracle)
     every = demands(brief, catalogue, hard)
     # Where a hard row is barred by itself, that can be told without a search for kits.
-    barred = set(hard) & set(whole.candidates.unavailable_keeps)
-    works = partial(admitted_with if barred else works_with, whole, every)
+    barred = set(hard) & set(whole.barred_keeps)
+    works = remembering(partial(works_with, whole, every))
+    first = partial(admitted_with, whole, every) if barred else works
     try:
-        members = minimal_conflict(every, works, failing=True) or []
+        members = minimal_conflict(every, first, failing=True) or []
     except OutOfTime:
         late = "No kit meets the brief; time ran out before it was known what is in the way."
         return NoKit((late,), complete=False)
@@ -100,7 +106,7 @@ def why_no_kit(
     try:
         found = list(obstacles(conflict))
         because = tuple(sentences(conflict, found))
-        mends = tuple(_mends(conflict, every, found))
+        mends = tuple(_mends(conflict, every, found, works))
     except OutOfTime:
         complete = False
         because = (*because, "Time ran out before it was known what would mend that.")
@@ -115,18 +121,20 @@ def works_with(whole: RelaxedBrief, every: Iterable[Demand], kept: Collection[De
 def admitted_with(whole: RelaxedBrief, every: Iterable[Demand], kept: Collection[Demand]) -> bool:
     """Tell whether every kept row may enter a kit when only some of a brief's demands are kept."""
     relaxed = whole.without(demand for demand in every if demand not in kept)
-    return not relaxed.candidates.unavailable_keeps
+    return not relaxed.barred_keeps
 
 
 def _mends(
-    conflict: Conflict, every: Sequence[Demand], found: Sequence[Obstacle]
+    conflict: Conflict,
+    every: Sequence[Demand],
+    found: Sequence[Obstacle],
+    works: Works[Demand],
 ) -> Iterator[Mend]:
     """Yield changes with which there is a kit, the least painful first."""
     whole = conflict.whole
     # What is least dear comes first where changes weigh alike.
     ways = [[one] for demand in reversed(conflict.demands) for one in demand.ease(whole)]
     if conflict.demands and not ways:
-        works = partial(works_with, whole, every)
         several = minimal_correction_sets(every, works, _MOST_GIVEN_UP)
         ways = [easings for some in several if (easings := _eased_together(some, whole))]
     if not ways:

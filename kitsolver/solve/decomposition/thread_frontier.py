@@ -47,6 +47,12 @@ class ThreadSubproblem:
         self.kept = frozenset(row.sku for row in candidates.threads if row.sku in keep)
         self.assignments = [[a for a in colour if self.costs.in_stock(a)] for colour in assignments]
         self.relaxation = ThreadRelaxation(self.assignments, self.costs)
+        # By kept row what it may be assigned to.
+        self._of_kept: dict[str, list[Assignment]] = {sku: [] for sku in sorted(self.kept)}
+        for colour in self.assignments if self.kept else ():
+            for assignment in colour:
+                if assignment.sku in self.kept:
+                    self._of_kept[assignment.sku].append(assignment)
 
     @property
     def feasible(self) -> bool:
@@ -58,8 +64,12 @@ class ThreadSubproblem:
         return all(assignments) and self.kept <= skus
 
     def best_score(self, multiplier: int) -> int:
-        """Return what all colours score at most at a multiplier."""
-        return self.relaxation.scores(multiplier).total
+        """Return what all colours score at most at a multiplier, each kept row having a place."""
+        scores = self.relaxation.scores(multiplier)
+        if not self.kept:
+            return scores.total
+        loss = self.relaxation.losses(scores, multiplier)
+        return scores.total - max(min(map(loss, each)) for each in self._of_kept.values())
 
     def closer_score(self, multiplier: int) -> int:
         """Return what `best_score` does, closer: no two colours get by with one place."""
