@@ -18,6 +18,7 @@ class Reader(StrEnum):
     CARD = "card"
     SHOP = "shop"
     CLASS = "class"
+    OFFICE = "office"
 
 
 CatalogueFile = Annotated[

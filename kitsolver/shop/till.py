@@ -72,17 +72,32 @@ class Till:
             Of these the goods that are not delivered.
         """
         discount = self._discount(goods)
-        after = goods - discount
-        free = goods == downloaded or 0 < self.delivery_free_from <= after
-        delivery = 0 if free else self.delivery
+        delivery = self._delivery(goods, downloaded)
+        tax = sum(self.taxes(goods, own, downloaded).values())
+        return Receipt(goods, discount, delivery, tax)
+
+    def taxed(
+        self, goods: int, own: Mapping[Fraction, int] | None = None, downloaded: int = 0
+    ) -> dict[Fraction, int]:
+        """Return what is taxed at each rate, in minor units, of goods as `receipt` takes them.
+
+        The till's rate comes first, with taxed delivery; the sums are those after discount.
+        """
         apart = {
             rate: sum_ - self._discount(sum_)
             for rate, sum_ in (own or {}).items()
             if rate != self.tax_rate
         }
-        taxed = after - sum(apart.values()) + (delivery if self.tax_on_delivery else 0)
-        taxes = [self._part(sum_, rate) for rate, sum_ in apart.items()]
-        return Receipt(goods, discount, delivery, self._part(taxed, self.tax_rate) + sum(taxes))
+        carried = self._delivery(goods, downloaded) if self.tax_on_delivery else 0
+        rest = goods - self._discount(goods) - sum(apart.values()) + carried
+        return {self.tax_rate: rest, **apart}
+
+    def taxes(
+        self, goods: int, own: Mapping[Fraction, int] | None = None, downloaded: int = 0
+    ) -> dict[Fraction, int]:
+        """Return the tax at each rate, in minor units, of goods as `receipt` takes them."""
+        taxed = self.taxed(goods, own, downloaded)
+        return {rate: self._part(sum_, rate) for rate, sum_ in taxed.items()}
 
     def payable(self, goods: int) -> int:
         """Return what is paid for `goods`, in minor units."""
@@ -139,6 +154,10 @@ class Till:
         return _first(
             1, most, lambda goods: self.delivery_free_from <= goods - self._discount(goods)
         )
+
+    def _delivery(self, goods: int, downloaded: int) -> int:
+        free = 0 < self.delivery_free_from <= goods - self._discount(goods)
+        return 0 if free or goods == downloaded else self.delivery
 
     def _discount(self, goods: int) -> int:
         return self._part(goods, self.discount_rate)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
+from fractions import Fraction
 
-from kitsolver.shop.catalogue import UNLIMITED, Catalogue
+from kitsolver.shop.catalogue import NOT_GIVEN, RATE_UNIT, UNLIMITED, Catalogue
 
 _MM = {"_cm": Decimal(10), "_in": Decimal("25.4")}
 # What the shop pays is nobody else's business: no picture and no paper has it.
@@ -23,10 +24,16 @@ class GoodsFacts:
         The cells of each row as written, but for those that are the shop's own business.
     stocks : mapping of str to int
         How many units are on the shelf, of those rows of which the number is limited.
+    tax_rates : mapping of str to Fraction
+        Of those rows that state one.
+    downloads : frozenset of str
+        Rows that are not delivered.
     """
 
     cells: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     stocks: Mapping[str, int] = field(default_factory=dict)
+    tax_rates: Mapping[str, Fraction] = field(default_factory=dict)
+    downloads: frozenset[str] = frozenset()
 
     @classmethod
     def of(cls, catalogue: Catalogue | None, skus: Iterable[str]) -> GoodsFacts:
@@ -34,15 +41,18 @@ class GoodsFacts:
         if catalogue is None:
             return cls()
         known = [sku for sku in dict.fromkeys(skus) if sku in catalogue]
-        cells, stocks = {}, {}
+        cells, stocks, tax_rates, downloads = {}, {}, {}, set()
         for sku in known:
             row = catalogue.row(sku)
             cells[sku] = {name: cell for name, cell in row.items() if cell and name not in _SECRET}
-            shelf = catalogue.shelves[row["category"].casefold()]
-            there = int(shelf["stock"][catalogue.row_number(sku)])
-            if there < UNLIMITED:
+            shelf, at = catalogue.shelves[row["category"].casefold()], catalogue.row_number(sku)
+            if (there := int(shelf["stock"][at])) < UNLIMITED:
                 stocks[sku] = there
-        return cls(cells, stocks)
+            if (rate := int(shelf["tax_rate"][at])) != NOT_GIVEN:
+                tax_rates[sku] = Fraction(rate, RATE_UNIT)
+            if shelf["download"][at]:
+                downloads.add(sku)
+        return cls(cells, stocks, tax_rates, frozenset(downloads))
 
     def cell(self, sku: str, column: str) -> str:
         """Return a cell as written; blank if it is not known."""

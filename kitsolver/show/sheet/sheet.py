@@ -1,4 +1,4 @@
-"""A kit on paper: for the customer, as a card in the bundle, for the shop, for a class."""
+"""A kit on paper: for the customer, as a card, for the shop, for a class, for its office."""
 
 from __future__ import annotations
 
@@ -17,6 +17,7 @@ from kitsolver.show.sheet.class_view import class_view
 from kitsolver.show.sheet.goods_facts import GoodsFacts
 from kitsolver.show.sheet.kit_view import kit_view
 from kitsolver.show.sheet.ladder_drawing import HEIGHT, WIDTH, across, ladder_drawing
+from kitsolver.show.sheet.office_view import office_view
 from kitsolver.show.sheet.paper import Paper
 from kitsolver.show.sheet.picking_view import Picked, picking_view
 from kitsolver.show.sheet.scene import scene_of
@@ -40,6 +41,7 @@ class Reader(StrEnum):
     CARD = "card"
     SHOP = "shop"
     CLASS = "class"
+    OFFICE = "office"
 
 
 def sheet_html(
@@ -89,6 +91,8 @@ def sheet_html(
             "reached": [_reached(one, kit, brief) for one in (around.reached if around else ())],
             "dense": _density(kit),
         }
+        if reader is Reader.OFFICE:
+            page["office"] = office_view(kit, brief, facts)
         if reader is Reader.SHOP:
             one = Picked(brief.title or "A kit", kit, brief, copies)
             page["picking"] = picking_view([one], facts, wished.shelf)
