@@ -119,7 +119,9 @@ def test_the_verdict_is_that_of_every_kit(seed, tmp_path):
 @pytest.mark.slow
 def test_the_instances_give_every_verdict(tmp_path):
     found = {case.found.verdict for s in range(70_000, 70_010) for case in cases(tmp_path, s)}
-    assert found == set(Verdict)
+    # Those of rows that were not read, and of too little time, have tests of their own.
+    others = {Verdict.UNKNOWN, Verdict.PASSED_OVER, Verdict.REFUSED}
+    assert found == set(Verdict) - others
 
 
 @over_seeds([*range(70_100, 70_105), 70_107, 70_109, 70_110, 70_113], quick=3)

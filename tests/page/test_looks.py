@@ -97,7 +97,8 @@ def test_on_paper_nothing_is_cut_off_and_no_page_is_nearly_empty(visit, view, pa
     page = visit(view)
     words = page.evaluate(
         "[...document.querySelectorAll('td, th, p, h1, h2')]"
-        ".filter((one) => one.offsetParent).map((one) => one.innerText)"
+        ".filter((one) => one.offsetParent && !one.querySelector('.unseen'))"
+        ".map((one) => one.innerText)"
     )
     whole = view == "card"
     printed = page.pdf(format=paper, print_background=True, landscape=whole)
