@@ -12,7 +12,7 @@ import time
 from pathlib import Path
 
 from kitsolver import read_brief, read_catalogue
-from kitsolver.batch.work import Shop, Task
+from kitsolver.batch.work import Task, WorkerContext
 from kitsolver.batch.worker_pool import cores, in_processes
 
 DEMO = Path(__file__).parents[2] / "catalogues"
@@ -29,7 +29,9 @@ def tasks_of(number: int) -> list[Task]:
     ]
 
 
-def times(shop: Shop, tasks: list[Task], workers: int) -> tuple[float, float, float, list[str]]:
+def times(
+    context: WorkerContext, tasks: list[Task], workers: int
+) -> tuple[float, float, float, list[str]]:
     """Return the time until the first result, that of the whole, the workers' own, and all results.
 
     The workers' own is processor time, of all together: it tells a machine that is busy with
@@ -37,7 +39,7 @@ def times(shop: Shop, tasks: list[Task], workers: int) -> tuple[float, float, fl
     """
     start, cpu = time.perf_counter(), own_time()
     first, texts = 0.0, {}
-    for done in in_processes(shop, tasks, workers):
+    for done in in_processes(context, tasks, workers):
         first = first or time.perf_counter() - start
         texts[done.name] = done.text
     whole = time.perf_counter() - start
@@ -57,7 +59,7 @@ def main() -> None:
     parser.add_argument("--runs", type=int, default=5)
     asked = parser.parse_args()
     catalogue = read_catalogue(DEMO / "tormellick-whelk.csv", currency="EUR")
-    shop, tasks = Shop({"EUR": catalogue}), tasks_of(asked.briefs)
+    context, tasks = WorkerContext({"EUR": catalogue}), tasks_of(asked.briefs)
     print(f"{asked.briefs} briefs, one chart, {cores()} cores; all workers start anew in every run")
     print(
         "| run | one worker, s | its start | own time | two workers, s | start | own time |", end=""
@@ -65,7 +67,7 @@ def main() -> None:
     print(" ratio | without start | cores free |\n|---|---|---|---|---|---|---|---|---|---|")
     ratios = []
     for run in range(asked.runs):
-        one, two = times(shop, tasks, 1), times(shop, tasks, 2)
+        one, two = times(context, tasks, 1), times(context, tasks, 2)
         if one[-1] != two[-1]:
             raise SystemExit("the results depend on the number of workers")
         free = 2 * one[2] / two[2]

@@ -19,7 +19,7 @@ from bench_pick import SHOP, fixed_chart, whole_process
 from shop import shop_text
 
 from kitsolver import Engine, Solver, brief_of, ladder, read_catalogue
-from kitsolver.batch.work import Shop
+from kitsolver.batch.work import WorkerContext
 
 LIMIT = 60.0
 BRIEF = {"currency": "EUR", "cap": "30.00"}
@@ -94,7 +94,7 @@ def small() -> Iterator[ROW]:
     whole, heavy = whole_process()
     what = "`pick` on the demo, whole process"
     yield what, "≤ 2 × importing pandas, MathOpt, and reading", f"{whole / heavy:.2f} ×"
-    goods, tasks = Shop({"EUR": read_catalogue(SHOP, currency="EUR")}), tasks_of(400)
+    goods, tasks = WorkerContext({"EUR": read_catalogue(SHOP, currency="EUR")}), tasks_of(400)
     ratios = [times(goods, tasks, 1)[1] / times(goods, tasks, 2)[1] for _ in range(3)]
     yield "batch, two workers against one", "≥ 1.8 ×", f"{statistics.median(ratios):.2f} ×"
 

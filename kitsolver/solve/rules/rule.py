@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Collection, Hashable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, Protocol
 
 import numpy as np
@@ -38,7 +38,7 @@ class Rows:
         Their columns in whole units, sorted by sku, with the ``units`` that the kit takes of each
         and the ``stock`` and ``price`` that this brief sees.
     shelf : pandas.DataFrame
-        The same rows as the catalogue holds them.
+        The whole shelf as the catalogue holds it.
     text : pandas.DataFrame
         The catalogue as written, indexed like the shelf.
     brief : Brief
@@ -47,6 +47,8 @@ class Rows:
         Whether the category is a need, and no extra.
     owned : array of bool
         Which rows the buyer owns.
+    places : array of int, optional
+        The places of the rows on the shelf; None where they are the whole shelf.
     """
 
     category: str
@@ -56,6 +58,7 @@ class Rows:
     brief: Brief
     need: bool
     owned: Mask
+    places: Ints | None = None
 
     def __len__(self) -> int:
         return len(self.table["sku"])
@@ -63,20 +66,15 @@ class Rows:
     @property
     def as_written(self) -> Shelf:
         """The rows as conditions look at them."""
-        return Shelf(self.category, self.shelf, self.text, self.brief.exact_till.tax_rate)
+        shelf = self.shelf if self.places is None else self.shelf.iloc[self.places]
+        return Shelf(self.category, shelf, self.text, self.brief.exact_till.tax_rate)
 
     def where(self, keep: Mask) -> Rows:
         """Return some of the rows."""
         table = {name: values[keep] for name, values in self.table.items()}
-        return Rows(
-            self.category,
-            table,
-            self.shelf[keep],
-            self.text,
-            self.brief,
-            self.need,
-            self.owned[keep],
-        )
+        # Few ask for the rows as written again, and a part of a frame is dear to take.
+        places = np.flatnonzero(keep) if self.places is None else self.places[keep]
+        return replace(self, table=table, owned=self.owned[keep], places=places)
 
 
 class Dominance(NamedTuple):
