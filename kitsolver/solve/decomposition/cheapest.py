@@ -13,7 +13,7 @@ from kitsolver.solve.decomposition.branches import branches
 from kitsolver.solve.decomposition.chart_frontier import ChartFrontier, chart_frontier
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.objective import objective_of
-from kitsolver.solve.decomposition.search import kept, without_extras
+from kitsolver.solve.decomposition.opened_chart import kept, without_extras
 from kitsolver.solve.decomposition.subproblem import Subproblem
 from kitsolver.solve.decomposition.subproblems import with_chart
 from kitsolver.solve.decomposition.target import at_goods

@@ -10,6 +10,7 @@ A frontier need not be complete: `Bounds` say which breakpoints are wanted.
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
@@ -42,7 +43,7 @@ class _Step:
     frontier: Frontier
     cost: int
     worth: int
-    ways: list[tuple[_Step, ...]] | None = None
+    ways: list[Way] | None = None
 
     @property
     def known(self) -> Contents | None:
@@ -55,8 +56,12 @@ class _Step:
         return known
 
 
+# What is taken together for a breakpoint: contents, and breakpoints of parts.
+Way = tuple[_Step | Contents, ...]
+
+
 @dataclass(frozen=True, eq=False)
-class Frontier:
+class Frontier(ABC):
     """Breakpoints in rising order of cost, and so of worth.
 
     Parameters
@@ -82,13 +87,14 @@ class Frontier:
         stack = [_Step(self, cost, worth)]
         while stack:
             step = stack[-1]
-            if step.known is None and step.ways is None:
+            if step.known is not None:
+                stack.pop()
+            elif step.ways is None:
                 step.ways = list(step.frontier.ways(step.cost, step.worth))
-                stack += [part for way in step.ways for part in way if part.known is None]
-                continue
-            if step.known is None:
+                parts = (part for way in step.ways for part in way)
+                stack += [one for one in parts if isinstance(one, _Step) and one.known is None]
+            else:
                 step.frontier.remember(step)
-            stack.pop()
         found = self.known(cost, worth)
         assert found is not None
         return found
@@ -99,12 +105,15 @@ class Frontier:
 
     def remember(self, step: _Step) -> None:
         """Keep the first of the ways to a breakpoint, whose steps are known."""
-        ways = [reduce(Contents.and_, (part.contents for part in way)) for way in step.ways or ()]
+        ways = (
+            reduce(Contents.and_, (one.contents if isinstance(one, _Step) else one for one in way))
+            for way in step.ways or ()
+        )
         self._memo[step.cost, step.worth] = min(ways, key=lambda way: way.order)
 
-    def ways(self, cost: int, worth: int) -> Iterator[tuple[_Step, ...]]:
-        """Yield the breakpoints of its parts that make up a breakpoint, way by way."""
-        raise NotImplementedError
+    @abstractmethod
+    def ways(self, cost: int, worth: int) -> Iterator[Way]:
+        """Yield what makes up a breakpoint, way by way."""
 
     def has(self, cost: int, worth: int) -> bool:
         """Tell whether there is such a breakpoint."""
@@ -118,9 +127,9 @@ class OptionFrontier(Frontier):
 
     options: dict[tuple[int, int], list[Contents]]
 
-    def known(self, cost: int, worth: int) -> Contents:
-        """Return the first option of a breakpoint."""
-        return min(self.options[cost, worth], key=lambda way: way.order)
+    def ways(self, cost: int, worth: int) -> Iterator[Way]:
+        """Yield the options of that cost and worth."""
+        yield from ((option,) for option in self.options[cost, worth])
 
 
 @dataclass(frozen=True, eq=False)
@@ -130,7 +139,7 @@ class SumFrontier(Frontier):
     large: Frontier
     small: Frontier
 
-    def ways(self, cost: int, worth: int) -> Iterator[tuple[_Step, ...]]:
+    def ways(self, cost: int, worth: int) -> Iterator[Way]:
         """Yield a breakpoint of each that together cost and are worth so much."""
         large, small = self.large, self.small
         rest_cost, rest_worth = cost - small.cost, worth - small.worth
@@ -149,7 +158,7 @@ class UnionFrontier(Frontier):
 
     parts: Sequence[Frontier]
 
-    def ways(self, cost: int, worth: int) -> Iterator[tuple[_Step, ...]]:
+    def ways(self, cost: int, worth: int) -> Iterator[Way]:
         """Yield the breakpoint of each part that has it."""
         for part in self.parts:
             if part.has(cost, worth):

@@ -14,20 +14,20 @@ from contextlib import suppress
 from dataclasses import replace
 from fractions import Fraction
 from heapq import heapify, heappop, heappush
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 
 from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.branches import branches
-from kitsolver.solve.decomposition.chart_frontier import Breakpoint, best_breakpoint
+from kitsolver.solve.decomposition.chart_frontier import best_breakpoint
 from kitsolver.solve.decomposition.frontier import StateLimitReached
+from kitsolver.solve.decomposition.opened_chart import OpenedChart, kept, without_extras
 from kitsolver.solve.decomposition.subproblems import Subproblems, with_chart
 from kitsolver.solve.decomposition.target import at_goods
 from kitsolver.solve.engine import Solver
-from kitsolver.solve.figures import bound_by, figures, outer_bound, unit_of, weighed_points
-from kitsolver.solve.rules import RULES
+from kitsolver.solve.figures import bound_by, figures, outer_bound, weighed_points
 from kitsolver.solve.search_result import Progress, SearchResult
 from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
@@ -126,47 +126,6 @@ class RuleBroken(Exception):
     """The best kit of a frontier breaks a rule that frontiers do not know; others may keep it."""
 
 
-class _Opened(NamedTuple):
-    """An opened chart with the most of its first figure, in weighed points.
-
-    `tops` are the breakpoints of that value, or `peak` is what a solver found where the chart is a
-    model; `whole` if it is through all figures already.
-    """
-
-    value: Fraction
-    candidates: Candidates
-    tops: Sequence[Breakpoint] = ()
-    peak: SearchResult | None = None
-    whole: bool = False
-
-    @property
-    def bound(self) -> Fraction:
-        """What no kit with the chart beats, in weighed points."""
-        if self.peak is None:
-            return self.value
-        bound = self.peak.bound
-        most = bound.quality if bound.together is None else bound.together
-        return max(self.value, most * unit_of(self.candidates))
-
-    @property
-    def selection(self) -> Selection:
-        """A selection of that value."""
-        return self.peak.selection if self.peak else best_breakpoint(self.tops).selection
-
-    def final(self, solver: Solver, time_limit: TimeLimit) -> SearchResult | None:
-        """Return the chart's best selection by all figures."""
-        if self.peak and self.whole:
-            return self.peak
-        if self.peak:
-            from kitsolver.solve.model import questions
-
-            first = self.value if self.peak.proven else None
-            return questions.best(self.candidates, solver, time_limit, first=first)
-        selection = self.selection
-        sums = figures(tally(selection, self.candidates), self.candidates)
-        return SearchResult(selection, sums, proven=True)
-
-
 class _Search:
     """Charts from the highest upper bound down, with what was found in those opened."""
 
@@ -190,7 +149,7 @@ class _Search:
         self.closest = set() if by_frontiers else set(self.bounds)
         self.frontiers = frontiers
         # By number what was found in a chart; None where there is nothing of interest.
-        self.opened: dict[int, _Opened | None] = {}
+        self.opened: dict[int, OpenedChart | None] = {}
         self.steps = {number: bound * _STEP for number, bound in self.bounds.items()}
         # They are sorted in floating point, and those that seem equal to the best are opened.
         self.queue = [(-float(bound), number) for number, bound in self.bounds.items()]
@@ -255,7 +214,7 @@ class _Search:
         if found is None:
             return None
         value = weighed_points(found.selection, alone)
-        opened = _Opened(value, alone, peak=found, whole=whole)
+        opened = OpenedChart(value, alone, peak=found, whole=whole)
         self._note(number, opened)
         self.proven = found.proven
         return None if found.proven else min(self.bounds[number], opened.bound)
@@ -274,13 +233,13 @@ class _Search:
             raise RuleBroken
         self.opened[number] = None
         if holds:
-            self._note(number, _Opened(tops[0].first, alone, tops=tops))
+            self._note(number, OpenedChart(tops[0].first, alone, tops=tops))
         if final or reached:
             return None
         self.steps[number] *= 2
         return target
 
-    def _note(self, number: int, found: _Opened) -> None:
+    def _note(self, number: int, found: OpenedChart) -> None:
         """Keep what was found in a chart."""
         self.opened[number] = found
         self.best = max(found.value, self.best or Fraction(0))
@@ -329,20 +288,6 @@ def _bounds(
     for number in np.flatnonzero(at >= 0).tolist():
         if candidates.charts[number].sku not in but:
             yield number, upper_bounds.figure(at[number], number)
-
-
-def kept(selection: Selection, candidates: Candidates) -> bool:
-    """Tell whether a selection of a frontier keeps to the rules that frontiers do not know."""
-    sums = tally(selection, candidates)
-    return all(rule.holds(sums, candidates) for rule in RULES if rule.name in candidates.tied_by)
-
-
-def without_extras(candidates: Candidates) -> Candidates:
-    """Leave the extras out where they can do nothing for the first figure."""
-    brief = candidates.brief
-    kept = any(extra.sku in brief.choose.keep for extra in candidates.extras)
-    useful = brief.extras.together or kept or brief.exact_till.has_gap or brief.may_need_extras
-    return candidates if useful else replace(candidates, extras=())
 
 
 def _rank(selection: Selection, candidates: Candidates) -> tuple[Any, ...]:
