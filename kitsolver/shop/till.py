@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, lru_cache
 from math import floor
+from typing import NamedTuple
 
 # More minor units than any order comes to: larger sums are refused on reading.
 NO_CAP = 10**18
@@ -30,6 +31,35 @@ class Receipt:
     def payable(self) -> int:
         """What the buyer pays, all in."""
         return self.goods - self.discount + self.delivery + self.tax
+
+
+class Basket(NamedTuple):
+    """Goods as the till takes them, in minor units at shelf prices.
+
+    Parameters
+    ----------
+    goods : int
+        All together.
+    own : mapping of Fraction to int
+        Of these the goods whose rows state a tax rate, by that rate.
+    downloaded : int
+        Of these the goods that are not delivered.
+    """
+
+    goods: int
+    own: Mapping[Fraction, int]
+    downloaded: int
+
+
+def basket(costs: Iterable[tuple[int, Fraction | None, bool]]) -> Basket:
+    """Return the basket of rows: each's cost, its own tax rate, and whether it is a download."""
+    goods, downloaded, own = 0, 0, dict[Fraction, int]()
+    for cost, rate, download in costs:
+        goods += cost
+        downloaded += cost if download else 0
+        if rate is not None:
+            own[rate] = own.get(rate, 0) + cost
+    return Basket(goods, own, downloaded)
 
 
 @dataclass(frozen=True)
@@ -72,32 +102,22 @@ class Till:
             Of these the goods that are not delivered.
         """
         discount = self._discount(goods)
-        delivery = self._delivery(goods, downloaded)
-        tax = sum(self.taxes(goods, own, downloaded).values())
+        delivery = self._delivery(goods, discount, downloaded)
+        taxed = self._taxed(goods - discount, delivery, own)
+        tax = sum(self._part(sum_, rate) for rate, sum_ in taxed.items())
         return Receipt(goods, discount, delivery, tax)
 
-    def taxed(
+    def by_rate(
         self, goods: int, own: Mapping[Fraction, int] | None = None, downloaded: int = 0
-    ) -> dict[Fraction, int]:
-        """Return what is taxed at each rate, in minor units, of goods as `receipt` takes them.
+    ) -> dict[Fraction, tuple[int, int]]:
+        """Return what is taxed at each rate and its tax, in minor units, as `receipt` takes goods.
 
         The till's rate comes first, with taxed delivery; the sums are those after discount.
         """
-        apart = {
-            rate: sum_ - self._discount(sum_)
-            for rate, sum_ in (own or {}).items()
-            if rate != self.tax_rate
-        }
-        carried = self._delivery(goods, downloaded) if self.tax_on_delivery else 0
-        rest = goods - self._discount(goods) - sum(apart.values()) + carried
-        return {self.tax_rate: rest, **apart}
-
-    def taxes(
-        self, goods: int, own: Mapping[Fraction, int] | None = None, downloaded: int = 0
-    ) -> dict[Fraction, int]:
-        """Return the tax at each rate, in minor units, of goods as `receipt` takes them."""
-        taxed = self.taxed(goods, own, downloaded)
-        return {rate: self._part(sum_, rate) for rate, sum_ in taxed.items()}
+        discount = self._discount(goods)
+        delivery = self._delivery(goods, discount, downloaded)
+        taxed = self._taxed(goods - discount, delivery, own)
+        return {rate: (sum_, self._part(sum_, rate)) for rate, sum_ in taxed.items()}
 
     def payable(self, goods: int) -> int:
         """Return what is paid for `goods`, in minor units."""
@@ -155,9 +175,21 @@ class Till:
             1, most, lambda goods: self.delivery_free_from <= goods - self._discount(goods)
         )
 
-    def _delivery(self, goods: int, downloaded: int) -> int:
-        free = 0 < self.delivery_free_from <= goods - self._discount(goods)
-        return 0 if free or goods == downloaded else self.delivery
+    def _delivery(self, goods: int, discount: int, downloaded: int) -> int:
+        free = goods == downloaded or 0 < self.delivery_free_from <= goods - discount
+        return 0 if free else self.delivery
+
+    def _taxed(
+        self, after: int, delivery: int, own: Mapping[Fraction, int] | None
+    ) -> dict[Fraction, int]:
+        """Return what is taxed at each rate, of goods after discount and of delivery."""
+        apart = {
+            rate: sum_ - self._discount(sum_)
+            for rate, sum_ in (own or {}).items()
+            if rate != self.tax_rate
+        }
+        carried = delivery if self.tax_on_delivery else 0
+        return {self.tax_rate: after - sum(apart.values()) + carried, **apart}
 
     def _discount(self, goods: int) -> int:
         return self._part(goods, self.discount_rate)

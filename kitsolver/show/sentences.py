@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 from fractions import Fraction
 
 from kitsolver.brief.brief import Brief
@@ -162,6 +163,12 @@ def size_text(size: Size, unit: str) -> str:
     """Return a size as text, in ``"cm"`` or ``"in"``."""
     sides = (str(rounded(side, CM if unit == "cm" else INCH)) for side in size)
     return f"{' × '.join(sides)} {unit}"
+
+
+def percent_text(rate: Decimal | Fraction) -> str:
+    """Return a rate in per cent; rates have a few decimals, and all of them are shown."""
+    exact = 100 * Fraction(rate)
+    return format((Decimal(exact.numerator) / exact.denominator).normalize(), "f")
 
 
 def figure_text(value: Fraction) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from kitsolver.brief.brief import Brief
-from kitsolver.shop.till import Receipt
+from kitsolver.shop.till import Receipt, basket
 from kitsolver.solve.candidates.candidate import Candidate, Place, Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.quantities import fabric_units, thread_units
@@ -98,13 +98,8 @@ def tally(selection: Selection, candidates: Candidates) -> Tally:
 
 def paid_for(costs: Iterable[tuple[Candidate, int]], brief: Brief) -> Receipt:
     """Return what is paid for rows, each with what it costs at shelf prices, in minor units."""
-    goods, downloaded, own = 0, 0, dict[Fraction, int]()
-    for row, cost in costs:
-        goods += cost
-        downloaded += cost if row.download else 0
-        if row.tax_rate is not None:
-            own[row.tax_rate] = own.get(row.tax_rate, 0) + cost
-    return brief.exact_till.receipt(goods, own, downloaded)
+    sold = basket((cost, row.tax_rate, row.download) for row, cost in costs)
+    return brief.exact_till.receipt(*sold)
 
 
 def _mean(places: tuple[Place, ...]) -> Fraction:

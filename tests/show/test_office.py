@@ -52,7 +52,7 @@ def test_rates_and_their_taxes_add_up_to_the_receipt(on_delivery):
     till = Till(Fraction(7, 100), 390, 5000, Fraction(19, 100), tax_on_delivery=on_delivery)
     own = {Fraction(7, 100): 1234, Fraction(0): 501}
     receipt = till.receipt(3_999, own, 501)
-    taxed, taxes = till.taxed(3_999, own, 501), till.taxes(3_999, own, 501)
+    rates = till.by_rate(3_999, own, 501)
     untaxed = 0 if on_delivery else receipt.delivery
-    assert sum(taxed.values()) + sum(taxes.values()) + untaxed == receipt.payable
+    assert sum(taxed + tax for taxed, tax in rates.values()) + untaxed == receipt.payable
     assert receipt.delivery == 390

@@ -20,6 +20,7 @@ from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.money import held_per_minor, to_text
 from kitsolver.shop.showing import ShowsItself
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
+from kitsolver.shop.till import basket
 from kitsolver.solve.audit.audit import Check, audit
 from kitsolver.solve.audit.evidence import Claim, Evidence, Piece
 from kitsolver.solve.audit.quality import figures_of
@@ -294,15 +295,13 @@ def _held(
 
 
 def _claim(pieces: Sequence[Piece], saved: Saved, brief: Brief, catalogue: Catalogue) -> Claim:
-    goods, downloaded, own = 0, 0, dict[Fraction, int]()
-    for piece in pieces:
+    def cost(piece: Piece) -> tuple[int, Fraction | None, bool]:
         row = catalogue.row(piece.sku) if piece.sku in catalogue else {}
-        cost = (piece.units - piece.from_home) * piece.price
-        goods += cost
-        downloaded += cost if row.get("download") == "yes" else 0
-        if rate := row.get("tax_rate"):
-            own[Fraction(rate)] = own.get(Fraction(rate), 0) + cost
-    receipt = brief.exact_till.receipt(goods, own, downloaded)
+        rate = Fraction(row["tax_rate"]) if row.get("tax_rate") else None
+        bought = piece.units - piece.from_home
+        return bought * piece.price, rate, row.get("download") == "yes"
+
+    receipt = brief.exact_till.receipt(*basket(map(cost, pieces)))
     return Claim(
         lines=pieces,
         shades=saved.shades,

@@ -16,6 +16,7 @@ from kitsolver.page.wishes.fields import Field, Group, Kind, Sentence
 from kitsolver.page.wishes.groups import WAYS, all_fields, first_sentences, groups_of
 from kitsolver.page.wishes.values import Values, at, blank_values, values_of
 from kitsolver.shop.findings import Finding
+from kitsolver.show.sentences import percent_text
 from kitsolver.show.sheet.texts import texts
 
 _LONGEST_RECAP = 90
@@ -188,7 +189,7 @@ def _said(group: Group, said: Mapping[str, Any]) -> list[str]:
         if blank.kind is Kind.TABLES:
             words = str(len(value))
         if blank.kind is Kind.RATE:
-            words = format((value * 100).normalize(), "f")
+            words = percent_text(value)
         if blank.kind is Kind.CHOICE:
             words = next((o.says for o in blank.options if o.value == words), words)
         pattern = getattr(recap, blank.path[-1], "{value}")

@@ -49,11 +49,6 @@ def read_rate(text: str) -> str:
     return format((Decimal(plain) / 100).normalize(), "f")
 
 
-def shown_rate(rate: Decimal) -> str:
-    """Return a rate in per cent."""
-    return format((rate * 100).normalize(), "f")
-
-
 def read_pair(text: str) -> list[str] | str:
     """Return two numbers that stand beside each other, as ``20 × 25``."""
     sides = [side for side in re.split(r"[x×*;]| by ", text.strip()) if side.strip()]

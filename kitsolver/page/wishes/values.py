@@ -15,7 +15,7 @@ from kitsolver.brief.settings import value_text
 from kitsolver.page.catalogue_summary import CatalogueSummary
 from kitsolver.page.wishes.fields import CAP_IS, CHART, COPIES, SHADES, Field, Kind
 from kitsolver.page.wishes.groups import EXTRAS, all_fields
-from kitsolver.page.wishes.typed_numbers import shown_rate
+from kitsolver.show.sentences import percent_text
 
 Values = Mapping[str, Sequence[str]]
 
@@ -63,7 +63,7 @@ def _held(
         case Kind.WORDS:
             return ["; ".join(text for one in value or () for text in _plain(one))]
         case Kind.RATE:
-            return [""] if value is None else [shown_rate(value)]
+            return [""] if value is None else [percent_text(value)]
         case Kind.PAIR:
             return [" × ".join(text for one in value or () for text in _plain(one))]
         case Kind.SETTING:

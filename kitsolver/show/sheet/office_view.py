@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from fractions import Fraction
 from typing import Any
 
 from kitsolver.brief.brief import Brief
 from kitsolver.shop.money import to_text
+from kitsolver.shop.till import basket
+from kitsolver.show.sentences import percent_text
 from kitsolver.show.sheet.goods_facts import GoodsFacts
 from kitsolver.solve.outcome import Kit
 
@@ -15,15 +15,10 @@ from kitsolver.solve.outcome import Kit
 def office_view(kit: Kit, brief: Brief, facts: GoodsFacts) -> dict[str, Any]:
     """Return the lines to order, without what is at home, and what each tax rate comes to."""
     bought = [line for line in kit.lines if line.bought and line.sku not in brief.choose.own]
-    own: defaultdict[Fraction, int] = defaultdict(int)
-    downloaded = 0
-    for line in bought:
-        if line.sku in facts.tax_rates:
-            own[facts.tax_rates[line.sku]] += line.total
-        if line.sku in facts.downloads:
-            downloaded += line.total
-    goods, till = kit.receipt.goods, brief.exact_till
-    taxes = till.taxes(goods, own, downloaded)
+    till = brief.exact_till
+    sold = basket(
+        (line.total, facts.tax_rates.get(line.sku), line.sku in facts.downloads) for line in bought
+    )
     return {
         "lines": [
             {
@@ -37,12 +32,12 @@ def office_view(kit: Kit, brief: Brief, facts: GoodsFacts) -> dict[str, Any]:
         ],
         "rates": [
             {
-                "rate": _percent(rate),
+                "rate": percent_text(rate),
                 "taxed": to_text(taxed, brief.currency),
-                "tax": to_text(taxes[rate], brief.currency),
-                "both": to_text(taxed + taxes[rate], brief.currency),
+                "tax": to_text(tax, brief.currency),
+                "both": to_text(taxed + tax, brief.currency),
             }
-            for rate, taxed in till.taxed(goods, own, downloaded).items()
+            for rate, (taxed, tax) in till.by_rate(*sold).items()
             if taxed
         ],
         "untaxed_delivery": (
@@ -51,8 +46,3 @@ def office_view(kit: Kit, brief: Brief, facts: GoodsFacts) -> dict[str, Any]:
             else None
         ),
     }
-
-
-def _percent(rate: Fraction) -> str:
-    """Return a rate in per cent; rates have a few decimals, so the digits are exact."""
-    return f"{float(100 * rate):.6f}".rstrip("0").rstrip(".")
