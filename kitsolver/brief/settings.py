@@ -93,7 +93,8 @@ def _replace_in_rule(data: dict[str, Any], path: Sequence[str], value: Any, sour
     place = rule_named(data.get(kind), name)
     if place is None:
         names = [rule["name"] for rule in data.get(kind) or () if isinstance(rule, dict)]
-        detail = nearest(name, names) or f"the names are {', '.join(names) or 'none'}"
+        known = f"the names are {', '.join(names)}" if names else "write the rule into the brief"
+        detail = nearest(name, names) or known
         raise BadInput(
             [rule_findings.UnknownRule(file=source, column=kind, value=name, detail=detail)]
         )

@@ -78,6 +78,14 @@ def test_why_not_this_sku(sku, verdict, told):
     assert any(told in sentence for sentence in record["says"])
 
 
+def test_a_row_of_a_need_that_is_met_at_home_can_be_bought_too():
+    done = run("why", SHOP, SHOP.parent / "gift-card.toml", "SC-HERON")
+    told = " ".join(done.stdout.split())
+    assert "What is at home is to do as scissors, so that none is bought." in told
+    assert "because the scissors that is at home is to do" in told
+    assert "hint: --set needs.scissors.have=false" in told
+
+
 def test_why_not_this_sku_where_there_is_no_kit_at_all():
     done = run("why", SHOP, BUNDLE, "SC-HERON", "--cap", "5.00", "--json", "-")
     record = json.loads(done.stdout)

@@ -125,8 +125,9 @@ class RelaxedBrief:
 
     @property
     def barred_keeps(self) -> tuple[str, ...]:
-        """The kept skus that may not enter a kit by themselves."""
-        return self.oracle.barred_keeps(self.data, stocked=self.stocked)
+        """The kept skus that may not enter a kit by themselves, in the variant with the fewest."""
+        every = (self.oracle.barred_keeps(data, stocked=self.stocked) for data in self.variants)
+        return min(every, key=len)
 
     @property
     def catalogue(self) -> Catalogue:
