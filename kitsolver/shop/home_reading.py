@@ -19,12 +19,12 @@ from kitsolver.shop import home_findings
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.cell_faults import Refused, shortened
 from kitsolver.shop.checks import listed_rows
-from kitsolver.shop.column import Column
-from kitsolver.shop.columns import KNOWN, LEFT, columns
+from kitsolver.shop.columns import LEFT
 from kitsolver.shop.file_findings import DecimalsUnchecked
 from kitsolver.shop.findings import BadInput, Finding
-from kitsolver.shop.goods_columns import JOINED, MOST
+from kitsolver.shop.goods_columns import MOST
 from kitsolver.shop.header import header_findings
+from kitsolver.shop.home_agreement import Cells, SameGoods
 from kitsolver.shop.home_list import METRE, HomeList, HomeRow
 from kitsolver.shop.number_cells import Number
 from kitsolver.shop.reading import catalogue_of
@@ -34,10 +34,6 @@ from kitsolver.shop.sources import Source
 # What a home list says of goods in its own right, whatever the catalogue says.
 _OF_HOME = {"sku", "price", "stock", LEFT}
 _LEFT_METRES = Number(MOST, held=METRE, decimals=2, positive=False)
-# Numbers in columns of the shop's own.
-_PLAIN = Number(MOST, held=10**6, decimals=6, positive=False)
-
-Cells = Mapping[str, str]
 
 
 def with_home(
@@ -92,9 +88,7 @@ class _HomeReading:
         self.numbers: dict[str, list[int]] = defaultdict(list)
         for number, cells in self.rows.items():
             self.numbers[cells.get("sku", "")].append(number)
-        self.described: dict[str, list[Column]] = {}
-        for column in columns(catalogue.currency):
-            self.described.setdefault(column.name, []).append(column)
+        self.same_goods = SameGoods(catalogue.currency)
 
     def read(self, skip_bad_rows: bool) -> tuple[Catalogue, tuple[Finding, ...]]:
         """Return the catalogue with what is at home, and the findings."""
@@ -159,7 +153,7 @@ class _HomeReading:
         if not known:
             return
         for name, cell in cells.items():
-            if name in _OF_HOME or self._agrees(name, cells, known):
+            if name in _OF_HOME or self.same_goods.agrees(name, cells, known):
                 continue
             yield home_findings.OtherThanCatalogue(
                 file=self.name,
@@ -168,39 +162,6 @@ class _HomeReading:
                 value=shortened(cell),
                 detail=shortened(known.get(name, "")) or "blank",
             )
-
-    def _agrees(self, name: str, cells: Cells, known: Cells) -> bool:
-        """Tell whether a cell says the same as the catalogue; numbers by their value."""
-        said, has = cells[name], known.get(name, "")
-        if said == has or (name not in known and name not in KNOWN):
-            return True
-        category = known["category"]
-        one, other = self._value(name, category, said), self._value(name, category, has)
-        if one is not None and one == other:
-            return True
-        for joined in JOINED:
-            # A length in the other unit may be the same length.
-            if joined.category == category and name in joined.parts and not has:
-                lengths = [
-                    [self._value(part, category, row.get(part, "")) for part in joined.parts]
-                    for row in (cells, known)
-                ]
-                sums = [joined.join(*pair) for pair in lengths if None not in pair]
-                return len(sums) == 2 and sums[0] == sums[1]
-        return False
-
-    def _value(self, name: str, category: str, cell: str) -> object:
-        """Return what a cell stands for; None if it cannot be read."""
-        for column in self.described.get(name, ()):
-            if column.categories in ((), (category,)):
-                try:
-                    return column.reads(cell) if cell else column.blank
-                except Refused:
-                    return None
-        try:
-            return _PLAIN(cell)
-        except Refused:
-            return None
 
     # Completed rows
 
