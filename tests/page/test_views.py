@@ -139,6 +139,13 @@ def test_an_address_without_its_catalogue_says_so(client):
     assert "hand the file in again" in answer.text
 
 
+def test_a_brief_that_cannot_be_used_still_offers_every_way_in(client):
+    text = client.get("/?currency=EUR&cap=30.00&needs.fabric.max_price=abc").text
+    shown = text.partition('<nav class="ways"')[2].partition("</nav>")[0]
+    for way in ("one person", "a class", "bundles to sell", "several kits from one stock"):
+        assert f">{way}</a>" in shown
+
+
 def test_bad_parameters_are_findings_and_no_fault(client):
     for path in (
         "/?currency=EUR&cap=30&needs.chart.weigth=3",

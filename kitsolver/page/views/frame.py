@@ -117,10 +117,16 @@ class Frame:
             context |= beside_models.held_context(address, brief, answer.answer.outcome.kit, held)
             context |= beside_models.sent_context(sent, brief, answer.answer.outcome.kit)
         way = way_of(address.way, brief, address.copies)
-        form = form_view(
-            brief, summary, way, address.copies, typed=typed, findings=findings, stays=True
+        context["form"] = form_view(
+            brief,
+            summary,
+            way,
+            address.copies,
+            ways=address.ways(),
+            typed=typed,
+            findings=findings,
+            stays=True,
         )
-        context["form"] = replace(form, ways=tuple(address.ways()))
         ladder = service.known_ladder(address, brief)
         context |= view_models.ladder_context(address, brief, ladder)
         context |= {"files": file_links(address), "toml": toml_of(brief)}
@@ -192,7 +198,9 @@ class Frame:
             typed = {key: [text] for key, text in address.settings.items()}
         found = fault.findings if fault else ()
         way = way_of(address.way, None, address.copies)
-        context["form"] = form_view(None, summary, way, address.copies, typed=typed, findings=found)
+        context["form"] = form_view(
+            None, summary, way, address.copies, ways=address.ways(), typed=typed, findings=found
+        )
         return page("start.html", context, BAD_INPUT if fault else 200)
 
 

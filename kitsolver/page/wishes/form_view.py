@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -92,6 +92,7 @@ def form_view(
     way: str,
     copies: int = 1,
     *,
+    ways: Iterable[tuple[str, str]] = (),
     typed: Values | None = None,
     findings: Sequence[Finding] = (),
     stays: bool = False,
@@ -100,6 +101,8 @@ def form_view(
 
     Parameters
     ----------
+    ways : iterable of (str, str)
+        All ways in, each with the address that changes to it.
     typed : mapping, optional
         What was typed into the form, if that is shown again, with its `findings`.
     """
@@ -119,6 +122,7 @@ def form_view(
     first = first_sentences(way)
     return FormView(
         way=way,
+        ways=tuple(ways),
         first=first,
         groups=tuple(groups),
         values=values,
