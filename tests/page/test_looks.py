@@ -60,7 +60,7 @@ def visit(browser, served):
             path = path.format(digest=answer.json()["catalogue"])
         page.goto(served.rstrip("/") + path)
         if page.locator("#ladder").count():
-            page.wait_for_selector("#ladder:not([data-later])")
+            page.wait_for_selector("#ladder:not([data-later])", timeout=120_000)
         return page
 
     yield opened
