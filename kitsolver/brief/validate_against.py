@@ -189,7 +189,10 @@ def _rolls(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
     shelf = catalogue.shelves.get("fabric")
     if shelf is None:
         return
-    rolls = shelf[shelf["sold_by"] == 1]
+    by_length = catalogue.arrays["fabric"]["sold_by"] == 1
+    if not by_length.any():
+        return
+    rolls = shelf[by_length]
     cells = zip(rolls.index, rolls["sku"], rolls["price"], rolls["step_cm"], strict=True)
     for row, sku, price, step in cells:
         if uneven_step(int(price), int(step), brief.currency):

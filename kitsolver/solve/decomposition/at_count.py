@@ -2,10 +2,41 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from kitsolver.solve.decomposition.frontier import Frontier
+from kitsolver.solve.decomposition.objective import SCORE_UNIT
 from kitsolver.solve.decomposition.thread_frontier import ThreadSubproblem
+
+
+class BestScores:
+    """What some parts score at most, added up, at any multiplier.
+
+    Parameters
+    ----------
+    parts : sequence of Frontier
+        Each has a breakpoint.
+    base : int
+        What a worth is divided by to get its first figure.
+    """
+
+    def __init__(self, parts: Sequence[Frontier], base: int) -> None:
+        lengths = np.array([len(part) for part in parts])
+        # All parts stand in one array, for most of them are short.
+        self._starts = np.cumsum(lengths) - lengths
+        self._first = SCORE_UNIT * (np.concatenate([part.worth for part in parts]) // base)
+        self._cost = np.concatenate([part.cost for part in parts])
+        self._known: dict[int, int] = {}
+
+    def at(self, multiplier: int) -> int:
+        """Return the sum of the highest score of each part."""
+        if multiplier not in self._known:
+            scores = self._first - multiplier * self._cost
+            self._known[multiplier] = int(np.maximum.reduceat(scores, self._starts).sum())
+        return self._known[multiplier]
 
 
 @dataclass
@@ -14,23 +45,34 @@ class AtCount:
 
     Parameters
     ----------
-    parts : list of Frontier
-        All parts but matched thread.
+    loose : list of Frontier
+        The parts that are the same at every count.
+    of_loose : BestScores
+        What these score.
+    cloth : Frontier
+        The fabric, with all that depends on it but thread.
+    of_cloth : BestScores
+        What this scores.
     thread : ThreadSubproblem or None
         The thread, where it is matched to chart colours.
-    base : int
-        What a worth is divided by to get its first figure.
     """
 
-    parts: list[Frontier]
+    loose: list[Frontier]
+    of_loose: BestScores
+    cloth: Frontier
+    of_cloth: BestScores
     thread: ThreadSubproblem | None
-    base: int
     _scores: dict[int, int] = field(default_factory=dict)
     _closer: dict[int, int] = field(default_factory=dict)
 
+    @property
+    def parts(self) -> list[Frontier]:
+        """All parts but matched thread."""
+        return [*self.loose, self.cloth]
+
     def others(self, multiplier: int) -> int:
         """Return what the parts but the thread score at most."""
-        return sum(part.best_score(multiplier, self.base) for part in self.parts)
+        return self.of_loose.at(multiplier) + self.of_cloth.at(multiplier)
 
     def best_score(self, multiplier: int) -> int:
         """Return what no kit at this count exceeds."""

@@ -14,14 +14,13 @@ from collections import defaultdict
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from enum import Enum
 from fractions import Fraction
-from typing import NamedTuple
 
 from kitsolver.solve import rules
 from kitsolver.solve.candidates.candidate import Candidate, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.quantities import fabric_units
 from kitsolver.solve.decomposition.assignment import assignments_at
-from kitsolver.solve.decomposition.at_count import AtCount
+from kitsolver.solve.decomposition.at_count import AtCount, BestScores
 from kitsolver.solve.decomposition.contents import Contents, Option
 from kitsolver.solve.decomposition.frontier import (
     Frontier,
@@ -137,7 +136,7 @@ class Subproblem:
                     continue
                 floor = target.floor(multiplier, self.objective.times)
                 bounds = Bounds(limit, floor, multiplier)
-            parts = list(at.parts)
+            parts = at.parts
             if at.thread:
                 least = sum(int(part.cost[0]) for part in parts)
                 others = at.others(bounds.multiplier) if target else 0
@@ -176,11 +175,14 @@ class Subproblem:
         parts = list(self._parts())
         tied = [part for part in parts if part.tied]
         loose = [self._one([self.chart]), *(p.choose(p.rows) for p in parts if not p.tied)]
+        if not all(map(len, loose)):
+            return
+        base = self.objective.base
+        of_loose = BestScores(loose, base)
         for count, fabrics in by_count.items():
-            together = [*loose, self._cloth(fabrics, tied)]
-            thread = self._thread(count)
-            if all(map(len, together)) and (thread is None or thread.feasible):
-                yield AtCount(together, thread, self.objective.base)
+            cloth, thread = self._cloth(fabrics, tied), self._thread(count)
+            if len(cloth) and (thread is None or thread.feasible):
+                yield AtCount(loose, of_loose, cloth, BestScores([cloth], base), thread)
 
     def _cloth(self, fabrics: list[tuple[Fabric, int]], tied: Sequence[_Part]) -> Frontier:
         """Return what fabrics of an effective count come to with what is tied to them."""
@@ -194,10 +196,7 @@ class Subproblem:
         for cut in by_key.values():
             key = rules.compatibility_key(self.chart, cut[0][0], self.brief)
             piece = self._choice(self._need(*one) for one in cut)
-            beside = (
-                part.choose([row for row in part.rows if rules.compatible(row, key)])
-                for part in tied
-            )
+            beside = (part.compatible_with(key) for part in tied)
             found.append(sum_of_all([piece, *beside], Bounds(self.limit), self.settings))
         return union_of(found, self.settings)
 
@@ -265,11 +264,23 @@ class Subproblem:
         return ThreadSubproblem(self.candidates, assignments, self.objective)
 
 
-class _Part(NamedTuple):
+class _Part:
     """Rows that are chosen from together, and how."""
 
-    rows: Sequence[Candidate]
-    choose: Callable[[Iterable[Candidate]], Frontier]
+    def __init__(
+        self, rows: Sequence[Candidate], choose: Callable[[Iterable[Candidate]], Frontier]
+    ) -> None:
+        self.rows, self.choose = rows, choose
+        # Several keys leave the same rows.
+        self._known: dict[tuple[str, ...], Frontier] = {}
+
+    def compatible_with(self, key: tuple[Hashable, ...]) -> Frontier:
+        """Return the frontier of the rows that go with a chart and fabric of some key."""
+        rows = [row for row in self.rows if rules.compatible(row, key)]
+        skus = tuple(row.sku for row in rows)
+        if skus not in self._known:
+            self._known[skus] = self.choose(rows)
+        return self._known[skus]
 
     @property
     def tied(self) -> bool:

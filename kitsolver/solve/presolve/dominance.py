@@ -8,15 +8,18 @@ for each rule stands in that rule's file (`Rule.dominance`).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 import pandas as pd
 
-from kitsolver.brief.brief import Brief
 from kitsolver.solve.rules import RULES
 from kitsolver.solve.rules.rule import Ints, Mask, Rows, among
 
 # Sums of money below this stay within 64 bits.
 _LARGE = 2.0**62
+# Up to so many rows a table of which dominates which is the fastest way.
+_FEW = 100
 
 
 def undominated(rows: Rows, *, counted: bool) -> Mask:
@@ -48,12 +51,45 @@ def undominated(rows: Rows, *, counted: bool) -> Mask:
     if till.has_gap or by_rate:
         equal.append(cost)
     kept = among(table["sku"], rows.brief.choose.keep)
-    measures = np.column_stack(at_least) if at_least else np.empty((len(rows), 0), dtype=np.int64)
+    measures = _Measures(cost, points, at_least, exact=till.window == 1)
+    if len(rows) <= _FEW:
+        every = np.arange(len(rows))
+        dominates = measures.dominates(every[:, None], every)
+        for column in equal:
+            dominates &= column[:, None] == column
+        return kept | ~dominates.any(axis=0)
     for group in _groups(equal, len(rows)):
-        kept[group] |= len(group) == 1 or _undominated(
-            cost[group], points[group], measures[group], rows.brief
-        )
+        kept[group] |= len(group) == 1 or _undominated(group, measures)
     return kept
+
+
+class _Measures:
+    """What rows are compared by, beside the columns in which they have to be equal.
+
+    Parameters
+    ----------
+    cost, points : array of int
+        One entry a row, rows in the order of the tie-break.
+    at_least : sequence of array of int
+        Columns in which a row that dominates another has no less.
+    exact : bool
+        Whether a lower cost means that less is paid.
+    """
+
+    def __init__(self, cost: Ints, points: Ints, at_least: Sequence[Ints], *, exact: bool) -> None:
+        self.cost, self.points = cost, points
+        self.at_least, self.exact = at_least, exact
+
+    def dominates(self, first: Ints, other: Ints) -> Mask:
+        """Tell which rows dominate which others, both by number and broadcast to one shape."""
+        cost, points = self.cost, self.points
+        preferred = (points[first] > points[other]) | (first < other)
+        if self.exact:
+            preferred |= cost[first] < cost[other]
+        as_good = (cost[first] <= cost[other]) & (points[first] >= points[other])
+        for column in self.at_least:
+            as_good &= column[first] >= column[other]
+        return np.asarray(as_good & preferred, dtype=np.bool_)
 
 
 def _groups(columns: list[Ints], rows: int) -> list[Ints]:
@@ -66,16 +102,13 @@ def _groups(columns: list[Ints], rows: int) -> list[Ints]:
     return np.split(order, np.flatnonzero(np.diff(code[order])) + 1)
 
 
-def _undominated(cost: Ints, points: Ints, measures: Ints, brief: Brief) -> Mask:
-    """Return which rows no other dominates; rows are in the order of the tie-break."""
+def _undominated(group: Ints, measures: _Measures) -> Mask:
+    """Return which rows of a group no other dominates."""
+    cost, points = measures.cost[group], measures.points[group]
     left = np.lexsort((-points, cost))
-    undominated_rows = np.zeros(len(cost), dtype=bool)
+    undominated_rows = np.zeros(len(group), dtype=bool)
     while len(left):
         first, left = left[0], left[1:]
         undominated_rows[first] = True
-        as_good = (points[first] >= points[left]) & (measures[first] >= measures[left]).all(axis=1)
-        preferred = (points[first] > points[left]) | (first < left)
-        if brief.exact_till.window == 1:
-            preferred |= cost[first] < cost[left]
-        left = left[~(as_good & preferred)]
+        left = left[~measures.dominates(group[first], group[left])]
     return undominated_rows

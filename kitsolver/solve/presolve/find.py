@@ -95,6 +95,7 @@ def _rows_of_need(
         need=True,
         elastic=matched or category == "fabric",
         thin=thin and not matched and category != "chart",
+        kept_alone=not matched,
     )
     if brief.need(category).have:
         rows = (at_home(category, brief.need(category).have, brief), *rows)

@@ -32,6 +32,7 @@ def candidates_of(
     need: bool,
     elastic: bool = False,
     thin: bool = False,
+    kept_alone: bool = False,
 ) -> tuple[Candidate, ...]:
     """Return the candidates of a category, sorted by sku.
 
@@ -43,6 +44,8 @@ def candidates_of(
         Whether the units depend on other choices; one unit is then the least.
     thin : bool
         Whether to leave out rows that others dominate.
+    kept_alone : bool
+        Whether rows that the brief keeps leave out all others.
     """
     shelf = catalogue.shelves.get(category)
     if shelf is None:
@@ -62,7 +65,8 @@ def candidates_of(
         mask = rule.admits(rows)
         if mask is not None:
             admitted &= mask
-    rows = rows.where(admitted)
+    kept = among(table["sku"], brief.choose.keep) & admitted
+    rows = rows.where(kept if kept_alone and kept.any() else admitted)
     if thin:
         rows = rows.where(undominated(rows, counted=_counted(category, brief, need)))
     columns = {column for rule in RULES for column in rule.columns(brief)}
