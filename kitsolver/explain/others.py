@@ -1,41 +1,38 @@
 """Other kits that come close: each the best of those that differ enough from the ones before.
 
 The kits that differ from a given one fall into overlapping subspaces: those with another chart, and
-those with the same chart and something else changed. Each subspace is a search of its own. The best
-kit of the best subspace comes next if it differs from all that came before; else its subspace is
-divided by the kit that it is too much like.
+those with the same chart and something else changed. Each has an upper bound, and is searched once
+no other one has a higher bound or a better kit. The best kit found comes next if it differs enough
+from all that came before. Then its subspace is divided by that kit, or by the one that it is too
+much like.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from heapq import heappop, heappush
 from itertools import combinations, count
-from typing import Any, NamedTuple
+from typing import Any
 
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.validate_against import validate_against
-from kitsolver.explain.changed import comparison_key, keeping, leaving_out
-from kitsolver.explain.proven import Unproven, proven
+from kitsolver.explain.proven import Unproven
+from kitsolver.explain.subspaces import Subspace, SubspaceBest, SubspaceSearch
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.showing import ShowsItself
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.solve.audited import audited
-from kitsolver.solve.candidates.candidate import Selection
-from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import Figures
-from kitsolver.solve.kit import kit_of
 from kitsolver.solve.outcome import Kit
-from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.search_result import Progress
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 # Skus of one kit: another that has none of them is different enough.
 Way = frozenset[str]
-Ways = Callable[[Kit], Sequence[Way]]
+Ways = Callable[[SubspaceBest], Sequence[Way]]
 
 
 @dataclass(frozen=True)
@@ -113,7 +110,7 @@ def others(
     if not validated:
         validate_against(brief, catalogue)
     told = progress or (lambda *_: None)
-    search = _Search(catalogue, brief, solver, time_limit)
+    search = SubspaceSearch(catalogue, brief, solver, time_limit)
     ways = _any_line(brief) if tied else _needs(brief, search.counted, apart)
     kits: list[Kit] = []
     found = _in_order(search, ways, tied)
@@ -125,85 +122,15 @@ def others(
                 break
     except Unproven as early:
         if kits:
-            return Others(brief, tuple(kits), complete=False)
+            return Others(brief, tuple(kits), False, catalogue.row_counts)
         so_far = audited(early.found.selection, search.whole, catalogue)
-        return Others(brief, (so_far,), complete=False, bound=early.found.bound)
+        bound = early.found.bound
+        return Others(brief, (so_far,), False, catalogue.row_counts, bound)
     except OutOfTime:
         if not kits:
             raise
         return Others(brief, tuple(kits), False, catalogue.row_counts)
     return Others(brief, tuple(kits), True, catalogue.row_counts)
-
-
-class _Subspace(NamedTuple):
-    """A subspace of all kits: without some skus, and with one chart if one is named."""
-
-    left_out: frozenset[str] = frozenset()
-    charts_left_out: frozenset[str] = frozenset()
-    chart: str = ""
-
-
-class _SubspaceBest(NamedTuple):
-    """A kit, its choice, and what that was chosen from."""
-
-    kit: Kit
-    selection: Selection
-    candidates: Candidates
-
-
-class _Search:
-    """Finds the best kit of subspaces, and remembers what they have in common."""
-
-    def __init__(
-        self, catalogue: Catalogue, brief: Brief, solver: Solver, time_limit: TimeLimit
-    ) -> None:
-        self.catalogue, self.brief, self.solver, self.time_limit = (
-            catalogue,
-            brief,
-            solver,
-            time_limit,
-        )
-        self._known: dict[tuple[frozenset[str], str], tuple[Candidates, Subproblems]] = {}
-
-    @property
-    def whole(self) -> Candidates:
-        """What every kit is chosen from."""
-        return self._choices(frozenset(), "")[0]
-
-    @property
-    def counted(self) -> list[str]:
-        """The needs in which kits can differ: what is bought, but no matched thread."""
-        candidates = self.whole
-        shaded = {"thread"} if candidates.matches_thread else set()
-        return [need for need in self.brief.holds if need in set(candidates.weights) - shaded]
-
-    def best(self, subspace: _Subspace) -> _SubspaceBest | None:
-        """Return the best kit of a subspace, not yet audited; None if it has none.
-
-        Raises
-        ------
-        OutOfTime
-            If that is not known in time.
-        """
-        candidates, charts = self._choices(subspace.left_out, subspace.chart)
-        selection = proven(
-            candidates, self.solver, self.time_limit, charts=charts, but=subspace.charts_left_out
-        )
-        if selection is None:
-            return None
-        return _SubspaceBest(kit_of(selection, candidates, self.catalogue), selection, candidates)
-
-    def _choices(self, left_out: frozenset[str], chart: str) -> tuple[Candidates, Subproblems]:
-        key = left_out, chart
-        if key not in self._known:
-            self.time_limit.check()
-            asked = leaving_out(self.brief, left_out)
-            asked = keeping(asked, [chart]) if chart else asked
-            whole = self._known.get((frozenset(), ""))
-            candidates = find_candidates(self.catalogue, asked, thin=True, known=whole and whole[0])
-            spendable = candidates.most_goods(asked.total_cap)
-            self._known[key] = candidates, Subproblems(candidates, spendable, spendable)
-        return self._known[key]
 
 
 def _needs(brief: Brief, counted: Sequence[str], apart: int | None) -> Ways:
@@ -214,11 +141,12 @@ def _needs(brief: Brief, counted: Sequence[str], apart: int | None) -> Ways:
         named = [("chart",)] if "chart" in counted else []
         named += combinations(rest, 2)
 
-    def ways(kit: Kit) -> list[Way]:
-        held = {line.category: line.sku for line in kit.lines if line.role == "need"}
-        # What a kit takes from home it holds no line for, and could not be left out of others.
+    def ways(kit: SubspaceBest) -> list[Way]:
+        # What a kit takes from home it holds no row for, and could not be left out of others.
         found = (
-            frozenset(held[need] for need in needs) for needs in named if set(needs) <= set(held)
+            frozenset(kit.needs[need] for need in needs)
+            for needs in named
+            if set(needs) <= kit.needs.keys()
         )
         return [way for way in found if not way & set(brief.choose.keep)]
 
@@ -228,64 +156,63 @@ def _needs(brief: Brief, counted: Sequence[str], apart: int | None) -> Ways:
 def _any_line(brief: Brief) -> Ways:
     """Return the ways in which kits differ by any line."""
 
-    def ways(kit: Kit) -> list[Way]:
-        return [frozenset({line.sku}) for line in kit.lines if line.sku not in brief.choose.keep]
+    def ways(kit: SubspaceBest) -> list[Way]:
+        return [frozenset({sku}) for sku in sorted(kit.held) if sku not in brief.choose.keep]
 
     return ways
 
 
-def _in_order(search: _Search, ways: Ways, tied: bool) -> Iterator[Kit]:
+def _in_order(search: SubspaceSearch, ways: Ways, tied: bool) -> Iterator[Kit]:
     """Yield kits, best first, each different enough from all before it."""
-    first = search.best(_Subspace())
-    if first is None:
+    best = search.best(Subspace())
+    if best is None:
         return
-    best = first.kit
     order = count()
-    heap: list[tuple[Any, int, _Subspace, _SubspaceBest]] = []
-    seen: set[_Subspace] = set()
+    # Subspaces whose best kit is not known yet come by their bound, before kits as good.
+    heap: list[tuple[Any, int, Subspace, SubspaceBest | None]] = []
+    seen: set[Subspace] = set()
 
-    def divide(subspace: _Subspace, kit: Kit) -> None:
-        """Search what is left of a subspace without all that is too much like a kit."""
+    def divide(subspace: Subspace, kit: SubspaceBest, known: Fraction) -> None:
+        """Take what is left of a subspace without all that is too much like a kit."""
         for smaller in _smaller(subspace, kit, ways):
             if smaller in seen:
                 continue
             seen.add(smaller)
-            found = search.best(smaller)
-            if found is None:
-                continue
-            before, paid, after = comparison_key(found.kit.figures)
-            if tied and before < comparison_key(best.figures)[0]:
-                continue
-            rank = tuple(-figure for figure in before), -paid, -after, found.kit.order
-            heappush(heap, (rank, next(order), smaller, found))
+            most = search.most(smaller, known)
+            if most is not None and not (tied and most < best.first):
+                heappush(heap, ((-most, 0), next(order), smaller, None))
 
-    yield audited(first.selection, first.candidates, search.catalogue)
+    yield audited(best.selection, best.candidates, search.catalogue)
     yielded = [best]
-    divide(_Subspace(), best)
+    divide(Subspace(), best, best.first)
     while heap:
         *_, subspace, found = heappop(heap)
-        alike = next((one for one in yielded if not _differs(found.kit, one, ways)), None)
+        if found is None:
+            found = search.best(subspace)
+            if found is not None and not (tied and found.before < best.before):
+                heappush(heap, (found.rank, next(order), subspace, found))
+            continue
+        alike = next((one for one in yielded if not _differs(found, one, ways)), None)
         if alike is None:
             yield audited(found.selection, found.candidates, search.catalogue)
-            yielded.append(found.kit)
-        divide(subspace, alike or found.kit)
+            yielded.append(found)
+        divide(subspace, alike or found, found.first)
 
 
-def _differs(kit: Kit, other: Kit, ways: Ways) -> bool:
-    held = {line.sku for line in kit.lines}
-    return any(not way & held for way in ways(other))
+def _differs(kit: SubspaceBest, other: SubspaceBest, ways: Ways) -> bool:
+    return any(not way & kit.held for way in ways(other))
 
 
-def _smaller(subspace: _Subspace, kit: Kit, ways: Ways) -> Iterator[_Subspace]:
+def _smaller(subspace: Subspace, kit: SubspaceBest, ways: Ways) -> Iterator[Subspace]:
     """Yield subspaces of a subspace that hold all its kits that differ enough from a kit."""
-    charts = {line.sku for line in kit.lines if line.category == "chart" and line.role == "need"}
+    charts = {kit.needs["chart"]} if "chart" in kit.needs else set[str]()
     other_chart = bool(subspace.chart) and subspace.chart not in charts
     for way in ways(kit):
         rest = subspace.left_out | (way - charts)
         if charts & way and not subspace.chart:
-            yield _Subspace(rest, subspace.charts_left_out | charts)
+            yield Subspace(rest, subspace.charts_left_out | charts)
         elif charts & way and other_chart:
             yield subspace._replace(left_out=rest)
         elif not charts & way and not other_chart:
             # Kits with another chart are in a subspace without this one.
-            yield _Subspace(rest, chart=next(iter(charts), subspace.chart))
+            yield Subspace(rest, chart=next(iter(charts), subspace.chart))

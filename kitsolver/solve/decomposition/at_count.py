@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 import numpy as np
 
@@ -45,6 +46,8 @@ class AtCount:
 
     Parameters
     ----------
+    count : Fraction or None
+        The effective count; None where it is unknown.
     loose : list of Frontier
         The parts that are the same at every count.
     of_loose : BestScores
@@ -57,6 +60,7 @@ class AtCount:
         The thread, where it is matched to chart colours.
     """
 
+    count: Fraction | None
     loose: list[Frontier]
     of_loose: BestScores
     cloth: Frontier

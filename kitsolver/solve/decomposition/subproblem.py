@@ -182,7 +182,7 @@ class Subproblem:
         for count, fabrics in by_count.items():
             cloth, thread = self._cloth(fabrics, tied), self._thread(count)
             if len(cloth) and (thread is None or thread.feasible):
-                yield AtCount(loose, of_loose, cloth, BestScores([cloth], base), thread)
+                yield AtCount(count, loose, of_loose, cloth, BestScores([cloth], base), thread)
 
     def _cloth(self, fabrics: list[tuple[Fabric, int]], tied: Sequence[_Part]) -> Frontier:
         """Return what fabrics of an effective count come to with what is tied to them."""

@@ -65,6 +65,16 @@ def find_candidates(
     return replace(found, near=_near(found, catalogue.palette, thin))
 
 
+def with_dominated(found: Candidates, needs: Collection[str], catalogue: Catalogue) -> Candidates:
+    """Return candidates in which dominated rows of some needs are not left out.
+
+    Charts and matched thread are none of these needs.
+    """
+    rows = {need: _rows_of_need(catalogue, found.brief, need, False, False) for need in needs}
+    found = replace(found, needs={**found.needs, **rows})
+    return replace(found, tied_by=tuple(rule.name for rule in RULES if rule.ties(found)))
+
+
 def _needs(
     catalogue: Catalogue, brief: Brief, thin: bool, reused: _Known
 ) -> dict[str, tuple[Candidate, ...]]:
