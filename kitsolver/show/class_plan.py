@@ -100,9 +100,9 @@ def plan_sentences(plan: ClassPlan, kit: Kit, brief: Brief) -> Iterator[str]:
 def offcut_sentences(cuts: Cuts, brief: Brief) -> Iterator[str]:
     """Yield what is left of each piece of fabric."""
     if cuts.offcuts:
-        left = ", ".join(size_text(rest, brief.units) for rest in cuts.offcuts[:3])
+        left = " and ".join(size_text(rest, brief.units) for rest in cuts.offcuts[:3])
         more = " and smaller" if len(cuts.offcuts) > 3 else ""
-        yield f"Of each is left {left}{more}."
+        yield f"Left over from each piece of cloth: {left}{more}."
 
 
 def time_sentence(time: StitchingTime) -> str:

@@ -100,13 +100,14 @@ def show_range(found: RangeOutcome, console: Console, why: NoKit | None = None) 
 def ending_sentences(found: RangeOutcome) -> Iterator[str]:
     """Yield what kits come to together, what they clashed over, and how well they are proven."""
     asked = found.asked
-    yield f"All copies come to {to_text(found.payable, asked.currency)} {asked.currency}"
+    yield f"All copies come to {to_text(found.payable, asked.currency)} {asked.currency}."
     for one in found.contended:
         yield _contention(one.sku, one.stock, one.wanted, one.kits)
     short = sorted(found.stock, key=lambda one: (one.left, one.sku))[:5]
     if short:
-        left = ", ".join(f"{one.sku} {one.left}" for one in short)
-        yield f"Least is left of: {left}"
+        names = {line.sku: line.name for kit in found.kits for line in kit.lines}
+        left = "; ".join(f"{names.get(one.sku, one.sku)} ({one.left})" for one in short)
+        yield f"Least is left of: {left}."
     if found.status is Status.BEST:
         yield (
             "Each is proven best of what those before it leave."

@@ -132,11 +132,13 @@ def cloth_warnings(kit: Kit) -> Iterator[str]:
     """Yield a warning for each shade that is hard to see on the fabric."""
     if kit.fit.cloth is None:
         return
+    names = {line.sku: line.name for line in kit.lines}
     for shade in kit.shades:
         difference = int(differences([kit.fit.cloth], [shade.thread_colour])[0, 0])
         if difference < _HARD_TO_SEE * DIFFERENCE_UNIT:
             by = number(Fraction(difference, DIFFERENCE_UNIT))
-            yield f"{shade.thread_colour} nearly vanishes on the cloth: it differs by {by} only."
+            name = names.get(shade.sku or "", shade.thread_colour)
+            yield f"Hard to see on this cloth: {name}. The two differ by {by} only."
 
 
 def check_sentences(kit: Kit) -> Iterator[str]:

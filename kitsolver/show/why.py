@@ -75,22 +75,30 @@ def _kit(kit: Kit | None, brief: Brief) -> JsonObject | None:
 
 def why_not_sentences(found: WhyNot) -> Iterator[str]:
     """Tell why a row is in the best kit, or why not."""
-    best, with_it = found.best, found.with_it
+    yield from standing_sentences(found)
+    if found.verdict is Verdict.IN and found.best and found.without:
+        yield from _without(found, found.best, found.without)
+    if found.best and found.with_it:
+        yield from _compared(found, found.best, found.with_it)
+    yield from break_even_sentences(found)
+
+
+def standing_sentences(found: WhyNot) -> Iterator[str]:
+    """Tell whether a row is in the best kit, or what bars it."""
     if found.verdict is Verdict.UNKNOWN:
         yield from _not_known(found)
-    if found.verdict is Verdict.IN and best:
+    if found.verdict is Verdict.IN and found.best:
         yield "It is in the best kit."
-        yield from _without(found, best)
+        if found.without is None and found.complete:
+            yield "Without it there is no kit under the cap."
+        elif found.without is None:
+            yield "Time ran out before it was known what would be best without it."
     elif found.verdict is Verdict.BARRED:
         yield from found.barred or ["No kit under the cap can hold it."]
     elif found.verdict in (Verdict.REFUSED, Verdict.PASSED_OVER):
         yield from found.barred
     elif found.verdict is Verdict.BEATEN:
         yield "It may be in a kit, but the best kit is better without it."
-    if best and with_it:
-        yield from _compared(found, best, with_it)
-    if not found.complete and found.verdict is Verdict.BEATEN:
-        yield "Time ran out before it was known at which price it would be in the best kit."
 
 
 def _not_known(found: WhyNot) -> Iterator[str]:
@@ -103,14 +111,7 @@ def _not_known(found: WhyNot) -> Iterator[str]:
     yield "It is not in the best kit. Time ran out before it was known why."
 
 
-def _without(found: WhyNot, best: Kit) -> Iterator[str]:
-    without = found.without
-    if without is None and not found.complete:
-        yield "Time ran out before it was known what would be best without it."
-        return
-    if without is None:
-        yield "Without it there is no kit under the cap."
-        return
+def _without(found: WhyNot, best: Kit, without: Kit) -> Iterator[str]:
     yield f"Without it the best kit has {_figures(without, best, found.brief)}."
     if new := came(without, best):
         names = _names(found)
@@ -134,14 +135,20 @@ def _figures(kit: Kit, best: Kit, brief: Brief) -> str:
 
 
 def _compared(found: WhyNot, best: Kit, with_it: Kit) -> Iterator[str]:
-    currency, names = found.brief.currency, _names(found)
+    names = _names(found)
     yield f"With it the best kit has {_figures(with_it, best, found.brief)}."
     new, gone = (listed(skus, names) for skus in (came(with_it, best), came(best, with_it)))
     yield f"It would bring {new}" + (f" for {gone}." if gone else ".")
-    ways = []
+
+
+def break_even_sentences(found: WhyNot) -> Iterator[str]:
+    """Tell at which price or quality a row would be in the best kit."""
+    currency, ways = found.brief.currency, []
     if found.price is not None:
         ways.append(f"at a price of {to_text(found.price, currency)} {currency} or less")
     if found.quality is not None:
         ways.append(f"with a quality of {found.quality / 100:g} or more")
     if ways:
         yield f"It would be in the best kit {', or '.join(ways)}."
+    if not found.complete and found.verdict is Verdict.BEATEN:
+        yield "Time ran out before it was known at which price it would be in the best kit."

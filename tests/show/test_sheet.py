@@ -17,7 +17,7 @@ from kitsolver.explain.answer import answer
 from kitsolver.explain.around import around
 from kitsolver.shop.money import to_text
 from kitsolver.show.sentences import figure_text
-from kitsolver.show.sheet.fabric_drawing import fabric_drawing
+from kitsolver.show.sheet.fabric_drawing import Box, FabricDrawing, fabric_drawing
 from kitsolver.show.sheet.goods_facts import GoodsFacts
 from kitsolver.show.sheet.ladder_drawing import across, ladder_drawing
 from kitsolver.show.sheet.locale_style import style_of
@@ -98,11 +98,16 @@ def test_a_customer_s_sheet_has_every_line_and_sum(picked):
         (f"{shade.stitches}", "at home" if shade.sku is None else f"{shade.skeins} skein")
         for shade in kit.shades
     )
-    names = {"goods": "goods", "discount": "discount", "delivery": "delivery", "payable": "in all"}
+    names = {
+        "goods": "goods",
+        "discount": "discount",
+        "delivery": "delivery",
+        "payable": f"in all, {currency}",
+    }
     for name, word in names.items():
         amount = getattr(kit.receipt, name)
         sign = "-" if name == "discount" and amount else ""
-        shown = f"{word} {sign}{to_text(amount, currency)} {currency}"
+        shown = f"{word} {sign}{to_text(amount, currency)}"
         assert shown in told or (name in ("discount", "delivery") and not amount)
     assert f"Quality {figure_text(kit.figures.quality)} of 100" in told
     # What is left to the shop is nobody else's business.
@@ -273,7 +278,8 @@ def test_the_drawing_is_to_scale_and_shows_what_the_kit_says(picked):
     designs = [box for box in drawing.boxes if box.kind != "cut"]
     expected = min(brief.heads, kit.fit.pieces) if brief.heads > 1 else kit.fit.repeats
     assert len(designs) == expected
-    ratio = sorted((drawing.first.width, drawing.first.height))
+    design = next(box for box in drawing.boxes if box.kind == "design")
+    ratio = sorted((design.width, design.height))
     finished = sorted(float(side) for side in kit.fit.finished)
     assert ratio[0] / ratio[1] == pytest.approx(finished[0] / finished[1], rel=1e-3)
 
@@ -323,3 +329,9 @@ def test_the_sheet_goes_to_standard_output_alone():
     assert done.stdout.startswith("<!DOCTYPE html>")
     assert done.stdout.rstrip().endswith("</html>")
     assert CliRunner().invoke(app, [*command, "--json", "-"]).exit_code == 2
+
+
+def test_each_cut_is_drawn_once_and_none_along_the_edge():
+    cuts = [Box("cut", left, top, 20, 30) for left in (0, 20) for top in (0, 30)]
+    drawing = FabricDrawing(50, 60, tuple(cuts), "", "", "", "", "", 1)
+    assert set(drawing.cut_lines) == {(20, 0, 20, 60), (40, 0, 40, 60), (0, 30, 40, 30)}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from math import floor, prod
@@ -60,14 +60,38 @@ class FabricDrawing:
     units: int
 
     @property
-    def first(self) -> Box:
-        """The design that is labelled with its size."""
-        return next(box for box in self.boxes if box.kind == "design")
+    def cut_lines(self) -> tuple[tuple[float, float, float, float], ...]:
+        """Where scissors go: lines from one point to another, each once, none along the edge."""
+        along: dict[tuple[bool, float], list[tuple[float, float]]] = {}
+        for box in self.boxes:
+            if box.kind != "cut":
+                continue
+            right, bottom = round(box.left + box.width, 1), round(box.top + box.height, 1)
+            left, top = round(box.left, 1), round(box.top, 1)
+            for x in (left, right):
+                if 0 < x < round(self.width, 1):
+                    along.setdefault((True, x), []).append((top, bottom))
+            for y in (top, bottom):
+                if 0 < y < round(self.height, 1):
+                    along.setdefault((False, y), []).append((left, right))
+        return tuple(
+            (at, start, at, end) if upright else (start, at, end, at)
+            for (upright, at), parts in sorted(along.items())
+            for start, end in _joined(parts)
+        )
 
-    @property
-    def type_size(self) -> float:
-        """The height of letters, which look equally large on every sheet."""
-        return max(self.width, self.height) / 26
+
+def _joined(parts: Iterable[tuple[float, float]]) -> Iterator[tuple[float, float]]:
+    """Yield the stretches that parts of a line cover, those that touch as one."""
+    start, end = 0.0, -1.0
+    for low, high in sorted(parts):
+        if low > end + 0.2:
+            if end >= start:
+                yield start, end
+            start, end = low, high
+        end = max(end, high)
+    if end >= start:
+        yield start, end
 
 
 def fabric_drawing(kit: Kit, brief: Brief) -> FabricDrawing | None:

@@ -22,7 +22,9 @@ _SCALES = [step / 50 for step in range(150, 3, -1)]
 _LEAST = (1.0, 0.8, 0.6, 0.45, 0.3, 0.2)
 # So much of a name fits into a unit of width.
 _LETTER_WIDTH = 7.4
-_SHADOW = 6.0
+# Several of a kind lie on each other, each so much further to the right, or down.
+_STACKED, _SUNK = 7.0, 4.0
+_MOST_LINES = 3
 
 
 @dataclass(frozen=True)
@@ -110,7 +112,9 @@ def _scene(
     *,
     same_scale: bool,
 ) -> Scene:
-    bottom = max((one.top + one.height + _LINE * 2 for one in placed), default=0.0)
+    bottom = max(
+        (one.top + one.height + _LINE * max(2, len(one.lines)) for one in placed), default=0.0
+    )
     cloth_bottom = cloth.height * scale + 2 * _EDGE + 2 * _LINE if cloth else 0.0
     height = max(bottom, cloth_bottom) + _EDGE / 2
     lift = (height - bottom - _EDGE / 2) / 2 if bottom < height else 0.0
@@ -150,10 +154,10 @@ def _laid(
             room = max(one.width * scale, _label_width(one))
             width, height = one.width * scale, one.height * scale
             x, y = at + (room - width) / 2, top + high - height
-            text = (at + room / 2, top + high + _LINE)
+            text = (at + room / 2, top + high + _LINE + _SUNK * (one.drawn - 1))
             placed.append(Placed(one, x, y, width, height, text, "middle", _label(one)))
             at += room + _GAP + spread
-        top += high + 2 * _LINE + _GAP
+        top += high + max(2, *(len(_label(one)) for one in row)) * _LINE + _GAP
     if top > HEIGHT or any(one.left + one.width > right + 1 for one in placed):
         return None
     return tuple(placed)
@@ -175,7 +179,7 @@ def _thread_rows(
         y = _EDGE if row == 0 else y
         width, height = one.width * scale, one.height * scale
         x = left + column * (widest + label + _GAP)
-        text = (x + widest + 14, y + height / 2 + _LETTERS / 3)
+        text = (x + widest + 14 + _STACKED * (one.drawn - 1), y + height / 2 + _LETTERS / 3)
         yield Placed(one, x, y, width, height, text, "start", _label(one) if label else ())
         y += max(height, _LETTERS) + 9
 
@@ -199,7 +203,7 @@ def _label_width(one: Thing) -> float:
 
 
 def _label(one: Thing) -> tuple[str, ...]:
-    """Return a name in at most two short lines, with the number of units."""
+    """Return a name in at most three short lines, with the number of units."""
     most = 18
     counted = f"{one.units} × {one.name}" if one.units > 1 else one.name
     if one.home:
@@ -212,8 +216,8 @@ def _label(one: Thing) -> tuple[str, ...]:
             lines.append(word)
         else:
             lines[-1] = f"{lines[-1]} {word}".strip()
-    if len(lines) > 2:
-        lines = [lines[0], _cut(" ".join(lines[1:]), most)]
+    if len(lines) > _MOST_LINES:
+        lines = [*lines[: _MOST_LINES - 1], _cut(" ".join(lines[_MOST_LINES - 1 :]), most)]
     return tuple(_cut(line, most + 4) for line in lines)
 
 

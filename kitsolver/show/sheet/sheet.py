@@ -12,7 +12,7 @@ from kitsolver.explain.around import Around
 from kitsolver.explain.no_kit.why_no_kit import NoKit
 from kitsolver.explain.reach import Reached
 from kitsolver.shop.money import to_text
-from kitsolver.show.sentences import figure_text
+from kitsolver.show.sentences import caution_sentences, figure_text
 from kitsolver.show.sheet.class_view import class_view
 from kitsolver.show.sheet.goods_facts import GoodsFacts
 from kitsolver.show.sheet.kit_view import kit_view
@@ -31,7 +31,7 @@ from kitsolver.solve.outcome import Kit, Outcome
 # From so many lines on, a sheet is set in smaller type, so that it stays one page.
 _DENSE, _DENSER = 15, 24
 # How high the colours' strips are on a card, which has a page for them.
-_CARD_STRIPS = 560.0
+_CARD_STRIPS = 620.0
 
 
 class Reader(StrEnum):
@@ -104,7 +104,8 @@ def picking_html(kits: list[Picked], title: str, paper: Paper) -> str:
     page = _frame(title, Reader.SHOP, paper) | {"kit": kits, "copies": 1, "dense": ""}
     skus = [line.sku for one in kits for line in one.kit.lines]
     page["picking"] = picking_view(kits, GoodsFacts.of(paper.catalogue, skus), paper.shelf)
-    return _filled(page | {"caution_sentences": ()})
+    told = (sentence for one in kits for sentence in caution_sentences(one.kit, one.brief))
+    return _filled(page | {"caution_sentences": list(dict.fromkeys(told))})
 
 
 def _frame(title: str, reader: Reader, paper: Paper) -> dict[str, Any]:
