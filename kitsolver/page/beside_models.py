@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from decimal import Decimal
 from typing import Any
 
 from kitsolver.brief.brief import Brief
+from kitsolver.explain.why_not import WhyNot
 from kitsolver.page.address import Address
+from kitsolver.page.everyday import everyday
 from kitsolver.page.several import SeveralAsked, SeveralFound
 from kitsolver.page.wishes.colour_wishes import FAR
 from kitsolver.shop.money import to_text
 from kitsolver.show.sentences import figure_text
 from kitsolver.show.sheet.goods_facts import GoodsFacts
+from kitsolver.show.sheet.scene import scene_of
 from kitsolver.show.sheet.texts import texts
 from kitsolver.show.sheet.things import short_name
-from kitsolver.show.sheet.tide import from_dark_to_light
+from kitsolver.show.why import break_even_sentences, standing_sentences
 from kitsolver.solve.outcome import Kit
 
 
@@ -23,12 +27,6 @@ def several_context(address: Address, asked: SeveralAsked, found: SeveralFound) 
     """Return several kits side by side, each with the address that shows it alone."""
     shown = []
     for one, kit, brief in zip(asked.kits, found.kits, found.briefs, strict=False):
-        every = float(sum(shade.stitches for shade in kit.shades)) or 1.0
-        left, bands = 0.0, []
-        for shade in from_dark_to_light(kit.shades):
-            width = 100 * float(shade.stitches) / every
-            bands.append({"colour": shade.thread_colour, "left": left, "width": width + 0.1})
-            left += width
         alone = address.asking(brief).choosing(keep=[line.sku for line in kit.lines])
         shown.append(
             {
@@ -36,13 +34,19 @@ def several_context(address: Address, asked: SeveralAsked, found: SeveralFound) 
                 "copies": one.copies,
                 "payable": to_text(kit.receipt.payable, brief.currency),
                 "quality": figure_text(kit.figures.quality),
-                "bands": bands,
-                "colours": [shade.thread_colour for shade in kit.shades],
-                "lines": kit.lines,
+                "scene": scene_of(kit, brief, found.facts),
+                "lines": [
+                    {
+                        "units": line.units,
+                        "name": line.name,
+                        "sum": to_text(line.total, brief.currency),
+                    }
+                    for line in kit.lines
+                ],
                 "href": replace(alone, way="bundles", copies=one.copies).href(),
             }
         )
-    return {"shown": shown, "says": found.says}
+    return {"shown": shown, "says": [everyday(sentence) for sentence in found.says]}
 
 
 def copies_context(address: Address, brief: Brief, kit: Kit, facts: GoodsFacts) -> dict[str, Any]:
@@ -94,33 +98,77 @@ def held_context(address: Address, brief: Brief, kit: Kit, held: Kit | None) -> 
     if held is None:
         return context
 
-    def lines(one: Kit, other: Kit) -> list[dict[str, Any]]:
-        units = {line.sku: line.units for line in other.lines}
-        return [
-            {
-                "units": line.units - units.get(line.sku, 0),
-                "name": line.name,
-                "sum": to_text((line.units - units.get(line.sku, 0)) * line.price, brief.currency),
-            }
-            for line in one.lines
-            if line.units > units.get(line.sku, 0)
-        ]
-
+    # The difference of the figures as they are shown.
+    shown = (Decimal(figure_text(one.figures.quality)) for one in (kit, held))
+    better = next(shown) - next(shown)
     context["held"] = {
         "payable": to_text(held.receipt.payable, brief.currency),
         "quality": figure_text(held.figures.quality),
-        "came": lines(kit, held),
-        "went": lines(held, kit),
+        "dearer": _signed(kit.receipt.payable - held.receipt.payable, brief.currency),
+        "better": f"{'−' if better < 0 else '+'}{abs(better)}",
+        "came": more_than(held, kit),
+        "went": more_than(kit, held),
         "back": f"/?{address.held}",
         "let_go": replace(address, held="").href(),
     }
     return context
 
 
-def sent_context(address: Address, brief: Brief, kit: Kit) -> dict[str, Any]:
+def _signed(amount: int, currency: str) -> str:
+    return f"{'−' if amount < 0 else '+'}{to_text(abs(amount), currency)}"
+
+
+def more_than(one: Kit, other: Kit) -> list[dict[str, Any]]:
+    """Return what another kit holds more than one, each with its units and what these cost."""
+    units = {line.sku: line.units for line in one.lines}
+    return [
+        {
+            "units": line.units - units.get(line.sku, 0),
+            "name": line.name,
+            "sum": to_text((line.units - units.get(line.sku, 0)) * line.price, other.currency),
+        }
+        for line in other.lines
+        if line.units > units.get(line.sku, 0)
+    ]
+
+
+def why_context(found: WhyNot) -> dict[str, Any]:
+    """Return why a row is in the best kit or not, with the kit that is set beside the best."""
+    t = texts("kitsolver.page").why
+    told = [*standing_sentences(found), *(found.why.because if found.why else ())]
+    beside = []
+    for says, other in ((t.with_it, found.with_it), (t.without, found.without)):
+        if found.best is None or other is None:
+            continue
+        figures = t.figures.format(
+            payable=to_text(other.receipt.payable, other.currency),
+            quality=figure_text(other.figures.quality),
+            best_payable=to_text(found.best.receipt.payable, other.currency),
+            best_quality=figure_text(found.best.figures.quality),
+            currency=other.currency,
+        )
+        came, went = more_than(found.best, other), more_than(other, found.best)
+        beside.append({"says": says, "figures": figures, "came": came, "went": went})
+    return {
+        "sku": found.sku,
+        "name": found.name or found.sku,
+        "sentences": [everyday(sentence) for sentence in told],
+        "beside": beside,
+        "ways": [everyday(sentence) for sentence in break_even_sentences(found)],
+    }
+
+
+def seen_skus(address: Address) -> list[str]:
+    """Return the rows of the kit that was shown when an address was sent."""
+    return address.seen.split("\n")[1:]
+
+
+def sent_context(
+    address: Address, brief: Brief, kit: Kit, names: Mapping[str, str]
+) -> dict[str, Any]:
     """Return the address to send, and how the kit differs from the one that was sent, if it does.
 
-    The address that is sent holds the sum and the skus of the kit.
+    The address that is sent holds the sum and the skus of the kit; `names` are theirs.
     """
     payable = to_text(kit.receipt.payable, brief.currency)
     skus = [line.sku for line in kit.lines]
@@ -128,10 +176,10 @@ def sent_context(address: Address, brief: Brief, kit: Kit) -> dict[str, Any]:
     context: dict[str, Any] = {"send": sending.href(), "differs": None}
     then, *were = address.seen.split("\n")
     if address.seen and (then, sorted(were)) != (payable, sorted(skus)):
-        names = {line.sku: line.name for line in kit.lines}
+        here = {line.sku: line.name for line in kit.lines}
         context["differs"] = {
             "then": then[:40],
-            "came": [names[sku] for sku in skus if sku not in were],
-            "went": [sku for sku in were if sku not in skus],
+            "came": [here[sku] for sku in skus if sku not in were],
+            "went": [names.get(sku, sku) for sku in were if sku not in skus],
         }
     return context

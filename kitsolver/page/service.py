@@ -18,12 +18,14 @@ from kitsolver.page.address import Address
 from kitsolver.page.catalogue_store import CatalogueStore, StoredCatalogue
 from kitsolver.page.catalogue_summary import CatalogueSummary, summary_of
 from kitsolver.page.page_findings import NoSum
+from kitsolver.page.patience import Patience
 from kitsolver.page.result_cache import ResultCache
 from kitsolver.page.tasks import PackedLadder, TimedAnswer
 from kitsolver.page.worker import CatalogueToRead, HomeToRead
 from kitsolver.page.worker_pool import WorkerPool
 from kitsolver.shop.findings import BadInput
 from kitsolver.solve.outcome import Outcome, Rung, Status
+from kitsolver.solve.time_limit import OutOfTime
 
 T = TypeVar("T")
 
@@ -55,15 +57,23 @@ class Service:
         self._briefs = ResultCache[Brief](_BRIEFS)
         self._answers = ResultCache[TimedAnswer](_ANSWERS, lambda found: found.complete)
         self._ladders = ResultCache[PackedLadder](_LADDERS, lambda found: found.complete)
+        self._patience = Patience()
         self._summaries = ResultCache[CatalogueSummary](_SUMMARIES)
 
-    async def do(self, task: Callable[..., T], *args: object, kind: Hashable = None) -> T:
+    async def do(
+        self,
+        task: Callable[..., T],
+        *args: object,
+        kind: Hashable = None,
+        searching: float = tasks.SEARCHING,
+    ) -> T:
         """Return the result of a task, which is heavy unless the last one of its kind was quick.
 
-        Raises what `WorkerPool.do` raises.
+        `searching` is how many seconds the task itself looks for its result. Raises what
+        `WorkerPool.do` raises.
         """
-        heavy = kind is None
-        return await self.pool.do(task, *args, seconds=tasks.ENDED, heavy=heavy, kind=kind)
+        heavy, seconds = kind is None, tasks.ENDED - tasks.SEARCHING + searching
+        return await self.pool.do(task, *args, seconds=seconds, heavy=heavy, kind=kind)
 
     async def read(self, task: Callable[..., T], *args: object) -> T:
         """Return the result of a task that reads what somebody wrote.
@@ -134,11 +144,23 @@ class Service:
         if found is not None:
             return found
         source = self.source(address, brief.currency)
-        without_cap = _without_cap(address)
-        return await self._answers.get(
-            (source, without_cap, brief.total_cap),
-            lambda: self.do(tasks.kit, source, brief, kind=(source, without_cap)),
-        )
+        kind = source, _without_cap(address)
+        key = *kind, brief.total_cap
+        seconds = self._patience.seconds(key, tasks.PICKING)
+
+        async def look() -> TimedAnswer:
+            asked = tasks.kit, source, brief, seconds
+            found = await self.do(*asked, kind=kind, searching=seconds)
+            self._patience.note(key, complete=found.complete)
+            return found
+
+        return await self._answers.get(key, look)
+
+    def next_pick(self, address: Address, brief: Brief) -> float:
+        """Return how many seconds the best kit of an address is looked for next time."""
+        source = self.source(address, brief.currency)
+        key = source, _without_cap(address), brief.total_cap
+        return self._patience.seconds(key, tasks.PICKING)
 
     async def check(self, address: Address, brief: Brief) -> None:
         """Hold a brief against the catalogue of an address.
@@ -177,9 +199,26 @@ class Service:
         """Return the ladder of an address."""
         source, high = self.source(address, brief.currency), self.top(address, brief)
         key = source, _without_cap(address), high
-        return await self._ladders.get(
-            key, lambda: self.do(tasks.packed_ladder, source, brief, high)
-        )
+        seconds = self._patience.seconds(key, tasks.SEARCHING)
+        # A ladder on which time ran out is continued where it ended.
+        before = self._ladders.known(key)
+
+        async def look() -> PackedLadder:
+            try:
+                asked = tasks.packed_ladder, source, brief, high, seconds, before
+                found = await self.do(*asked, searching=seconds)
+            except OutOfTime:
+                self._patience.note(key, complete=False)
+                raise
+            self._patience.note(key, complete=found.complete)
+            return found
+
+        return await self._ladders.get(key, look)
+
+    def next_ladder(self, address: Address, brief: Brief) -> float:
+        """Return how many seconds the ladder of an address is looked for next time."""
+        source, high = self.source(address, brief.currency), self.top(address, brief)
+        return self._patience.seconds((source, _without_cap(address), high), tasks.SEARCHING)
 
     def known_ladder(self, address: Address, brief: Brief) -> PackedLadder | None:
         """Return the ladder of an address if it is known already."""

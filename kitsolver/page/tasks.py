@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pickle
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -14,7 +15,7 @@ from kitsolver.brief.validate_against import validate_against
 from kitsolver.explain.answer import Answer, answer
 from kitsolver.explain.around import around
 from kitsolver.explain.copies import supplies_of
-from kitsolver.explain.ladder import ladder
+from kitsolver.explain.ladder import Ladder, LadderRung, ladder
 from kitsolver.explain.lines import Instead, instead
 from kitsolver.explain.others import Others
 from kitsolver.explain.others import others as other_kits
@@ -37,7 +38,7 @@ from kitsolver.show.shortage import shortage_sentences
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import Figures
 from kitsolver.solve.outcome import Kit, Status
-from kitsolver.solve.time_limit import TimeLimit
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 # How long the best kit is looked for before the best so far is shown, in seconds; and how long
 # anything else is looked for. A task that takes much longer than that is ended with its worker.
@@ -108,14 +109,27 @@ class TimedAnswer:
     facts: GoodsFacts = field(default_factory=GoodsFacts)
 
 
-def kit(source: CatalogueToRead, brief: Brief) -> TimedAnswer:
+def kit(source: CatalogueToRead, brief: Brief, seconds: float = PICKING) -> TimedAnswer:
     """Return the best kit, or why there is none."""
     catalogue = catalogue_of(source)
-    limit = TimeLimit(PICKING)
-    found = answer(catalogue, brief, seconds=PICKING)
+    limit = TimeLimit(seconds)
+    found = answer(catalogue, brief, seconds=seconds)
     complete = bool(limit.left) and found.outcome.status is not Status.BEST_SO_FAR
     lines = found.outcome.kit.lines if found.outcome.kit else ()
-    return TimedAnswer(found, complete, GoodsFacts.of(catalogue, [line.sku for line in lines]))
+    skus = [*(line.sku for line in lines), *_chosen(brief)]
+    return TimedAnswer(found, complete, GoodsFacts.of(catalogue, skus))
+
+
+def _chosen(brief: Brief) -> list[str]:
+    """Return the rows that a brief names."""
+    choose = brief.choose
+    return [*choose.keep, *choose.leave_out, *choose.own]
+
+
+def names_of(source: CatalogueToRead, skus: Sequence[str]) -> dict[str, str]:
+    """Return the names of those rows that there are, by sku."""
+    catalogue = catalogue_of(source)
+    return {sku: catalogue.row(sku)["name"] for sku in skus if sku in catalogue}
 
 
 @dataclass(frozen=True)
@@ -177,17 +191,53 @@ class PackedLadder:
         return self.proven_from <= self.low
 
 
-def packed_ladder(source: CatalogueToRead, brief: Brief, high: int) -> PackedLadder:
-    """Return every rung from the cheapest kit up to a cap in minor units."""
+def packed_ladder(
+    source: CatalogueToRead,
+    brief: Brief,
+    high: int,
+    seconds: float = SEARCHING,
+    before: PackedLadder | None = None,
+) -> PackedLadder:
+    """Return every rung from the cheapest kit up to a cap in minor units.
+
+    Parameters
+    ----------
+    before : PackedLadder, optional
+        What was found before time ran out: the search goes on below it.
+    """
     catalogue = catalogue_of(source)
-    found = ladder(catalogue, brief, high=high, seconds=SEARCHING)
+    if before is None or not before.rungs:
+        found = ladder(catalogue, brief, high=high, seconds=seconds)
+    else:
+        found = _further(before, catalogue, brief, seconds)
     rungs = tuple(
         PackedRung(rung.cap, rung.kit.figures, pickle.dumps(rung.kit)) for rung in found.rungs
     )
-    skus = [line.sku for rung in found.rungs for line in rung.kit.lines]
+    skus = [line.sku for rung in found.rungs for line in rung.kit.lines] + _chosen(brief)
     facts, drawing = GoodsFacts.of(catalogue, skus), ladder_drawing(found)
     ends = found.low, found.high, found.proven_from
     return PackedLadder(*ends, rungs, drawing, found.row_counts, facts)
+
+
+def _further(before: PackedLadder, catalogue: Catalogue, brief: Brief, seconds: float) -> Ladder:
+    """Return a ladder that was begun, continued downwards from its lowest rung.
+
+    The kit of that rung is best at every cap from what it comes to up to where the proof ended.
+    """
+    low, proven_from = before.low, before.proven_from
+    below: tuple[LadderRung, ...] = ()
+    # If time runs out before anything new is proven, what was proven before still is.
+    with suppress(OutOfTime):
+        found = ladder(catalogue, brief, high=before.rungs[0].cap - 1, seconds=seconds)
+        low, proven_from, below = found.low, found.proven_from, found.rungs
+    kits = [(rung.cap, rung.kit) for rung in below]
+    kits += [(rung.cap, rung.kit) for rung in before.rungs]
+    lower = [None, *(kit.figures.quality for _, kit in kits)]
+    rungs = tuple(
+        LadderRung(cap, kit, (), (), main=kit.figures.quality != under)
+        for (cap, kit), under in zip(kits, lower, strict=False)
+    )
+    return Ladder(brief, low, before.high, rungs, proven_from, row_counts=before.row_counts)
 
 
 def sheet(source: CatalogueToRead, brief: Brief, reader: Reader, copies: int, paper: Paper) -> str:
@@ -230,6 +280,7 @@ class Row:
     price: str
     quality: str
     tags: str
+    colours: tuple[str, ...]
 
 
 def rows_with(source: CatalogueToRead, words: str) -> tuple[int, tuple[Row, ...]]:
@@ -245,8 +296,11 @@ def rows_with(source: CatalogueToRead, words: str) -> tuple[int, tuple[Row, ...]
 
 def _row(catalogue: Catalogue, sku: str) -> Row:
     cells = catalogue.row(sku)
-    texts = (cells.get(name, "") for name in ("name", "category", "price", "quality", "tags"))
-    return Row(sku, *texts)
+    name, category, price, quality, tags = (
+        cells.get(column, "") for column in ("name", "category", "price", "quality", "tags")
+    )
+    colours = GoodsFacts.of(catalogue, [sku]).colours(sku)
+    return Row(sku, name, category, price, quality, tags, colours)
 
 
 def others(source: CatalogueToRead, brief: Brief, number: int) -> Others:

@@ -11,11 +11,13 @@ from kitsolver.explain.lines import Instead
 from kitsolver.explain.mend import Mend
 from kitsolver.explain.others import Others
 from kitsolver.page.address import Address
-from kitsolver.page.beside_models import colour_notes, copies_context
+from kitsolver.page.beside_models import colour_notes, copies_context, more_than
 from kitsolver.page.catalogue_summary import CatalogueSummary
+from kitsolver.page.everyday import everyday
 from kitsolver.page.tasks import PackedLadder, TimedAnswer
 from kitsolver.shop.money import to_text
 from kitsolver.show.sentences import figure_text, margin_sentences
+from kitsolver.show.sheet.goods_facts import GoodsFacts
 from kitsolver.show.sheet.kit_view import kit_view
 from kitsolver.show.sheet.ladder_drawing import HEIGHT, WIDTH, across
 from kitsolver.show.sheet.scene import scene_of
@@ -27,6 +29,7 @@ from kitsolver.show.templates import templates
 from kitsolver.solve.outcome import Kit, Line
 
 Context = dict[str, Any]
+NO_TITLE = "A kit"
 
 
 def page_of(template: str, context: Context) -> str:
@@ -66,17 +69,17 @@ def kit_context(address: Address, brief: Brief, found: TimedAnswer) -> Context:
     """Return what is shown of a kit, or of why there is none."""
     outcome, why = found.answer
     context: Context = {
-        "title": brief.title or "A kit",
+        "title": brief.title or NO_TITLE,
         "currency": brief.currency,
         "cap": to_text(brief.total_cap, brief.currency),
         "heads": brief.heads,
         "copies": address.copies,
-        "why": why,
+        "because": [everyday(sentence) for sentence in (why.because if why else ())],
         "skipped": list(skipped_sentences(outcome.row_counts)),
         "mends": [_mended(mend, address, brief) for mend in (why.mends if why else ())],
         "kit": None,
         "actions": {},
-        "chosen": list(_chosen(address, brief)),
+        "chosen": list(_chosen(address, brief, found.facts)),
     }
     if outcome.kit is None:
         return context
@@ -91,6 +94,9 @@ def kit_context(address: Address, brief: Brief, found: TimedAnswer) -> Context:
             "scene": scene_of(kit, brief, found.facts),
             "strips": strips_of(kit, brief),
             "kept": brief.choose.keep,
+            # What is said first is told above the kit.
+            "proof_sentences": view["verdict_sentences"][1:],
+            "papers": list(_papers(address, brief)),
             "colour_notes": list(colour_notes(brief, kit)),
             "supply": copies_context(address, brief, kit, found.facts),
             "margin": list(margin_sentences(kit, brief)),
@@ -105,7 +111,7 @@ def kit_context(address: Address, brief: Brief, found: TimedAnswer) -> Context:
 def _mended(mend: Mend, address: Address, brief: Brief) -> Context:
     """Return a mend with the address of the brief that it makes."""
     return {
-        "says": mend.says,
+        "says": everyday(mend.says.rstrip(".")),
         "payable": to_text(mend.payable, brief.currency),
         "href": address.asking(mend.applied(brief)).href(),
     }
@@ -154,22 +160,42 @@ def row_actions(sku: str, address: Address, brief: Brief) -> Iterator[Action]:
     yield Action("why_or_not", address.href("/why", sku=sku))
 
 
-def _chosen(address: Address, brief: Brief) -> Iterator[Context]:
+def _papers(address: Address, brief: Brief) -> Iterator[Context]:
+    """Yield the papers of a kit, the one that it is most likely wanted for first."""
+    readers = {"sheet": "", "card": "card", "picking": "shop"}
+    if brief.heads > 1:
+        readers = {"plan": "class", "order": "office", **readers}
+    if address.copies > 1:
+        readers = {"picking": "shop", **readers}
+    for says, reader in readers.items():
+        more = {"reader": reader} if reader else {}
+        yield {"says": says, "href": address.href("/sheet", **more)}
+
+
+def _chosen(address: Address, brief: Brief, facts: GoodsFacts) -> Iterator[Context]:
     """Yield the rows that are kept, left out or owned, each with the address that undoes it."""
     for name in ("keep", "leave_out", "own"):
         skus = getattr(brief.choose, name)
         for sku in skus:
             rest = [other for other in skus if other != sku]
-            yield {"says": name, "sku": sku, "href": address.choosing(**{name: rest}).href()}
+            href = address.choosing(**{name: rest}).href()
+            yield {"says": name, "sku": sku, "name": facts.cell(sku, "name"), "href": href}
 
 
-def ladder_context(address: Address, brief: Brief, ladder: PackedLadder | None) -> Context:
-    """Return what is shown of the ladder, or the address that shows it."""
+def ladder_context(
+    address: Address, brief: Brief, ladder: PackedLadder | None, next_look: float
+) -> Context:
+    """Return what is shown of the ladder, or the address that shows it.
+
+    `next_look` is how many seconds it is looked for if it is asked for now.
+    """
     context: Context = {
         "ladder": ladder,
         "ladder_href": address.href("/ladder"),
         "currency": brief.currency,
         "cap": to_text(brief.total_cap, brief.currency),
+        "next_look": round(next_look),
+        "alone": False,
     }
     if ladder is None:
         return context
@@ -197,6 +223,7 @@ def ladder_context(address: Address, brief: Brief, ladder: PackedLadder | None) 
         "steps": ladder.drawing,
         "frame": (WIDTH, HEIGHT),
         "cap_x": across(cap, ladder.low, ladder.high),
+        "unknown_to": across(ladder.proven_from, ladder.low, ladder.high),
         "low": to_text(ladder.low, currency),
         "step": to_text(1, currency),
         "caps": " ".join(to_text(each.cap, currency) for each in ladder.rungs),
@@ -231,19 +258,15 @@ def comparison(
 
     It may be the best of the kits `without` a line, which is then at home or left out.
     """
-    there, here = ({line.sku: line for line in one.lines} for one in (best, kit))
-    came = [line for sku, line in here.items() if sku not in there]
-    went = [line for sku, line in there.items() if sku not in here]
-    taken = address.choosing(keep=here)
+    taken = address.choosing(keep=[line.sku for line in kit.lines])
     if without is not None:
         need = without.role == "need"
         taken = address.having(without.category) if need else _without(without.sku, address, brief)
     return {
         "payable": to_text(kit.receipt.payable, brief.currency),
         "quality": figure_text(kit.figures.quality),
-        "extras": figure_text(kit.figures.extras),
-        "came": [line.name for line in came],
-        "went": [line.name for line in went],
+        "came": more_than(best, kit),
+        "went": more_than(kit, best),
         "href": taken.href(),
     }
 

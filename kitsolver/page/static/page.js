@@ -111,6 +111,8 @@ async function later() {
   const there = new DOMParser().parseFromString(await answer.text(), "text/html");
   const now = document.querySelector("#ladder[data-later]");
   const next = there.getElementById("ladder");
+  // Alone, the ladder shows all that it has; beside a kit that is folded.
+  next?.querySelector("details")?.removeAttribute("open");
   if (now && next && now.dataset.later === url) now.replaceWith(document.importNode(next, true));
 }
 

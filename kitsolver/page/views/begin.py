@@ -11,7 +11,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from kitsolver.page.address import Address, copies_in
 from kitsolver.page.service import Service
 from kitsolver.page.views.frame import SEE_OTHER, Frame
-from kitsolver.page.wishes.beginning import Beginning, address_of
+from kitsolver.page.wishes.beginning import WAYS, Beginning, address_of
 from kitsolver.page.wishes.form_view import fault_of
 from kitsolver.shop.findings import BadInput
 
@@ -24,8 +24,15 @@ def routes(service: Service, frame: Frame) -> APIRouter:
 
     @router.get("/begin")
     async def begin(request: Request) -> HTMLResponse:
-        """Show the sentence to complete."""
-        return await frame.begin_page(frame.address(request))
+        """Show the sentence to complete, begun in the way that was chosen."""
+        address = frame.address(request, "start", "goods")
+        asked = request.query_params
+        if asked.get("start") not in WAYS:
+            return await frame.begin_page(address)
+        currency = address.settings.get("currency", Beginning.currency)
+        goods = "own" if asked.get("goods") == "own" else "here"
+        given = Beginning(currency=currency, way=asked["start"], goods=goods)
+        return await frame.begin_page(address, given, chosen=True)
 
     @router.post("/begin")
     async def begun(

@@ -12,7 +12,7 @@ from fastapi.responses import HTMLResponse
 
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_text import toml_of
-from kitsolver.page import beside_models, view_models
+from kitsolver.page import beside_models, tasks, view_models
 from kitsolver.page.address import Address
 from kitsolver.page.catalogue_store import StoredCatalogue
 from kitsolver.page.catalogue_summary import CatalogueSummary
@@ -115,7 +115,12 @@ class Frame:
         if answer.answer.outcome.kit is not None:
             held = await self._held(address, brief)
             context |= beside_models.held_context(address, brief, answer.answer.outcome.kit, held)
-            context |= beside_models.sent_context(sent, brief, answer.answer.outcome.kit)
+            skus, names = beside_models.seen_skus(sent), {}
+            if skus:
+                source = service.source(address, brief.currency)
+                names = await service.do(tasks.names_of, source, skus, kind="names")
+            context |= beside_models.sent_context(sent, brief, answer.answer.outcome.kit, names)
+        context["unfinished"] = 0 if answer.complete else round(service.next_pick(address, brief))
         way = way_of(address.way, brief, address.copies)
         context["form"] = form_view(
             brief,
@@ -128,7 +133,8 @@ class Frame:
             stays=True,
         )
         ladder = service.known_ladder(address, brief)
-        context |= view_models.ladder_context(address, brief, ladder)
+        next_look = service.next_ladder(address, brief)
+        context |= view_models.ladder_context(address, brief, ladder, next_look)
         context |= {"files": file_links(address), "toml": toml_of(brief)}
         context["keeps"] = self.service.store.kept is not None
         context["home_list"] = service.store.get(address.home).name if address.home else ""
@@ -164,9 +170,15 @@ class Frame:
         address: Address,
         given: Beginning | None = None,
         faults: Mapping[str | None, Fault] | None = None,
+        *,
+        chosen: bool = False,
     ) -> HTMLResponse:
-        """Return the view with the sentence to complete, with what is wrong in it if anything."""
+        """Return the view with the sentence to complete, with what is wrong in it if anything.
+
+        Who has `chosen` a way in goes on with the sum.
+        """
         context, _ = await self.context(address, None)
+        context["chosen_way"] = chosen
         if given is None:
             currency = address.settings.get("currency", Beginning.currency)
             given = Beginning(currency=currency, way=address.way or "one")

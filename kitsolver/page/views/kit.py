@@ -35,6 +35,9 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         found = await service.ladder(address, brief)
         context, _ = await frame.context(address, brief.currency)
         address = frame.made_here(address)
-        return page("ladder.html", context | view_models.ladder_context(address, brief, found))
+        shown = view_models.ladder_context(
+            address, brief, found, service.next_ladder(address, brief)
+        )
+        return page("ladder.html", context | shown | {"title": brief.title or view_models.NO_TITLE})
 
     return router

@@ -5,10 +5,9 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
-from kitsolver.page import tasks, view_models
+from kitsolver.page import beside_models, tasks, view_models
 from kitsolver.page.service import Service
 from kitsolver.page.views.frame import Frame, page
-from kitsolver.show.why import why_not_sentences
 
 _OTHERS_SHOWN = 3
 
@@ -40,9 +39,8 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         context, _ = await frame.context(address, brief.currency)
         address = frame.made_here(address)
         found = await service.do(tasks.why, service.source(address, brief.currency), brief, sku)
-        sentences = [*why_not_sentences(found), *(found.why.because if found.why else ())]
         actions = list(view_models.row_actions(sku, address, brief))
-        context |= {"sku": sku, "sentences": sentences, "row_actions": actions}
+        context |= beside_models.why_context(found) | {"row_actions": actions}
         return page("why.html", context)
 
     @router.get("/shelves")

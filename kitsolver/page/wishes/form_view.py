@@ -10,6 +10,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_text import non_defaults
 from kitsolver.brief.needs import DEFAULT_NEEDS
 from kitsolver.page.catalogue_summary import CatalogueSummary
+from kitsolver.page.everyday import everyday
 from kitsolver.page.page_findings import TwoNumbers
 from kitsolver.page.wishes.colour_wishes import colour_words
 from kitsolver.page.wishes.fields import Field, Group, Kind, Sentence
@@ -146,9 +147,8 @@ def _typed(typed: Values, fields: Mapping[str, Field]) -> dict[str, list[str]]:
 
 def fault_of(finding: Finding) -> Fault:
     """Return what is wrong with a blank, without the brief's name for it."""
-    told = finding.sentence.replace(
-        f"{finding.column} ", f"{texts('kitsolver.page').ask.fault_this} ", 1
-    )
+    this = texts("kitsolver.page").ask.fault_this
+    told = everyday(finding.sentence.replace(f"{finding.column} ", f"{this} ", 1))
     readings: tuple[str, ...] = ()
     if isinstance(finding, TwoNumbers):
         readings = tuple((finding.detail or "").split(" or "))

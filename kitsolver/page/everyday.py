@@ -1,0 +1,14 @@
+"""Everyday words in the place of those that commands and JSON have for the same things."""
+
+from __future__ import annotations
+
+import re
+
+from kitsolver.show.sheet.texts import texts
+
+
+def everyday(sentence: str) -> str:
+    """Return a sentence of an explanation in the words of the page."""
+    for word, instead in texts("kitsolver.page").everyday:
+        sentence = re.sub(rf"\b{re.escape(word)}\b", instead, sentence)
+    return sentence
