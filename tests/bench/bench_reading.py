@@ -28,9 +28,9 @@ import resource, sys, time
 {imports}
 def peak():
     return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-before, start = peak(), time.perf_counter()
+before, start = peak(), time.process_time()
 result = {call}
-print(time.perf_counter() - start, peak() - before)
+print(time.process_time() - start, peak() - before)
 """
 READERS = {
     "pandas.read_csv": ("import pandas", "pandas.read_csv(sys.argv[1])"),
