@@ -1,108 +1,112 @@
-"""A large campaign: chart by chart against the one model on random instances, once and resumable.
+"""The campaign: kitsolver's answers on random instances against two judges, once and resumable.
 
-Run ``python tests/bench/campaign.py LEDGER --first 1000000 --number 50000``. The ledger gets a line
-a block; blocks that it holds are not drawn again. Exits 1 if the two ever differed. With ``--home``
-goods at home and rules of one's own are drawn onto the instances, with ``--rules`` such rules
-alone, and the naive twin has to give the same kit, too.
+Run ``python tests/bench/campaign.py LOG --number 100000``. The log gets a line an instance, and
+instances that it holds are not drawn again, so the command can be stopped and given again at any
+time. ``--minutes`` stops it by itself, ``--table`` only prints what the log holds. Exits 1 if an
+answer ever differed. ``tests/campaign`` says what is drawn and who judges.
 """
 
 from __future__ import annotations
 
 import argparse
+import subprocess
 import sys
 import tempfile
+import time
+from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from instances import instance, to_toml
-from instances.home import instance_with_home
-from naive import best
+from campaign.drawn import BRIEFS, shop
+from campaign.features import FEATURES, all_pairs, pairs_of
+from campaign.judged import Verdict, verdicts
 
-from kitsolver import Brief, Catalogue, Engine, Solver, read_brief, read_catalogue
-from kitsolver.brief.home_source import with_home_list
-from kitsolver.solve.kit import kit_of
-from kitsolver.solve.pick import search
-from kitsolver.solve.presolve.find import find_candidates
-from kitsolver.solve.search_result import SearchResult
-from kitsolver.solve.time_limit import TimeLimit
-
-BLOCK = 500
+FIRST = 20_261_126
+ENOUGH = 100  # instances with a kit for each pair of features
 
 
-def differs(
-    seed: int, folder: Path, *, with_goods_at_home: bool = False, with_rules: bool = False
-) -> bool:
-    """Tell whether the ways give another choice, or prove another bound."""
-    home = ""
-    if with_goods_at_home:
-        text, asked, home = instance_with_home(seed, further=seed % 3 == 0, rules=seed % 3 == 1)
-    else:
-        text, asked = instance(seed, rules=with_rules, further=with_rules and seed % 4 == 0)
-    shop, brief = folder / "shop.csv", folder / "brief.toml"
-    shop.write_text(text, encoding="utf-8", newline="")
-    brief.write_text(to_toml(asked), encoding="utf-8")
-    read = read_brief(brief)
-    catalogue = read_catalogue(shop, currency=read.currency)
-    if home:
-        (folder / "home.csv").write_text(home, encoding="utf-8")
-        read, catalogue, _ = with_home_list(catalogue, read, folder=folder)
-    fast = search(
-        Engine.BY_CHART, find_candidates(catalogue, read, thin=True), Solver.SCIP, TimeLimit()
-    )
-    model = search(Engine.ONE_SHOT, find_candidates(catalogue, read), Solver.SCIP, TimeLimit())
-    answers = [found and (found.selection, found.bound, found.proven) for found in (fast, model)]
-    told = with_goods_at_home or with_rules
-    if told and _lines(fast, read, catalogue) != _of_twin(best(text, asked, home)):
-        return True
-    return answers[0] != answers[1]
+def line_of(verdict: Verdict) -> str:
+    """Return a verdict as a line of the log, its features as the bits of one number."""
+    bits = sum(1 << FEATURES.index(name) for name in verdict.features)
+    flags = f"{'kit' if verdict.has_kit else '-'}\t{'greedy' if verdict.greedy_is_best else '-'}"
+    wrong = " | ".join(verdict.wrong).replace("\n", " / ").replace("\t", " ")
+    return f"{verdict.seed}\t{flags}\t{bits:x}\t{wrong}\n"
 
 
-def _lines(found: SearchResult | None, brief: Brief, catalogue: Catalogue) -> object:
-    """Return the figures and lines of what was found, as the twin gives them."""
-    if found is None:
-        return None
-    kit = kit_of(found.selection, find_candidates(catalogue, brief, thin=True), catalogue)
-    lines = sorted((line.sku, line.units, line.role) for line in kit.lines)
-    return kit.figures.quality, kit.figures.extras, kit.receipt.payable, lines
+def read_log(path: Path) -> Iterator[Verdict]:
+    """Read a log; a line that was cut off has no end, and is left out."""
+    if not path.exists():
+        return
+    for line in path.read_text(encoding="utf-8").split("\n")[:-1]:
+        if line.startswith("#"):
+            continue
+        seed, kit, greedy, bits, wrong = line.split("\t")
+        names = [name for at, name in enumerate(FEATURES) if int(bits, 16) >> at & 1]
+        yield Verdict(int(seed), kit == "kit", greedy == "greedy", names, [wrong] if wrong else [])
 
 
-def _of_twin(kit: dict[str, Any] | None) -> object:
-    if kit is None:
-        return None
-    return kit["quality"], kit["extras"], kit["payable"], kit["lines"]
+def table(path: Path) -> int:
+    """Print what a log comes to; return how many instances differ."""
+    found = list({verdict.seed: verdict for verdict in read_log(path)}.values())
+    kits = [verdict for verdict in found if verdict.has_kit]
+    wrong = [verdict for verdict in found if verdict.wrong]
+    single, pairs = Counter(), Counter()
+    for verdict in kits:
+        single.update(verdict.features)
+        pairs.update(pairs_of(verdict.features))
+    if not kits:
+        print(f"{len(found)} instances")
+        return len(wrong)
+    beaten = sum(not verdict.greedy_is_best for verdict in kits)
+    print(f"{len(found)} instances, {len(wrong)} with a difference")
+    print(f"{len(kits)} with a kit ({len(kits) / len(found):.1%})")
+    print(f"{beaten} in which the greedy kit is not the best ({beaten / len(kits):.1%} of these)")
+    for name in FEATURES:
+        print(f"{single[name]:8}  {name}")
+    ranked = sorted(all_pairs(), key=lambda pair: pairs[pair])
+    rare = [pair for pair in ranked if pairs[pair] < ENOUGH]
+    print(f"{len(ranked)} pairs of features, {len(rare)} of them in fewer than {ENOUGH} instances")
+    for pair in ranked[:10]:
+        print(f"{pairs[pair]:8}  {' and '.join(pair)}")
+    for verdict in wrong:
+        print(f"{verdict.seed}: {verdict.wrong[0][:300]}")
+    return len(wrong)
+
+
+def commit() -> str:
+    """Return the commit that is judged."""
+    here = Path(__file__).parent
+    asked = ["git", "-C", str(here), "rev-parse", "--short", "HEAD"]
+    return subprocess.run(asked, capture_output=True, text=True, check=False).stdout.strip()
 
 
 def main() -> int:
-    """Run the blocks that the ledger does not hold."""
+    """Judge the instances that the log does not hold."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("ledger", type=Path)
-    parser.add_argument("--first", type=int, default=1_000_000)
-    parser.add_argument("--number", type=int, default=50_000)
-    parser.add_argument("--home", action="store_true")
-    parser.add_argument("--rules", action="store_true")
+    parser.add_argument("log", type=Path)
+    parser.add_argument("--first", type=int, default=FIRST, help="the first seed of a shop")
+    parser.add_argument("--number", type=int, default=100_000, help="of instances")
+    parser.add_argument("--minutes", type=float, help="stop after so long")
+    parser.add_argument("--table", action="store_true", help="only print what the log holds")
     asked = parser.parse_args()
-    lines = asked.ledger.read_text(encoding="utf-8").split("\n") if asked.ledger.exists() else []
-    # A line that was cut off has no end, and is left out.
-    done = {int(line.split()[0]): line.split()[2:] for line in lines[:-1]}
-    with tempfile.TemporaryDirectory() as folder:
-        for start in range(asked.first, asked.first + asked.number, BLOCK):
-            if start in done:
+    if asked.table:
+        return int(table(asked.log) > 0)
+    done, end = {verdict.seed for verdict in read_log(asked.log)}, time.monotonic()
+    end += 60 * (asked.minutes or 10**6)
+    with tempfile.TemporaryDirectory() as folder, asked.log.open("a", encoding="utf-8") as log:
+        log.write(f"# {commit()}\n")
+        for seed in range(asked.first, asked.first + asked.number // BRIEFS):
+            if BRIEFS * seed + BRIEFS - 1 in done:
                 continue
-            differing = [
-                str(seed)
-                for seed in range(start, start + BLOCK)
-                if differs(
-                    seed, Path(folder), with_goods_at_home=asked.home, with_rules=asked.rules
-                )
-            ]
-            done[start] = differing
-            with asked.ledger.open("a", encoding="utf-8") as ledger:
-                ledger.write(" ".join([str(start), str(BLOCK), *differing]) + "\n")
-    every = [seed for differing in done.values() for seed in differing]
-    print(f"{len(done) * BLOCK} instances, {len(every)} differ: {' '.join(every)}")
-    return 1 if every else 0
+            if time.monotonic() > end:
+                break
+            for verdict in verdicts(shop(seed), Path(folder)):
+                if verdict.seed not in done:
+                    log.write(line_of(verdict))
+            log.flush()
+    return int(table(asked.log) > 0)
 
 
 if __name__ == "__main__":
