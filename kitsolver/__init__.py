@@ -50,6 +50,8 @@ if TYPE_CHECKING:
     from kitsolver.show.kit_record import record_of as record_of
     from kitsolver.show.ladder import ladder_record as ladder_record
     from kitsolver.show.notebook import notebook_html as notebook_html
+    from kitsolver.show.shop_rows import bundle_row as bundle_row
+    from kitsolver.show.shop_rows import stock_after as stock_after
     from kitsolver.solve.audit.audit import Check as Check
     from kitsolver.solve.audit.evidence import Shade as Shade
     from kitsolver.solve.engine import Engine as Engine
@@ -93,6 +95,7 @@ _HOMES = {
     "WhyNot": "explain.why_not",
     "answer": "explain.answer",
     "brief_of": "brief.reading",
+    "bundle_row": "show.shop_rows",
     "copies_of": "explain.copies",
     "ladder": "explain.ladder",
     "ladder_record": "show.ladder",
@@ -108,6 +111,7 @@ _HOMES = {
     "recheck": "explain.recheck.recheck",
     "record_of": "show.kit_record",
     "run_batch": "batch.run_batch",
+    "stock_after": "show.shop_rows",
     "why_no_kit": "explain.no_kit.why_no_kit",
     "why_not": "explain.why_not",
     "with_home_list": "brief.home_source",
@@ -146,6 +150,7 @@ __all__ = [
     "WhyNot",
     "answer",
     "brief_of",
+    "bundle_row",
     "copies_of",
     "ladder",
     "ladder_record",
@@ -161,6 +166,7 @@ __all__ = [
     "recheck",
     "record_of",
     "run_batch",
+    "stock_after",
     "why_no_kit",
     "why_not",
     "with_home_list",

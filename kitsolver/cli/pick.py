@@ -9,6 +9,7 @@ import typer
 from kitsolver.cli.command_errors import NO_KIT, OUT_OF_TIME, command_errors
 from kitsolver.cli.console import console, print_error, progress_bar
 from kitsolver.cli.options import CapText, Engine, JsonFile, Reader, Solver
+from kitsolver.cli.packing import ShopRows, refuse_shortage
 from kitsolver.cli.results import one_to_stdout, write, write_json
 from kitsolver.cli.sources import Sources, takes_sources
 
@@ -42,9 +43,7 @@ def pick(
     reader: Annotated[
         Reader, typer.Option("--for", help="Whom the sheet is for.")
     ] = Reader.CUSTOMER,
-    copies: Annotated[
-        int, typer.Option(min=1, help="How many such kits the shop's sheet is for.")
-    ] = 1,
+    copies: Annotated[int, typer.Option(min=1, help="How many such kits the shop packs.")] = 1,
     full: Annotated[
         bool, typer.Option("--full", help="Add the ladder and every check to the customer's sheet.")
     ] = False,
@@ -54,6 +53,17 @@ def pick(
     home_after: Annotated[
         str | None,
         typer.Option(metavar="F", help="Write the home list as it is once the kit is made (CSV)."),
+    ] = None,
+    bundle_row: Annotated[
+        str | None,
+        typer.Option(metavar="F", help="Write a row for the bundle as the shop's file has rows."),
+    ] = None,
+    bundle_sku: Annotated[
+        str, typer.Option(metavar="SKU", help="The sku of the bundle's row.")
+    ] = "BUNDLE",
+    stock_after: Annotated[
+        str | None,
+        typer.Option(metavar="F", help="Write the shop's rows whose stock packing changes."),
     ] = None,
     swatches: Annotated[
         bool, typer.Option("--swatches", help="Show the colours, on a terminal that has some.")
@@ -76,9 +86,13 @@ def pick(
         from kitsolver.solve.outcome import Status
         from kitsolver.solve.time_limit import TimeLimit
 
-        only_data = one_to_stdout(json=json, csv=csv, html=html, **{"home-after": home_after})
+        rows = ShopRows(bundle_row, bundle_sku, stock_after, copies)
+        only_data = one_to_stdout(
+            json=json, csv=csv, html=html, **{"home-after": home_after}, **rows.files
+        )
         time_limit = TimeLimit(seconds)
-        brief, catalogue = sources.read(cap)
+        brief, catalogue = sources.read(cap, keep_written=rows.asked)
+        rows.check(catalogue)
         if home_after is not None:
             _check_home_after(home_after, catalogue)
         with progress_bar("picking") as progress:
@@ -100,8 +114,10 @@ def pick(
             from kitsolver.show.buying_list import buying_list
 
             write(csv, buying_list(outcome, catalogue))
+        if html is not None or rows.asked:
+            refuse_shortage(outcome, catalogue, copies)
+        rows.write(outcome, catalogue)
         if html is not None:
-            _refuse_shortage(outcome, catalogue, copies)
             wished = SheetWish(reader, copies, full, shelf)
             write(html, _sheet(catalogue, outcome, why, solver, time_limit, wished))
         if home_after is not None:
@@ -138,19 +154,6 @@ def _write_home_after(target: str, outcome: Outcome, catalogue: Catalogue) -> No
         write(target, home_after(catalogue.home, outcome.kit))
     else:
         print_error("There is no kit, so the home list stays as it is, and none is written.")
-
-
-def _refuse_shortage(outcome: Outcome, catalogue: Catalogue, copies: int) -> None:
-    """End with what is lacking if the stock does not make so many copies of the kit."""
-    from kitsolver.explain.copies import supplies_of
-    from kitsolver.show.shortage import shortage_sentences
-
-    units = {line.sku: line.bought for line in outcome.kit.lines} if outcome.kit else {}
-    supplies = supplies_of(units, outcome.brief.choose.own, catalogue)
-    if lacking := list(shortage_sentences(supplies, copies, catalogue)):
-        hint = f"hint: kitsolver range finds the best kit of which the stock makes {copies}"
-        print_error(*lacking, "The sheet is not written.", hint)
-        raise typer.Exit(NO_KIT)
 
 
 def _sheet(

@@ -45,13 +45,17 @@ class Sources:
     home: Home = None
     home_columns: HomeColumns = None
 
-    def read(self, cap: str | None = None) -> tuple[Brief, Catalogue]:
+    def read(
+        self, cap: str | None = None, *, keep_written: bool = False
+    ) -> tuple[Brief, Catalogue]:
         """Return the brief and the catalogue; warnings go to standard error.
 
         Parameters
         ----------
         cap : str, optional
             Replaces the brief's cap.
+        keep_written : bool
+            Keep the catalogue's rows as the shop writes them, too.
 
         Raises
         ------
@@ -65,7 +69,13 @@ class Sources:
 
         brief = read_brief(self.brief, sets=self.sets or [], cap=cap)
         mapping = column_map(self.columns, self.reads)
-        catalogue = read_goods(self.catalogue, brief.currency, mapping, self.skip_bad_rows)
+        catalogue = read_goods(
+            self.catalogue,
+            brief.currency,
+            mapping,
+            self.skip_bad_rows,
+            keep_written=keep_written,
+        )
         brief, catalogue, findings = with_home_list(
             catalogue,
             brief,
@@ -114,7 +124,12 @@ def takes_sources(command: Callable[Concatenate[Sources, P], None]) -> Callable[
 
 
 def read_goods(
-    source: str, currency: str | None, mapping: ColumnMap | None, skip_bad_rows: bool
+    source: str,
+    currency: str | None,
+    mapping: ColumnMap | None,
+    skip_bad_rows: bool,
+    *,
+    keep_written: bool = False,
 ) -> Catalogue:
     """Return the catalogue of a source; warnings go to standard error.
 
@@ -128,7 +143,11 @@ def read_goods(
 
     with catalogue_errors():
         catalogue = read_catalogue(
-            source, currency=currency, skip_bad_rows=skip_bad_rows, mapping=mapping
+            source,
+            currency=currency,
+            skip_bad_rows=skip_bad_rows,
+            mapping=mapping,
+            keep_written=keep_written,
         )
     show_summary(catalogue.findings, console(stderr=True))
     return catalogue

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pandas as pd
@@ -16,6 +16,9 @@ from kitsolver.shop.home_list import HomeList, HomeRow
 from kitsolver.shop.palette import Palette
 from kitsolver.shop.showing import ShowsItself
 from kitsolver.shop.skipped import RowCounts, Skipped
+
+if TYPE_CHECKING:
+    from kitsolver.shop.written import Written
 
 # The stock of a row whose cell is blank: more than any order takes.
 UNLIMITED = 2**40
@@ -70,6 +73,8 @@ class Catalogue(ShowsItself):
     home : HomeList, optional
         What the buyer has at home. Goods that are only there are rows like the others, at price 0;
         their index is the number of their row in the home list, below zero.
+    written : Written, optional
+        The source as the shop writes it, where that is asked for.
     """
 
     name: str
@@ -82,6 +87,7 @@ class Catalogue(ShowsItself):
     refused: Mapping[str, int] = field(default_factory=dict, repr=False)
     passed_over: Mapping[str, int] = field(default_factory=dict, repr=False)
     home: HomeList | None = None
+    written: Written | None = field(default=None, repr=False)
 
     @cached_property
     def _place(self) -> dict[str, int]:

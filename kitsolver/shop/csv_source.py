@@ -80,6 +80,7 @@ def read(file: IO[bytes], asked: str, reading: Reading, *, keep_bytes: bool = Fa
         notes=(*_note(encoding, records, reading), *encoding.findings),
         content=content,
         skipped=counted("passed over", [""] * records.ragged.passed),
+        format=FileFormat(encoding=encoding.to_write, delimiter=records.delimiter),
     )
 
 

@@ -45,15 +45,23 @@ class Encoding:
         By a name that Python knows.
     findings : tuple of Finding
         A warning where another encoding would give different text.
+    marked : bool
+        Whether a file in UTF-8 begins with a byte order mark.
     """
 
     codec: str
     findings: tuple[Finding, ...] = ()
+    marked: bool = False
 
     @property
     def name(self) -> str:
         """What people call it."""
         return encoding_name(self.codec)
+
+    @property
+    def to_write(self) -> str:
+        """The codec that writes such a file, with a byte order mark if it has one."""
+        return "utf-8" if self.codec == UTF_8 and not self.marked else self.codec
 
 
 def encoding_name(codec: str) -> str:
@@ -103,7 +111,8 @@ def encoding_of(file: IO[bytes], reading: Reading) -> Encoding:
     elif codec is None and (begin.startswith(codecs.BOM_UTF8) or _is_utf_8(file)):
         codec = "utf-8"
     if codec is not None:
-        return Encoding(UTF_8 if codec == "utf-8" else codec)
+        marked = begin.startswith(codecs.BOM_UTF8)
+        return Encoding(UTF_8 if codec == "utf-8" else codec, marked=marked)
     return _eight_bits(file, reading)
 
 

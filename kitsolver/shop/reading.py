@@ -37,6 +37,7 @@ def read_catalogue(
     skip_bad_rows: bool = False,
     name: str | None = None,
     mapping: ColumnMap | None = None,
+    keep_written: bool = False,
 ) -> Catalogue:
     """Read and check a catalogue.
 
@@ -54,6 +55,8 @@ def read_catalogue(
         What findings call the source, if not by its address.
     mapping : ColumnMap, optional
         How the source's headers and values become ours.
+    keep_written : bool
+        Keep the rows as the shop writes them, too, for what is written in the shop's own way.
 
     Returns
     -------
@@ -73,11 +76,16 @@ def read_catalogue(
         read_source(source, name=name, mapping=mapping),
         currency=currency,
         skip_bad_rows=skip_bad_rows,
+        keep_written=keep_written,
     )
 
 
 def catalogue_of(
-    source: Source, *, currency: str | None = None, skip_bad_rows: bool = False
+    source: Source,
+    *,
+    currency: str | None = None,
+    skip_bad_rows: bool = False,
+    keep_written: bool = False,
 ) -> Catalogue:
     """Check the rows of a source that has been read.
 
@@ -85,7 +93,7 @@ def catalogue_of(
     ----------
     source : Source
         Its rows under our names.
-    currency, skip_bad_rows
+    currency, skip_bad_rows, keep_written
         As `read_catalogue` has them.
 
     Raises
@@ -132,6 +140,7 @@ def catalogue_of(
         skipped=(*reading.refused_rows(), *records.skipped),
         refused=reading.refused_skus(),
         passed_over=records.passed_over,
+        written=source.as_written if keep_written else None,
     )
 
 

@@ -11,6 +11,7 @@ import numpy.typing as npt
 import pandas as pd
 
 from kitsolver.shop.cell_faults import Fault
+from kitsolver.shop.file_format import FileFormat
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.header_names import folded
 from kitsolver.shop.skipped import Skipped
@@ -139,6 +140,8 @@ class Records:
         The rows that the map of columns passes over, by category.
     passed_over : mapping of str to int
         For the sku of each of them the number of its row.
+    format : FileFormat
+        How a CSV file is written, as it was found out.
     """
 
     header: tuple[str, ...]
@@ -150,6 +153,7 @@ class Records:
     content: bytes | None = field(default=None, repr=False)
     skipped: tuple[Skipped, ...] = ()
     passed_over: Mapping[str, int] = field(default_factory=dict, repr=False)
+    format: FileFormat = field(default_factory=FileFormat)
 
     def faults(self, name: str) -> Iterator[Finding]:
         """Yield what a map could not convert, in every row; `name` is the source's."""

@@ -31,6 +31,7 @@ from kitsolver.shop.header_names import HeaderNames
 from kitsolver.shop.mapped import known_names, mapped
 from kitsolver.shop.records import Records
 from kitsolver.shop.source_address import SourceAddress
+from kitsolver.shop.written import Written
 
 if TYPE_CHECKING:
     from kitsolver.shop.mapping import ColumnMap
@@ -62,6 +63,11 @@ class Source:
     records: Records
     mapping: ColumnMap | None = None
     written: Records | None = field(default=None, repr=False)
+
+    @property
+    def as_written(self) -> Written:
+        """Its rows as the shop writes them."""
+        return Written(self.written or self.records, self.mapping)
 
     @property
     def csv_bytes(self) -> bytes:

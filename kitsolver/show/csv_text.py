@@ -14,10 +14,10 @@ _FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
 _NUMBER = re.compile(r"[+-]?[0-9]+([.,][0-9]+)?")
 
 
-def csv_text(header: Iterable[str], rows: Iterable[Iterable[Cell]]) -> str:
+def csv_text(header: Iterable[str], rows: Iterable[Iterable[Cell]], *, delimiter: str = ",") -> str:
     """Return a table as CSV; None is a blank cell."""
     text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\r\n")
+    writer = csv.writer(text, delimiter=delimiter, lineterminator="\r\n")
     for row in (header, *rows):
         writer.writerow([_no_formula(cell) if isinstance(cell, str) else cell for cell in row])
     return text.getvalue()

@@ -20,14 +20,14 @@ class Unwritable(Finding):
 
 
 def write_whole(target: str, content: str | bytes) -> None:
-    """Write text or bytes to a file; text also to standard output, which is named ``-``.
+    """Write text or bytes to a file, or to standard output, which is named ``-``.
 
     Raises
     ------
     BadInput
         If the file cannot be written. What it held before is then unchanged.
     """
-    if target == STANDARD_OUTPUT and isinstance(content, str):
+    if target == STANDARD_OUTPUT:
         _write_to_stdout(content)
         return
     path, written = Path(target), content.encode() if isinstance(content, str) else content
@@ -52,15 +52,15 @@ def write_whole(target: str, content: str | bytes) -> None:
         raise BadInput([Unwritable(file=target, detail=detail)]) from None
 
 
-def _write_to_stdout(content: str) -> None:
+def _write_to_stdout(content: str | bytes) -> None:
     """Write the same bytes as a file would have, whatever the encoding of standard output."""
     sys.stdout.flush()
     # A notebook's output takes text only.
     buffer = getattr(sys.stdout, "buffer", None)
     if buffer is None:
-        sys.stdout.write(content)
+        sys.stdout.write(content if isinstance(content, str) else content.decode(errors="replace"))
     else:
-        buffer.write(content.encode())
+        buffer.write(content.encode() if isinstance(content, str) else content)
 
 
 def _umask() -> int:

@@ -9,6 +9,7 @@ from pathlib import Path
 from kitsolver.shop.columns import LEFT
 from kitsolver.shop.home_list import HomeList
 from kitsolver.shop.source_address import SourceAddress
+from kitsolver.shop.written import Written
 from kitsolver.show.csv_text import csv_text
 from kitsolver.solve.outcome import Kit
 
@@ -67,6 +68,5 @@ def _changes(home: HomeList, kit: Kit) -> Iterator[tuple[int, dict[str, str]]]:
 
 def _header(name: str, home: HomeList) -> str:
     """Return the header that a list has for a column of ours, or is given for it."""
-    theirs = home.mapping.columns.get(name, name) if home.mapping else name
-    known = home.written.header if home.written else ()
-    return next((each for each in known if each.casefold() == theirs.casefold()), theirs)
+    found = Written(home.written, home.mapping).header_of(name) if home.written else None
+    return found or (home.mapping.columns.get(name, name) if home.mapping else name)

@@ -43,7 +43,7 @@ def test_what_it_does_not_make_is_refused_row_by_row(pick, tmp_path):
         "Today's stock makes 2 of this kit, and 40 are asked for.",
         "C1 (Tin box): 40 are needed and 2 are in stock: order 38.",
         "S1 (Heron): 40 are needed and 6 are in stock: order 34.",
-        "The sheet is not written.",
+        "Nothing is written for packing.",
         "hint: kitsolver range finds the best kit of which the stock makes 40",
     ]
 
