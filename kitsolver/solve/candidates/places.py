@@ -7,7 +7,7 @@ those of a few charts.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TypeAlias
 
@@ -93,6 +93,17 @@ class Places(Mapping[Asked, list[Place]]):
         }
         return Places(
             {asked: near.where(masks[id(near.threads)]) for asked, near in self.near.items()}
+        )
+
+    def of(self, row: Callable[[Thread], Thread]) -> Places:
+        """Return the same places, each in the row that is returned for its own."""
+        rows = {id(near.threads): near.threads for near in self.near.values()}
+        others = {one: tuple(map(row, threads)) for one, threads in rows.items()}
+        return Places(
+            {
+                asked: replace(near, threads=others[id(near.threads)])
+                for asked, near in self.near.items()
+            }
         )
 
     def __getitem__(self, asked: Asked) -> list[Place]:

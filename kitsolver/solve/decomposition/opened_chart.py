@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
@@ -71,3 +71,11 @@ def without_extras(candidates: Candidates) -> Candidates:
     kept = any(extra.sku in brief.choose.keep for extra in candidates.extras)
     useful = brief.extras.together or kept or brief.exact_till.has_gap or brief.may_need_extras
     return candidates if useful else replace(candidates, extras=())
+
+
+def rank(selection: Selection, candidates: Candidates) -> tuple[Any, ...]:
+    """Return what kits are compared by, with the tie-break: less is better."""
+    sums = tally(selection, candidates)
+    before, unpaid, after = figures(sums, candidates).order
+    ties = sorted(sums.units.items()), [place.key for place in selection.places]
+    return tuple(-figure for figure in before), -unpaid, -after, *ties

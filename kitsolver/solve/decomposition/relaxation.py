@@ -20,7 +20,8 @@ from kitsolver.craft.lengths import INCH
 from kitsolver.solve import rules
 from kitsolver.solve.candidates.candidate import Candidate, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.decomposition.thread_bounds import NEVER, SLACK, Ints, ThreadBounds
+from kitsolver.solve.decomposition.runs import NEVER, Ints, Runs
+from kitsolver.solve.decomposition.thread_bounds import SLACK, ThreadBounds
 
 
 @dataclass(frozen=True)
@@ -33,10 +34,6 @@ class _Options:
     def score(self, point: int, multiplier: int) -> Ints:
         """Return the score of each: what its points count, less the multiplier times its cost."""
         return point * self.points - multiplier * self.cost
-
-    def best(self, point: int, multiplier: int) -> int:
-        """Return the best score, or ``NEVER`` if there are no rows."""
-        return int(self.score(point, multiplier).max(initial=NEVER))
 
 
 class Relaxation:
@@ -55,26 +52,26 @@ class Relaxation:
         fabrics = _undominated_fabrics(candidates.fabrics)
         by_need = {need: candidates.needs[need] for need in candidates.plain_needs}
         tied = {need: rows for need, rows in by_need.items() if any(map(_tied_to_count, rows))}
-        self.plain = [
+        plain = [
             _options(rows, weights.get(need, 0), most_cost)
             for need, rows in by_need.items()
             if need not in tied
         ]
         # By effective count the needs of which each row goes with some counts only.
         counts = {fabric.count: fabric for fabric in fabrics}
-        self.at_counts = [
-            [
-                _options(_suiting(rows, fabric, candidates), weights.get(need, 0), most_cost)
-                for need, rows in tied.items()
-            ]
+        at_counts = [
+            _options(_suiting(rows, fabric, candidates), weights.get(need, 0), most_cost)
             for fabric in counts.values()
+            for need, rows in tied.items()
         ]
+        self.counts = len(counts)
         self.count = _array(list(counts).index(fabric.count) for fabric in fabrics)
         weight = share(candidates) if weights else 0
         by_category: dict[str, list[Candidate]] = defaultdict(list)
         for extra in candidates.extras:
             by_category[extra.category].append(extra)
-        self.extras = [_options(rows, weight, most_cost) for rows in by_category.values() if weight]
+        extras = [_options(rows, weight, most_cost) for rows in by_category.values() if weight]
+        self.plain, self.at_counts, self.extras = map(_runs, (plain, at_counts, extras))
         self.charts = _options(charts, weights.get("chart", 0), most_cost)
         fits = _fits(candidates, fabrics)
         self.fabrics = _options(fabrics, weights.get("fabric", 0), most_cost)
@@ -91,7 +88,7 @@ class Relaxation:
             for rows in [np.flatnonzero(self.colours == times)]
         ]
         # How many scores, at the most, are added up for one chart.
-        self.terms = len(by_need) + len(self.extras) + 2 + int(self.colours.max(initial=1))
+        self.terms = len(by_need) + len(extras) + 2 + int(self.colours.max(initial=1))
 
     def most(self, point: int, multiplier: int) -> Ints:
         """Return what the needs of each chart score at most.
@@ -111,27 +108,25 @@ class Relaxation:
         whole = np.full(len(self.colours), NEVER)
         shades = self.thread.best(point, multiplier) if self.thread else np.zeros_like(whole)
         for times, rows, fits in self.alike:
-            plain = [options.best(times * point, multiplier) for options in self.plain]
-            if min(plain, default=0) <= NEVER or not fits.shape[1]:
+            plain = self.plain.best(times * point, multiplier)
+            if plain.min(initial=0) <= NEVER or not fits.shape[1]:
                 continue
-            extras = (max(0, options.best(times * point, multiplier)) for options in self.extras)
+            extras = np.maximum(0, self.extras.best(times * point, multiplier))
             cloth = self._cloth(times * point, multiplier)
             order = np.argsort(-cloth, kind="stable")
             first = fits[:, order].argmax(axis=1)
             possible = fits[np.arange(len(rows)), order[first]] & (cloth[order[first]] > NEVER)
             possible &= shades[rows] > NEVER
             charts = self.charts.score(times * point, multiplier)[rows]
-            score = charts + cloth[order[first]] + shades[rows] + sum(plain) + sum(extras)
+            score = charts + cloth[order[first]] + shades[rows] + plain.sum() + extras.sum()
             whole[rows] = np.where(possible, score, NEVER)
         return whole
 
     def _cloth(self, point: int, multiplier: int) -> Ints:
         """Return the score of each fabric with what goes with its effective count."""
-        beside = []
-        for needs in self.at_counts:
-            best = [options.best(point, multiplier) for options in needs]
-            beside.append(sum(best) if min(best, default=0) > NEVER else NEVER)
-        rest = np.array(beside, dtype=np.int64)[self.count]
+        best = self.at_counts.best(point, multiplier).reshape(self.counts, -1)
+        possible = (best > NEVER).all(axis=1)
+        rest = np.where(possible, np.where(best > NEVER, best, 0).sum(axis=1), NEVER)[self.count]
         scores: Ints = np.where(rest > NEVER, self.fabrics.score(point, multiplier) + rest, NEVER)
         return scores
 
@@ -154,6 +149,17 @@ def share(candidates: Candidates) -> int:
 def _options(rows: Sequence[Candidate], weight: int, most_cost: int) -> _Options:
     points, cost = (row.points for row in rows), (min(row.cost, most_cost) for row in rows)
     return _Options(weight * _array(points), _array(cost))
+
+
+def _runs(choices: Sequence[_Options]) -> Runs:
+    """Return the rows of several choices, one run for each choice."""
+    run = np.repeat(np.arange(len(choices)), _array(len(options.cost) for options in choices))
+    return Runs(
+        run,
+        np.concatenate([run[:0], *(options.points for options in choices)]),
+        np.concatenate([run[:0], *(options.cost for options in choices)]),
+        len(choices),
+    )
 
 
 def _tied_to_count(row: Candidate) -> bool:

@@ -19,13 +19,10 @@ from kitsolver.craft.thread import SKEIN_UNIT, Charted, strands
 from kitsolver.solve.candidates.candidate import Thread
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.quantities import pools
-
-Ints = NDArray[np.int64]
+from kitsolver.solve.decomposition.runs import NEVER, Ints, Runs
 
 # An estimate in floating point is off by far less than this.
 SLACK = 1e-9
-# Below any score, and far from the end of 64 bits.
-NEVER = -(2**60)
 
 
 class _Places(NamedTuple):
@@ -34,23 +31,6 @@ class _Places(NamedTuple):
     colour: Ints
     row: Ints
     points: Ints
-
-
-class _Entries:
-    """Points and costs in runs, of which the best of each run counts."""
-
-    def __init__(self, run: Ints, points: Ints, cost: Ints, runs: int) -> None:
-        self.points, self.cost = points, cost
-        many = np.bincount(run, minlength=runs)
-        self.starts, self.filled = np.cumsum(many) - many, many > 0
-
-    def best(self, point: int, multiplier: int) -> Ints:
-        """Return the best score of each run; ``NEVER`` where it is empty."""
-        each = np.full(len(self.starts), NEVER)
-        if self.filled.any():
-            score = point * self.points - multiplier * self.cost
-            each[self.filled] = np.maximum.reduceat(score, self.starts[self.filled])
-        return each
 
 
 class _AtHome:
@@ -123,9 +103,7 @@ class ThreadBounds:
         places = _places(candidates, list(colours))
         pack = many[places.row] > 1
 
-        def entries(
-            some: NDArray[np.bool_], wanted: Ints, units: Ints, *, shared: bool
-        ) -> _Entries:
+        def entries(some: NDArray[np.bool_], wanted: Ints, units: Ints, *, shared: bool) -> Runs:
             """Return the places of some colours, wanted in some units, as runs."""
             run, place = _runs(places.colour[some], wanted)
             row, points = places.row[some][place], places.points[some][place]
@@ -139,7 +117,7 @@ class ThreadBounds:
                 bought, share = bought[possible], share[possible]
             cost = np.floor(bought * share * (1 - SLACK))
             cost = np.minimum(cost, most_cost).astype(np.int64)
-            return _Entries(run, weight * points, cost, len(wanted))
+            return Runs(run, weight * points, cost, len(wanted))
 
         kinds, self.kind = _distinct(np.column_stack([which, units]))
         # How much of them is bought, the exact length of each colour decides.

@@ -17,7 +17,7 @@ import numpy as np
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
 from kitsolver.solve.decomposition.relaxation import Relaxation, colours_of, share
-from kitsolver.solve.decomposition.thread_bounds import NEVER, Ints
+from kitsolver.solve.decomposition.runs import NEVER, Ints
 
 _MULTIPLIERS = 32
 # More than any kit costs, and yet such that sums stay within 64 bits.
