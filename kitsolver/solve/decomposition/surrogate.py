@@ -27,12 +27,14 @@ from kitsolver.solve.decomposition.upper_bound import UpperBounds
 from kitsolver.solve.rules.limits import bounds_of, measure_of
 from kitsolver.solve.time_limit import TimeLimit
 
-# Money is counted in parts of a minor unit, so that there are about so many to spend.
-_PARTS = 2**15
-# How much the whole figure of a limit weighs, beside the money that may be spent. At 0 nothing is
-# charged for it; the next rate to be tried is the one of this number.
-_RATES = (Fraction(0), *(Fraction(2) ** power for power in range(-6, 7)))
-_FIRST = 7
+# Surrogate prices are such that about so much may be spent.
+_SPENDABLE = 2**18
+# How much the whole figure of a limit weighs, beside the money that may be spent: from next to
+# nothing to so much that money hardly counts. At 0 nothing is charged for it.
+_POWERS = (-6, -4, -2, -1, 0, 1, 2, 4, 6, 9, 12)
+_RATES = (Fraction(0), *(Fraction(2) ** power for power in _POWERS))
+# The numbers of the rates that are tried where nothing is charged yet.
+_FIRST = (3, 6, 8, 10)
 # For each limit the number of its rate.
 Chosen = tuple[int, ...]
 
@@ -101,23 +103,29 @@ class Surrogates:
                 return None
             least = min(least, bound)
         for place in range(len(self._limits)):
-            for step in (1, -1):
-                while (other := self._moved(place, step)) is not None:
+            for rates in self._tries(place):
+                # Each further rate is tried only while bounds become closer.
+                for other in rates:
                     bound = self._at(other).upper_bound(number, time_limit)
                     if bound is None:
+                        self._chosen = other
                         return None
                     if bound >= least:
                         break
                     least, self._chosen = bound, other
         return least
 
-    def _moved(self, place: int, step: int) -> Chosen | None:
-        """Return the rates with the next higher or lower one of a limit; None beyond the last."""
+    def _tries(self, place: int) -> Iterator[Iterator[Chosen]]:
+        """Yield runs of rates to try for a limit, from the rates that were chosen last."""
+        if not self._chosen[place]:
+            for rate in _FIRST:
+                yield iter([self._with(place, rate)])
         rate = self._chosen[place]
-        moved = _FIRST if not rate and step > 0 else rate + step
-        if not 0 < moved < len(_RATES):
-            return None
-        return (*self._chosen[:place], moved, *self._chosen[place + 1 :])
+        yield (self._with(place, higher) for higher in range(rate + 1, len(_RATES)))
+        yield (self._with(place, lower) for lower in range(rate - 1, 0, -1))
+
+    def _with(self, place: int, rate: int) -> Chosen:
+        return (*self._chosen[:place], rate, *self._chosen[place + 1 :])
 
     def _at(self, chosen: Chosen) -> SurrogateProblem:
         if chosen not in self._known:
@@ -144,15 +152,15 @@ class SurrogateProblem:
     def __init__(
         self, candidates: Candidates, spendable: int, rates: dict[Limit, Fraction]
     ) -> None:
-        self._parts = 1 + _PARTS // max(1, spendable)
-        money = max(1, self._parts * spendable)
         most = {limit: bounds_of(limit, candidates.brief)[1] or Fraction(0) for limit in rates}
-        # What is charged for a unit of each sum.
+        money = _SPENDABLE / (1 + sum(rates.values(), Fraction(0)))
+        # What is charged for a minor unit, and for a unit of each sum.
+        self._price = money / max(1, spendable)
         self._charges = {
             limit: rate * money / (most[limit] or 1) for limit, rate in rates.items() if rate
         }
-        figures = sum((each * most[limit] for limit, each in self._charges.items()), Fraction(0))
-        self._spendable = self._parts * spendable + floor(figures)
+        figures = (each * most[limit] for limit, each in self._charges.items())
+        self._spendable = floor(self._price * spendable + sum(figures, Fraction(0)))
         self._candidates = self._at_surrogate_prices(candidates)
 
     @property
@@ -189,7 +197,7 @@ class SurrogateProblem:
         """
         if not row.sku:
             return row
-        charge = Fraction(0)
+        charge = self._price * row.price
         for limit, each in self._charges.items():
             counted = row.measure(measure_of(limit))
             if limit.column is not None:
@@ -197,7 +205,7 @@ class SurrogateProblem:
             elif not elastic:
                 # A line counts once, whatever its units.
                 charge += each * counted / max(1, row.units)
-        return replace(row, price=self._parts * row.price + floor(charge))
+        return replace(row, price=floor(charge))
 
 
 def _grows(limit: Limit, candidates: Candidates) -> bool:
