@@ -24,8 +24,8 @@ from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.quantities import fabric_units
 from kitsolver.solve.decomposition.at_count import AtCount
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
+from kitsolver.solve.decomposition.runs import NEVER, Ints
 from kitsolver.solve.decomposition.subproblem import Subproblem
-from kitsolver.solve.decomposition.thread_bounds import NEVER, Ints
 from kitsolver.solve.figures import unit_of
 from kitsolver.solve.rules.stock import in_stock
 
