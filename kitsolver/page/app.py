@@ -30,6 +30,7 @@ from kitsolver.page.waiting import RETRY_AFTER, busy_sentence
 from kitsolver.page.worker import Fault
 from kitsolver.page.worker_pool import Busy, TookTooLong
 from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.show.sheet.texts import texts
 from kitsolver.show.sheet.theme import stylesheet, type_file, type_files, typeface
 from kitsolver.solve.time_limit import OutOfTime
 
@@ -163,8 +164,8 @@ def _add_error_answers(app: FastAPI) -> None:
     ) -> Response:
         if request.url.path.startswith("/api"):
             return JSONResponse(error_record(sentence, findings), status, headers)
-        context = view_models.frame(Address({}), "another catalogue", None)
-        title = "Not usable so" if findings else sentence
+        context = view_models.frame(Address({}), "", None)
+        title = texts("kitsolver.page").trouble.not_usable if findings else sentence
         sentences = [] if findings else [sentence]
         # What was stopped is not known, and may be asked again.
         again = request.url.path + f"?{request.url.query}" * bool(request.url.query)

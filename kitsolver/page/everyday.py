@@ -10,5 +10,5 @@ from kitsolver.show.sheet.texts import texts
 def everyday(sentence: str) -> str:
     """Return a sentence of an explanation in the words of the page."""
     for word, instead in texts("kitsolver.page").everyday:
-        sentence = re.sub(rf"\b{re.escape(word)}\b", instead, sentence)
+        sentence = re.sub(rf"(?<!\w){re.escape(word)}(?!\w)", instead, sentence)
     return sentence

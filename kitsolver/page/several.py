@@ -21,6 +21,7 @@ from kitsolver.show.sheet.picking_view import Picked
 from kitsolver.show.sheet.sheet import picking_html
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.ranges.range import pick_range
+from kitsolver.solve.time_limit import TimeLimit
 
 MOST_KITS = 8
 _KEY = re.compile(r"k([1-9])\.(name|cap|copies)")
@@ -142,6 +143,20 @@ def several(source: CatalogueToRead, brief: Brief, asked: SeveralAsked) -> Sever
     return SeveralFound(
         found.kits, briefs, tuple(map(str.strip, says)), GoodsFacts.of(catalogue, skus)
     )
+
+
+def most_copies(source: CatalogueToRead, brief: Brief, too_many: int) -> int:
+    """Return of how many copies of one kit the stock makes enough, below a number it does not."""
+    catalogue, limit = catalogue_of(source), TimeLimit(SEARCHING)
+    least, most = 0, too_many
+    while most - least > 1 and limit.left:
+        copies = (least + most) // 2
+        asked = SeveralAsked((KitAsked("Kit", copies=copies),)).range(brief)
+        if pick_range(catalogue, asked, seconds=limit.left).kits:
+            least = copies
+        else:
+            most = copies
+    return least
 
 
 def several_sheet(source: CatalogueToRead, brief: Brief, asked: SeveralAsked, paper: Paper) -> str:

@@ -108,7 +108,7 @@ def _units(kit: Kit, found: Recheck) -> Iterator[tuple[str, int, int]]:
 _CHANGES = {
     "vanished": "is no longer in the catalogue",
     "category": "was of category {before} and is of {now}",
-    "price": "cost {before} and costs {now}",
+    "price": "cost {before} and now costs {now}",
     "quality": "had a quality of {before} and has {now}",
     "stock": "is short: {before} needed, {now} in stock",
 }

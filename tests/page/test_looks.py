@@ -18,6 +18,9 @@ VIEWS = {
     "bad blank": f"/change?was={quote(ASKED[1:])}&way=one&cap=1,234&needs.chart.max_price=x",
     "begin": "/begin",
     "several": f"/several{ASKED}&k1.name=Spring&k2.name=Gift&k2.cap=20",
+    "at home": f"/at-home{ASKED}",
+    "too many": f"/sheet{ASKED}&reader=shop&copies=40",
+    "begun": "/begin?start=class&goods=own",
     "bundles": f"/{ASKED}&copies=40&held={quote('currency=EUR&cap=20')}",
     "own colours": f"/{ASKED}&shades.mode=free&shades.wish=%5B%22%237fc4c8%22%5D",
     "match": f"/goods{ASKED}",
@@ -73,9 +76,22 @@ def visit(browser, served):
 def test_axe_finds_no_violation(visit, view, scheme):
     """axe-core's rules, those for WCAG 2.2 AA and its best practices."""
     page = visit(view, color_scheme=scheme, bypass_csp=True)
+    _no_violation(page)
+
+
+def _no_violation(page):
     page.evaluate("document.querySelectorAll('details').forEach((one) => (one.open = true))")
     found = Axe().run(page)
     assert found.violations_count == 0, found.generate_report()
+
+
+# The views in which phones show something else than wide screens do.
+@pytest.mark.slow
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("view", ["begin", "bad blank", "several", "at home", "match"])
+def test_axe_finds_no_violation_on_a_phone(visit, view, scheme):
+    phone = {"width": 360, "height": 740}
+    _no_violation(visit(view, color_scheme=scheme, bypass_csp=True, viewport=phone))
 
 
 @over_views

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Annotated, Any
 
@@ -14,13 +16,16 @@ from kitsolver.page import record_tasks, tasks
 from kitsolver.page.address import MOST_COPIES
 from kitsolver.page.for_a_friend import friend_html
 from kitsolver.page.guard import SHEET_POLICY
+from kitsolver.page.page_findings import NotEnoughInStock
 from kitsolver.page.service import Service
-from kitsolver.page.views.frame import Frame
+from kitsolver.page.views.frame import BAD_INPUT, Frame, page
 from kitsolver.page.worker import CatalogueToRead
+from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.show.json_record import json_text
 from kitsolver.show.sheet.locale_style import style_of
 from kitsolver.show.sheet.paper import Paper, Size
 from kitsolver.show.sheet.sheet import Reader
+from kitsolver.show.sheet.texts import texts
 
 # The parameters of a sheet, beside those of the address.
 _SHEET = ("reader", "copies", "full", "shelf", "size")
@@ -54,8 +59,28 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         paper = Paper(full=full, shelf=shelf, style=style, day=today, size=size)
         # Only the shop picks several at once.
         picked = copies if reader is Reader.SHOP else 1
-        text = await service.do(tasks.sheet, source, brief, reader, picked, paper)
+        try:
+            text = await service.do(tasks.sheet, source, brief, reader, picked, paper)
+        except BadInput as fault:
+            if not all(isinstance(one, NotEnoughInStock) for one in fault.findings):
+                raise
+            return await refused(request, brief, picked, fault.findings)
         return HTMLResponse(text, headers={"Content-Security-Policy": SHEET_POLICY})
+
+    async def refused(
+        request: Request, brief: Brief, copies: int, findings: Sequence[Finding]
+    ) -> Response:
+        """Tell what is lacking for a picking list, beside the kit of which there is enough."""
+        address = replace(frame.address(request, *_SHEET), copies=copies)
+        context, _ = await frame.context(address, brief.currency)
+        heading = texts("kitsolver.page").copies.refused.format(copies=copies)
+        context |= {
+            "heading": heading,
+            "told": "",
+            "enough": {"href": address.href("/enough"), "copies": copies},
+            "sentences": [f"{finding.detail}." for finding in findings],
+        }
+        return page("enough.html", context, BAD_INPUT)
 
     @router.get("/friend")
     async def friend(request: Request) -> Response:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from kitsolver.page import beside_models
+from kitsolver.page import beside_models, view_models
 from kitsolver.page import several as tasks
 from kitsolver.page.address import Address
+from kitsolver.page.everyday import everyday
 from kitsolver.page.guard import SHEET_POLICY
 from kitsolver.page.service import Service
 from kitsolver.page.several import KitAsked, SeveralAsked
@@ -18,6 +20,7 @@ from kitsolver.shop.findings import BadInput
 from kitsolver.shop.money import to_text
 from kitsolver.show.sheet.locale_style import style_of
 from kitsolver.show.sheet.paper import Paper
+from kitsolver.show.sheet.texts import texts
 
 
 def routes(service: Service, frame: Frame) -> APIRouter:
@@ -70,12 +73,20 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         """Go to the best kit of which the stock makes as many copies as are asked for."""
         address = frame.address(request)
         brief = await service.brief(address)
-        one = SeveralAsked((KitAsked("Kit", copies=address.copies),))
+        one = SeveralAsked((KitAsked(brief.title or view_models.NO_TITLE, copies=address.copies),))
         source = service.source(address, brief.currency)
         found = await service.do(tasks.several, source, brief, one)
         if not found.kits:
             context, _ = await frame.context(address, brief.currency)
-            context |= {"title": "", "sentences": found.says, "findings": ()}
+            most = await service.do(tasks.most_copies, source, brief, address.copies)
+            t = texts("kitsolver.page").copies
+            fewer = replace(address, copies=most).href("/enough")
+            context |= {
+                "heading": t.none.format(copies=address.copies),
+                "told": t.most.format(most=most) if most else t.no_other,
+                "enough": {"href": fewer, "copies": most} if most else None,
+                "sentences": [everyday(sentence) for sentence in found.says],
+            }
             return page("enough.html", context)
         kept = address.choosing(keep=[line.sku for line in found.kits[0].lines])
         return RedirectResponse(frame.made_here(kept).href(), SEE_OTHER)

@@ -32,6 +32,22 @@ def wished(words: Sequence[str]) -> list[str]:
     return list(dict.fromkeys(every))
 
 
+def as_words(colours: Sequence[str]) -> list[str]:
+    """Return colours that were wished for with each word in the place of all its colours."""
+    rest, found = [colour.lower() for colour in colours], []
+    while rest:
+        word, known = max(
+            ((word, known) for word, known in colour_words().items() if known[0] == rest[0]),
+            key=lambda one: len(one[1]) if tuple(rest[: len(one[1])]) == one[1] else 0,
+            default=("", ()),
+        )
+        if not known or tuple(rest[: len(known)]) != known:
+            word, known = rest[0], (rest[0],)
+        found.append(word)
+        rest = rest[len(known) :]
+    return found
+
+
 def bearable_mismatch(wish: Sequence[str], threads: Sequence[str]) -> Decimal | None:
     """Return what a unit of difference may cost, so that the farthest thread still has points.
 

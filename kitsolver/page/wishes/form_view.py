@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -12,7 +12,7 @@ from kitsolver.brief.needs import DEFAULT_NEEDS
 from kitsolver.page.catalogue_summary import CatalogueSummary
 from kitsolver.page.everyday import everyday
 from kitsolver.page.page_findings import TwoNumbers
-from kitsolver.page.wishes.colour_wishes import colour_words
+from kitsolver.page.wishes.colour_wishes import as_words, colour_words
 from kitsolver.page.wishes.fields import Field, Group, Kind, Sentence
 from kitsolver.page.wishes.groups import WAYS, all_fields, first_sentences, groups_of
 from kitsolver.page.wishes.values import Values, at, blank_values, values_of
@@ -21,6 +21,8 @@ from kitsolver.show.sentences import percent_text
 from kitsolver.show.sheet.texts import texts
 
 _LONGEST_RECAP = 90
+# Of findings that are alike so many are told.
+_TOLD = 3
 
 
 @dataclass(frozen=True)
@@ -114,9 +116,7 @@ def form_view(
         values = values_of(brief, summary, copies)
     values |= _typed(typed or {}, fields)
     faults = {f.column: fault_of(f) for f in findings if f.column in fields}
-    rest = tuple(
-        Fault(f"{f.sentence} {f.hint}".strip()) for f in findings if f.column not in fields
-    )
+    rest = tuple(_together([f for f in findings if f.column not in fields]))
     said = non_defaults(brief) if brief is not None else {}
     groups = [_group_view(group, faults, said) for group in groups_of(holds, summary)]
     recap = "; ".join(f"{one.title}: {one.recap}" for one in groups if one.recap)
@@ -157,6 +157,21 @@ def fault_of(finding: Finding) -> Fault:
     return Fault(told, readings)
 
 
+def _together(findings: Sequence[Finding]) -> Iterator[Fault]:
+    """Yield what no blank stands for: the first of each kind, and how many more there are."""
+    kinds: dict[type[Finding], list[Finding]] = {}
+    for finding in findings:
+        kinds.setdefault(type(finding), []).append(finding)
+    ask = texts("kitsolver.page").ask
+    for alike in kinds.values():
+        told = [everyday(one.sentence) for one in alike[:_TOLD]]
+        if len(alike) > _TOLD:
+            told.append(ask.more_alike.format(more=len(alike) - _TOLD))
+        if hint := everyday(alike[0].hint or ""):
+            told.append(f"{hint[0].upper()}{hint[1:]}.")
+        yield Fault(" ".join(told))
+
+
 def _group_view(group: Group, faults: Mapping[str, Fault], said: Mapping[str, Any]) -> GroupView:
     wrong = [
         any(f.name in faults for s in part for f in s.fields)
@@ -189,6 +204,8 @@ def _said(group: Group, said: Mapping[str, Any]) -> list[str]:
         value = at(said, blank.path)
         if value is None or value is False:
             continue
+        if blank.path == ("shades", "wish"):
+            value = as_words(value)
         words = ", ".join(map(str, value)) if isinstance(value, list) else str(value)
         if blank.kind is Kind.TABLES:
             words = str(len(value))

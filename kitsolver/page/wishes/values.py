@@ -13,6 +13,7 @@ from kitsolver.brief.brief_text import non_defaults, toml_data
 from kitsolver.brief.goods import NEVER_UNASKED
 from kitsolver.brief.settings import value_text
 from kitsolver.page.catalogue_summary import CatalogueSummary
+from kitsolver.page.wishes.colour_wishes import as_words
 from kitsolver.page.wishes.fields import CAP_IS, CHART, COPIES, SHADES, Field, Kind
 from kitsolver.page.wishes.groups import EXTRAS, all_fields
 from kitsolver.show.sentences import percent_text
@@ -31,6 +32,7 @@ def values_of(brief: Brief, summary: CatalogueSummary, copies: int = 1) -> dict[
     shades = at(data, ("needs", "thread", "have"))
     if isinstance(shades, tuple):
         values["needs.thread.have"], values[SHADES] = [], ["; ".join(shades)]
+    values["shades.wish"] = ["; ".join(as_words(brief.shades.wish))]
     charts = dict(summary.charts)
     values[CHART] = [sku for sku in brief.choose.keep if sku in charts][:1] or [""]
     extras = fields.get(".".join(EXTRAS))

@@ -69,6 +69,7 @@ def _line(line: Line, brief: Brief) -> dict[str, Any]:
         "quality": f"{line.quality / 100:g}",
         "owned": owned,
         "from_home": from_home_text(line),
+        "all_from_home": line.listed and not line.bought,
     }
 
 

@@ -50,6 +50,7 @@ def picking_view(kits: Sequence[Picked], facts: GoodsFacts, column: str) -> dict
             }
         )
     return {
+        "by_shelf": any(facts.cell(sku, column) for sku in units),
         "kits": [{"name": one.name, "copies": one.copies} for one in kits],
         "shelves": [{"place": place, "lines": lines} for place, lines in shelves.items()],
         "lines": len(units),

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from kitsolver.brief.brief import Brief
 from kitsolver.show.sheet.fabric_drawing import FabricDrawing, fabric_drawing
 from kitsolver.show.sheet.goods_facts import GoodsFacts
+from kitsolver.show.sheet.texts import texts
 from kitsolver.show.sheet.things import Thing, things_of
 from kitsolver.show.sheet.tide import Band, bands
 from kitsolver.solve.outcome import Kit
@@ -206,10 +207,10 @@ def _label(one: Thing) -> tuple[str, ...]:
     """Return a name in at most three short lines, with the number of units."""
     most = 18
     counted = f"{one.units} × {one.name}" if one.units > 1 else one.name
-    if one.home:
-        counted = f"{counted} (at home)"
+    where = f" ({texts('kitsolver.show.sheet').strips.at_home})" if one.home else ""
     if one.look in ("skein", "pack"):
-        return (_cut(counted, 22),)
+        return (f"{_cut(counted, 24 - len(where))}{where}",)
+    counted += where
     lines = [""]
     for word in counted.split():
         if lines[-1] and len(lines[-1]) + 1 + len(word) > most:

@@ -96,7 +96,9 @@ def strips_of(kit: Kit, brief: Brief, least: float | None = None) -> Strips | No
                 top=round(tops[place], 2),
                 height=round(heights[place], 2),
                 words=round(words[place], 2),
-                home=shade.sku is None or shade.sku in brief.choose.own,
+                home=line is None
+                or line.sku in brief.choose.own
+                or (line.listed and not line.bought),
             )
         )
     cloth = kit.fit.cloth or "#f4f0e4"
