@@ -2,8 +2,9 @@
 
 Run ``python tests/bench/campaign.py LOG --number 100000``. The log gets a line an instance, and
 instances that it holds are not drawn again, so the command can be stopped and given again at any
-time. ``--minutes`` stops it by itself, ``--table`` only prints what the log holds. Exits 1 if an
-answer ever differed. ``tests/campaign`` says what is drawn and who judges.
+time; those that differed are judged again, and the last verdict counts. ``--minutes`` stops it by
+itself, ``--table`` only prints what the log holds. Exits 1 if an answer differs. ``tests/campaign``
+says what is drawn and who judges.
 """
 
 from __future__ import annotations
@@ -49,7 +50,8 @@ def read_log(path: Path) -> Iterator[Verdict]:
 
 def table(path: Path) -> int:
     """Print what a log comes to; return how many instances differ."""
-    found = list({verdict.seed: verdict for verdict in read_log(path)}.values())
+    every = list(read_log(path))
+    found = list({verdict.seed: verdict for verdict in every}.values())
     kits = [verdict for verdict in found if verdict.has_kit]
     wrong = [verdict for verdict in found if verdict.wrong]
     single, pairs = Counter(), Counter()
@@ -60,7 +62,8 @@ def table(path: Path) -> int:
         print(f"{len(found)} instances")
         return len(wrong)
     beaten = sum(not verdict.greedy_is_best for verdict in kits)
-    print(f"{len(found)} instances, {len(wrong)} with a difference")
+    before = {verdict.seed for verdict in every if verdict.wrong}
+    print(f"{len(found)} instances, {len(wrong)} with a difference, {len(before)} at first")
     print(f"{len(kits)} with a kit ({len(kits) / len(found):.1%})")
     print(f"{beaten} in which the greedy kit is not the best ({beaten / len(kits):.1%} of these)")
     for name in FEATURES:
@@ -93,12 +96,13 @@ def main() -> int:
     asked = parser.parse_args()
     if asked.table:
         return int(table(asked.log) > 0)
-    done, end = {verdict.seed for verdict in read_log(asked.log)}, time.monotonic()
-    end += 60 * (asked.minutes or 10**6)
+    verdict_of = {verdict.seed: verdict for verdict in read_log(asked.log)}
+    done = {seed for seed, verdict in verdict_of.items() if not verdict.wrong}
+    end = time.monotonic() + 60 * (asked.minutes or 10**6)
     with tempfile.TemporaryDirectory() as folder, asked.log.open("a", encoding="utf-8") as log:
         log.write(f"# {commit()}\n")
         for seed in range(asked.first, asked.first + asked.number // BRIEFS):
-            if BRIEFS * seed + BRIEFS - 1 in done:
+            if done.issuperset(range(BRIEFS * seed, BRIEFS * seed + BRIEFS)):
                 continue
             if time.monotonic() > end:
                 break

@@ -233,13 +233,16 @@ def best_pair(first, second, distinct, *, in_order):
 
 
 def shareable(one, two, distinct):
-    """Tell whether one stock makes both kits, and no row of some categories is in both."""
+    """Tell whether one stock makes both kits, and no row of some categories is in both.
+
+    What a buyer owns is in both.
+    """
     taken = {row.sku: units for row, units in one[2]}
-    for row, units in two[2]:
-        both = units + taken.get(row.sku, 0)
-        if row.sku in taken and (row.category in distinct or not row.there_are(both)):
-            return False
-    return True
+    shared = [(row, units + taken[row.sku]) for row, units in two[2] if row.sku in taken]
+    return all(
+        row.there_are(units) and (row.owned or row.category not in distinct)
+        for row, units in shared
+    )
 
 
 ASK = {

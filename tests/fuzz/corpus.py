@@ -12,6 +12,7 @@ import pandas as pd
 from handmade import workbook
 from typer.testing import CliRunner
 
+from fuzz import page
 from kitsolver.cli import app
 
 SHOP = """\
@@ -129,6 +130,18 @@ SETTINGS = (
     "choose.own=['T1', \"F1\"]\n"
     "shades.mode=free"
 )
+HOME = """\
+sku,stock,left_m,quality,name,category,colours,skein_m,needle_sizes,note
+T1,,12.75,,,,,,,from the blue box
+N1,2,,,,,,,,
+mine-1,1,,72.5,Old blue,thread,#7fc4c9,8,,
+mine-2,3,,,Tin,case,,,,
+"""
+OPTIONS = (
+    "pick\nsound.csv\nsound.toml\n--cap\n30.00\n--seconds\n5\n--set\nheads=2\n--json\n-\n"
+    "--home\nhome.csv\n--confirm\n--skip-bad-rows\n--columns\nnone.toml"
+)
+ADDRESSES = "sqlite:///sound.db#goods\nsound.xlsx#Goods\nsound.csv\nsqlite:///sound.db?mode=ro#x"
 XLS = Path(__file__).parents[1] / "shop" / "goods.xls"
 
 
@@ -147,6 +160,7 @@ def lay_out(folder: Path) -> dict[str, Reader]:
         "sound.csv": SHOP,
         "sound.toml": BRIEF,
         "range.toml": RANGE,
+        "home.csv": HOME,
         "map.toml": MAP,
         "found.toml": MAP[: MAP.index("delimiter")],
     }.items():
@@ -169,7 +183,7 @@ def lay_out(folder: Path) -> dict[str, Reader]:
     goods.to_excel(folder / "sound.ods", engine="odf", index=False)
     with contextlib.closing(sqlite3.connect(folder / "sound.db")) as made, made:
         typed.drop(columns="since").to_sql("goods", made, index=False)
-    check = ("check", "{}", "sound.toml")
+    check, pick = ("check", "{}", "sound.toml"), ("pick", "sound.csv", "sound.toml")
     readers = [
         Reader("catalogue", SHOP.encode(), "x.csv", check),
         Reader("picked", SHOP.encode(), "x.csv", ("pick", "{}", "sound.toml", "--skip-bad-rows")),
@@ -185,7 +199,14 @@ def lay_out(folder: Path) -> dict[str, Reader]:
         Reader("workbook", (folder / "sound.xlsx").read_bytes(), "x.xlsx", check),
         Reader("parquet", (folder / "sound.parquet").read_bytes(), "x.parquet", check),
         Reader("sqlite", (folder / "sound.db").read_bytes(), "x.db", _of_database(check)),
-        Reader("settings", SETTINGS.encode(), "x.txt", ("pick", "sound.csv", "sound.toml")),
+        Reader("home", HOME.encode(), "x.csv", (*pick, "--home", "{}", "--json", "-")),
+        Reader("options", OPTIONS.encode(), "x.txt", ()),
+        Reader("source", ADDRESSES.encode(), "x.txt", ("check",)),
+        Reader("address", page.ADDRESS, "", ()),
+        Reader("headers", page.HEADERS, "", ()),
+        Reader("form", page.FORM, "", ()),
+        Reader("question", page.QUESTION, "", ()),
+        Reader("settings", SETTINGS.encode(), "x.txt", pick),
     ]
     return {reader.name: reader for reader in readers}
 

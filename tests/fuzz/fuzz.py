@@ -1,7 +1,9 @@
 """Mutates the corpus and runs commands on it: no fault, no traceback, no hang.
 
-Run ``python tests/fuzz/fuzz.py --runs 5000`` for more than CI does. It exits 1 if anything was
-found, and names each by reader and seed; ``--reader NAME --first SEED --runs 1`` runs it again.
+Run ``python tests/fuzz/fuzz.py --runs 20000`` for more than CI does. It exits 1 if anything was
+found, and names each by reader and seed; ``--reader NAME --first SEED --runs 1`` runs it again. A
+run may take 20 s of processor time and a process 1 GB of memory. ``--log F`` writes down which
+seeds are done, and passes over those that F holds.
 """
 
 from __future__ import annotations
@@ -10,13 +12,17 @@ import argparse
 import contextlib
 import os
 import random
+import re
 import resource
 import sys
 import tempfile
+import time
 import traceback
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from concurrent.futures import TimeoutError as TooLong
+from contextlib import ExitStack, nullcontext
 from pathlib import Path
+from typing import IO
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
@@ -25,24 +31,49 @@ from typer.testing import CliRunner
 
 from fuzz.corpus import Reader, lay_out
 from fuzz.mutate import mutated
+from fuzz.page import answer_fault, request, served
 from kitsolver.cli import app
 
-# What a run may take: far more than any takes on a busy machine.
-SECONDS, MEMORY = 120, 6 << 30
+# What a run may take: time by the clock, of which a busy machine takes most, time of the processor,
+# and memory that is there.
+SECONDS, WORKED, MEMORY = 120, 20, 1 << 30
 CODES = {0, 1, 2, 3}
+PAGE = ("address", "headers", "form", "question")
+# Names that would leave the folder, and commands that do not end.
+ELSEWHERE = re.compile(r"^/|^~|\.\.|^page$|^--out|^--port")
 
 
-def fault_of(reader: Reader, seed: int, folder: Path) -> str:
-    """Run a reader on its input, mutated by a seed; return what is wrong, empty if nothing is."""
+def fault_of(reader: Reader, seed: int, folder: Path, host: str) -> str:
+    """Run a reader on its input, mutated by a seed; return what is wrong, empty if nothing is.
+
+    `host` is where the page is served for the readers that ask it.
+    """
     rng = random.Random(f"{reader.name} {seed}")
     content = mutated(reader.content, rng)
+    if reader.name in PAGE:
+        return answer_fault(request(reader.name, content, host, seed), host)
+    began = time.process_time()
+    fault = _command_fault(reader, content, rng, folder)
+    if not fault and time.process_time() - began > WORKED:
+        fault = f"{time.process_time() - began:.0f} s of processor time"
+    # Linux gives kilobytes.
+    if not fault and (peak := resource.getrusage(resource.RUSAGE_SELF).ru_maxrss << 10) > MEMORY:
+        fault = f"{peak >> 20} MB of memory"
+    return fault
+
+
+def _command_fault(reader: Reader, content: bytes, rng: random.Random, folder: Path) -> str:
     path = folder / f"{os.getpid()}-{reader.file}"
     path.write_bytes(content)
     command = [part.replace("{}", path.name) for part in reader.command]
+    # An argument holds no NUL, and comes as the system decodes it.
+    lines = content.replace(b"\0", b"").decode("utf-8", "surrogateescape").split("\n")
     if reader.name == "settings":
-        # An argument holds no NUL, and comes as the system decodes it.
-        lines = content.replace(b"\0", b"").decode("utf-8", "surrogateescape").split("\n")
         command += [part for line in lines for part in ("--set", line)]
+    if reader.name == "options":
+        command += ["sound" if ELSEWHERE.search(line) else line for line in lines]
+    if reader.name == "source":
+        command.append(rng.choice(lines))
     with contextlib.chdir(folder):
         done = CliRunner().invoke(app, command)
     for left in folder.glob(f"{path.name}*"):
@@ -59,39 +90,48 @@ _readers: dict[str, Reader] = {}
 
 
 def _begin(folder: Path) -> None:
-    """Make a worker ready: its own corpus, and no more memory than it needs."""
-    resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
+    """Make a worker ready: a corpus of its own."""
     own = folder / str(os.getpid())
     own.mkdir()
     _readers.update(lay_out(own))
 
 
-def _run(name: str, seed: int, folder: Path) -> str:
-    return fault_of(_readers[name], seed, folder / str(os.getpid()))
+def _run(name: str, seed: int, folder: Path, host: str) -> str:
+    return fault_of(_readers[name], seed, folder / str(os.getpid()), host)
 
 
-def faults(names: list[str], seeds: range, *, workers: int = 2) -> Iterator[tuple[str, int, str]]:
+def faults(
+    asked: Sequence[tuple[str, int]], *, workers: int = 1, log: IO[str] | None = None
+) -> Iterator[tuple[str, int, str]]:
     """Yield the reader, the seed and the fault of each run that went wrong."""
-    with (
-        tempfile.TemporaryDirectory() as folder,
-        ProcessPool(workers, max_tasks=500, initializer=_begin, initargs=[Path(folder)]) as pool,
-    ):
-        asked = [(name, seed) for seed in seeds for name in names]
-        runs = [
-            (name, seed, pool.schedule(_run, args=[name, seed, Path(folder)], timeout=SECONDS))
-            for name, seed in asked
-        ]
-        for done, (name, seed, run) in enumerate(runs):
-            if done and done % 500 == 0:
-                print(f"{done} runs so far", file=sys.stderr, flush=True)
-            try:
-                fault = run.result()
-            except TooLong:
-                fault = f"no end within {SECONDS} s"
-            except ProcessExpired as ended:
-                fault = f"the process died: {ended.exitcode}"
-            if fault:
-                yield name, seed, fault
+    with ExitStack() as stack:
+        folder = Path(stack.enter_context(tempfile.TemporaryDirectory()))
+        (folder / "page").mkdir()
+        lay_out(folder / "page")
+        host, complaints = stack.enter_context(served(folder / "page"))
+        pool = stack.enter_context(
+            ProcessPool(workers, max_tasks=500, initializer=_begin, initargs=[folder])
+        )
+        for part in range(0, len(asked), 500):
+            runs = [
+                (name, seed, pool.schedule(_run, args=[name, seed, folder, host], timeout=SECONDS))
+                for name, seed in asked[part : part + 500]
+            ]
+            for name, seed, run in runs:
+                try:
+                    fault = run.result()
+                except TooLong:
+                    fault = f"no end within {SECONDS} s"
+                except ProcessExpired as ended:
+                    fault = f"the process died: {ended.exitcode}"
+                if log:
+                    log.write(f"{name} {seed} {len(fault)}\n")
+                if fault:
+                    yield name, seed, fault
+            if log:
+                log.flush()
+    for complaint in complaints:
+        yield "page", 0, complaint
 
 
 NAMES = [
@@ -110,6 +150,10 @@ NAMES = [
     "parquet",
     "sqlite",
     "settings",
+    "home",
+    "options",
+    "source",
+    *PAGE,
 ]
 
 
@@ -119,14 +163,21 @@ def main() -> int:
     parser.add_argument("--runs", type=int, default=1000, help="over all readers")
     parser.add_argument("--first", type=int, default=0, help="the first seed")
     parser.add_argument("--reader", choices=NAMES, help="one of them; else all")
+    parser.add_argument("--log", type=Path, help="which runs are done, to go on another time")
     asked = parser.parse_args()
     names = [asked.reader] if asked.reader else NAMES
     seeds = range(asked.first, asked.first + -(-asked.runs // len(names)))
+    runs = [(name, seed) for seed in seeds for name in names]
+    done: set[tuple[str, int]] = set()
+    if asked.log and asked.log.exists():
+        parts = (line.split() for line in asked.log.read_text(encoding="utf-8").splitlines())
+        done = {(part[0], int(part[1])) for part in parts if len(part) == 3}
     found = 0
-    for name, seed, fault in faults(names, seeds):
-        found += 1
-        print(f"--- {name}, seed {seed}\n{fault}", flush=True)
-    print(f"{len(seeds) * len(names)} runs, {found} with a fault")
+    with asked.log.open("a", encoding="utf-8") if asked.log else nullcontext() as log:
+        for name, seed, fault in faults([run for run in runs if run not in done], log=log):
+            found += 1
+            print(f"--- {name}, seed {seed}\n{fault}", flush=True)
+    print(f"{len(runs)} runs, {len(done)} of them before, {found} with a fault")
     return int(found > 0)
 
 

@@ -7,6 +7,7 @@ import pytest
 
 from .corpus import lay_out
 from .fuzz import NAMES, fault_of
+from .page import served
 
 FIRST = 1000 * int(os.environ.get("KITSOLVER_SEED", date.today().toordinal()))
 
@@ -14,7 +15,10 @@ FIRST = 1000 * int(os.environ.get("KITSOLVER_SEED", date.today().toordinal()))
 @pytest.fixture(scope="module")
 def corpus(tmp_path_factory):
     folder = tmp_path_factory.mktemp("corpus")
-    return folder, lay_out(folder)
+    readers = lay_out(folder)
+    with served(folder) as (host, complaints):
+        yield folder, readers, host
+    assert complaints == []
 
 
 def test_every_reader_is_among_them(corpus):
@@ -25,5 +29,5 @@ def test_every_reader_is_among_them(corpus):
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("seed", range(FIRST, FIRST + 20))
 def test_no_mutated_input_is_a_fault(corpus, name, seed):
-    folder, readers = corpus
-    assert fault_of(readers[name], seed, folder) == ""
+    folder, readers, host = corpus
+    assert fault_of(readers[name], seed, folder, host) == ""

@@ -1,0 +1,154 @@
+"""The small changes that a file can suffer, one at a time."""
+
+from __future__ import annotations
+
+import ast
+import copy
+from collections.abc import Iterator
+from typing import NamedTuple
+
+COMPARED = {
+    ast.Lt: [ast.LtE, ast.GtE],
+    ast.LtE: [ast.Lt, ast.Gt],
+    ast.Gt: [ast.GtE, ast.LtE],
+    ast.GtE: [ast.Gt, ast.Lt],
+    ast.Eq: [ast.NotEq],
+    ast.NotEq: [ast.Eq],
+    ast.In: [ast.NotIn],
+    ast.NotIn: [ast.In],
+    ast.Is: [ast.IsNot],
+    ast.IsNot: [ast.Is],
+}
+COMPUTED = {
+    ast.Add: ast.Sub,
+    ast.Sub: ast.Add,
+    ast.Mult: ast.FloorDiv,
+    ast.Div: ast.Mult,
+    ast.FloorDiv: ast.Mult,
+    ast.Mod: ast.Mult,
+    ast.BitAnd: ast.BitOr,
+    ast.BitOr: ast.BitAnd,
+    ast.Pow: ast.Mult,
+}
+CALLED = {"min": "max", "max": "min", "any": "all", "all": "any", "ceil": "floor", "floor": "ceil"}
+# What a value is taken for where it only documents or shows itself.
+PASSED_OVER = (ast.arg, ast.AnnAssign)
+
+
+class Change(NamedTuple):
+    """One change: its place, what it says, and the changed tree."""
+
+    line: int
+    column: int
+    what: str
+    tree: ast.Module
+
+
+def changes(source: str) -> Iterator[Change]:
+    """Yield every change of a file, one after the other."""
+    tree = ast.parse(source)
+    _without_notes(tree)
+    places = [node for node in ast.walk(tree) if hasattr(node, "lineno")]
+    for number, node in enumerate(places):
+        for version in range(_versions(node)):
+            changed = copy.deepcopy(tree)
+            twin = [one for one in ast.walk(changed) if hasattr(one, "lineno")][number]
+            before = ast.unparse(twin)
+            replacement = _changed(twin, version)
+            after = ast.unparse(replacement)
+            if replacement is not twin:
+                _put(changed, twin, replacement)
+            what = f"{_short(before)} -> {_short(after)}"
+            yield Change(node.lineno, node.col_offset, what, ast.fix_missing_locations(changed))
+
+
+def _without_notes(tree: ast.Module) -> None:
+    """Take out docstrings and annotations: no test looks at them."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.FunctionDef | ast.ClassDef | ast.Module):
+            first = node.body[0] if node.body else None
+            noted = isinstance(first, ast.Expr) and isinstance(first.value, ast.Constant)
+            if noted and not isinstance(node, ast.Module):
+                node.body[0] = ast.copy_location(ast.Pass(), first)
+        if isinstance(node, ast.FunctionDef):
+            node.returns = None
+            for arg in [*node.args.args, *node.args.kwonlyargs, *node.args.posonlyargs]:
+                arg.annotation = None
+
+
+def _versions(node: ast.AST) -> int:
+    """Return how many changes a node can suffer."""
+    if isinstance(node, ast.Compare) and len(node.ops) == 1:
+        return len(COMPARED.get(type(node.ops[0]), []))
+    if isinstance(node, ast.BinOp):
+        return int(type(node.op) in COMPUTED and not _is_text(node))
+    if isinstance(node, ast.BoolOp):
+        return 1
+    if isinstance(node, ast.UnaryOp):
+        return int(isinstance(node.op, ast.Not | ast.USub))
+    if isinstance(node, ast.Constant):
+        return int(isinstance(node.value, bool | int | float))
+    if isinstance(node, ast.If | ast.IfExp | ast.While):
+        return 1
+    if isinstance(node, ast.Return):
+        return int(node.value is not None and not _is_none(node.value))
+    if isinstance(node, ast.Call):
+        return int(isinstance(node.func, ast.Name) and node.func.id in CALLED)
+    if isinstance(node, ast.AugAssign):
+        return int(type(node.op) in COMPUTED)
+    if isinstance(node, ast.Continue | ast.Break):
+        return 1
+    return 0
+
+
+def _is_text(node: ast.BinOp) -> bool:
+    sides = (node.left, node.right)
+    return any(isinstance(one, ast.JoinedStr) for one in sides) or any(
+        isinstance(one, ast.Constant) and isinstance(one.value, str) for one in sides
+    )
+
+
+def _is_none(node: ast.AST) -> bool:
+    return isinstance(node, ast.Constant) and node.value is None
+
+
+def _changed(node: ast.AST, version: int) -> ast.AST:
+    """Change a node in place, or return what takes its place."""
+    if isinstance(node, ast.Compare):
+        node.ops[0] = COMPARED[type(node.ops[0])][version]()
+    elif isinstance(node, ast.BinOp | ast.AugAssign):
+        node.op = COMPUTED[type(node.op)]()
+    elif isinstance(node, ast.BoolOp):
+        node.op = ast.Or() if isinstance(node.op, ast.And) else ast.And()
+    elif isinstance(node, ast.UnaryOp):
+        return node.operand
+    elif isinstance(node, ast.Constant):
+        node.value = (not node.value) if isinstance(node.value, bool) else node.value + 1
+    elif isinstance(node, ast.If | ast.IfExp | ast.While):
+        if isinstance(node, ast.While):
+            node.test = ast.Constant(value=False)
+        else:
+            node.test = ast.UnaryOp(ast.Not(), node.test)
+    elif isinstance(node, ast.Return):
+        node.value = ast.Constant(value=None)
+    elif isinstance(node, ast.Call):
+        node.func.id = CALLED[node.func.id]
+    elif isinstance(node, ast.Continue):
+        return ast.Break()
+    elif isinstance(node, ast.Break):
+        return ast.Continue()
+    return node
+
+
+def _put(tree: ast.Module, old: ast.AST, new: ast.AST) -> None:
+    """Put a node into another one's place."""
+    for node in ast.walk(tree):
+        for name, value in ast.iter_fields(node):
+            if value is old:
+                setattr(node, name, new)
+            elif isinstance(value, list) and any(one is old for one in value):
+                value[[one is old for one in value].index(True)] = new
+
+
+def _short(text: str) -> str:
+    return " ".join(text.split())[:60]
