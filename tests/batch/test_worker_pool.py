@@ -2,15 +2,18 @@
 
 import os
 import signal
+from dataclasses import replace
 from multiprocessing import active_children
 
 import pytest
 
 from batch.lethal_brief import LethalBrief
 from kitsolver import read_brief, read_catalogue
-from kitsolver.batch import worker_pool
+from kitsolver.batch import work, worker_pool
 from kitsolver.batch.work import Task, TaskResult, WorkerContext, run_task
 from kitsolver.batch.worker_pool import NoWorker, in_processes
+from kitsolver.solve import time_limit
+from kitsolver.solve.time_limit import OutOfTime
 
 
 @pytest.fixture
@@ -86,3 +89,20 @@ def test_a_fault_is_told_and_not_raised(shop, tasks):
 def test_a_limit_too_short_for_any_kit_is_the_user_s_to_mend(shop, tasks):
     [finding] = run_task(WorkerContext(shop.catalogues, 0.0), tasks[-1]).findings
     assert (finding.code, finding.file) == ("time-limit-too-short", tasks[-1].file)
+
+
+def test_merging_a_home_list_counts_and_the_brief_is_not_validated_again(shop, tasks, monkeypatch):
+    given = {}
+    clock = iter([0.0, *[3.0] * 9])
+
+    def noted(_catalogue, _brief, **how):
+        given.update(how)
+        raise OutOfTime
+
+    monkeypatch.setattr(time_limit.time, "monotonic", lambda: next(clock))
+    monkeypatch.setattr(work, "answer", noted)
+    monkeypatch.setattr(work, "with_home", lambda catalogue, *_, **__: (catalogue, ()))
+    task = replace(tasks[-1], home=object())
+    # The list is merged from second 0 to second 3.
+    run_task(WorkerContext(shop.catalogues, 5.0), task)
+    assert given == {"seconds": 2.0, "validated": True}
