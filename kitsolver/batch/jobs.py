@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from kitsolver.batch import batch_findings
 from kitsolver.batch.table import read_table
 from kitsolver.brief import brief_findings
 from kitsolver.brief.brief import Brief
@@ -113,7 +114,7 @@ def _jobs(file: str, base: str | None, sets: Sequence[str]) -> Iterator[Job]:
         yield _read(Job(Path(str(SourceAddress(file))).stem, Source(file)), sets)
         return
     if base is None:
-        raise BadInput([brief_findings.NoBaseBrief(file=file)])
+        raise BadInput([batch_findings.NoBaseBrief(file=file)])
     overridden = [setting.partition("=")[0].strip() for setting in sets]
     for row in read_table(file, base, sets):
         keys = [key for key in row.cells if not any(_related(key, other) for other in overridden)]
@@ -146,10 +147,10 @@ def _unusable_names(jobs: Iterable[Job]) -> Iterator[Finding]:
     for job in jobs:
         if job.name.casefold() == _TAKEN:
             yield _named(
-                brief_findings.UnusableBriefName, job, f"{_TAKEN}.json is the file about all briefs"
+                batch_findings.UnusableBriefName, job, f"{_TAKEN}.json is the file about all briefs"
             )
         elif detail := unusable_because(job.name):
-            yield _named(brief_findings.UnusableBriefName, job, detail)
+            yield _named(batch_findings.UnusableBriefName, job, detail)
 
 
 def _repeated_names(jobs: Iterable[Job]) -> Iterator[Finding]:
@@ -159,7 +160,7 @@ def _repeated_names(jobs: Iterable[Job]) -> Iterator[Finding]:
     for first, *others in bearers.values():
         if others:
             places = ", ".join(job.source.place for job in (first, *others))
-            yield _named(brief_findings.RepeatedBriefName, first, places)
+            yield _named(batch_findings.RepeatedBriefName, first, places)
 
 
 def _named(kind: type[Finding], job: Job, detail: str) -> Finding:

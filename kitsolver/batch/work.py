@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from threading import Lock
 
+from kitsolver.batch.batch_findings import TimeLimitTooShort
 from kitsolver.brief.brief import Brief
-from kitsolver.brief.brief_findings import TimeLimitTooShort
 from kitsolver.explain.answer import answer
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding

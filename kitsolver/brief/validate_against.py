@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
 
-from kitsolver.brief import brief_findings
+from kitsolver.brief import against_findings
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.conditions import Conditions
 from kitsolver.brief.needs import DEFAULT_NEEDS
@@ -54,7 +54,7 @@ def validate_against(
 
 def _currencies(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
     if catalogue.currency not in (None, brief.currency):
-        yield brief_findings.OtherCurrencies(
+        yield against_findings.OtherCurrencies(
             file=file, column="currency", value=brief.currency, detail=str(catalogue.currency)
         )
 
@@ -63,7 +63,7 @@ def _categories(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Findi
     known = catalogue.categories | CRAFT_CATEGORIES
     for need in brief.holds:
         if need not in known:
-            yield brief_findings.UnknownCategory(
+            yield against_findings.UnknownCategory(
                 file=file, column="holds", value=need, detail=nearest(need, known)
             )
     for column, named in (
@@ -79,11 +79,11 @@ def _extras(
     for category in named:
         if category not in known:
             hint = nearest(category, known)
-            yield brief_findings.UnknownExtraCategory(
+            yield against_findings.UnknownExtraCategory(
                 file=file, column=column, value=category, detail=hint
             )
         elif category in brief.holds:
-            yield brief_findings.ExtraIsNeed(file=file, column=column, value=category)
+            yield against_findings.ExtraIsNeed(file=file, column=column, value=category)
 
 
 def _columns(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
@@ -91,7 +91,7 @@ def _columns(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]
     for place, table in brief.condition_tables:
         for column in table.only:
             if column not in known:
-                yield brief_findings.UnknownConditionColumn(
+                yield against_findings.UnknownConditionColumn(
                     file=file,
                     column=f"{place}.only",
                     value=column,
@@ -117,7 +117,7 @@ def _foreign_columns(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[
                 continue
             here = catalogue.text.loc[shelf.index] if column in catalogue.text else None
             if here is None or not (here[column] != "").any():
-                yield brief_findings.ForeignColumn(
+                yield against_findings.ForeignColumn(
                     file=file,
                     column=f"{place}.{key}",
                     value=column,
@@ -138,7 +138,7 @@ def _scores(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
     for need, table in brief.need_tables:
         for column in table.score:
             if column not in known and not (need == "chart" and column in CHART_FIGURES):
-                yield brief_findings.UnknownConditionColumn(
+                yield against_findings.UnknownConditionColumn(
                     file=file,
                     column=f"needs.{need}.score",
                     value=column,
@@ -149,7 +149,7 @@ def _scores(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
             rows = () if shelf is None else zip(shelf.rows.index, shelf.cells(column), strict=True)
             for row, cell in rows:
                 if cell and not is_number(str(cell)):
-                    yield brief_findings.NoScore(
+                    yield against_findings.NoScore(
                         file=catalogue.name, row=int(str(row)), column=column, value=str(cell)
                     )
 
@@ -157,9 +157,9 @@ def _scores(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
 def _skus(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
     choose = brief.choose
     named = (
-        ("choose.keep", choose.keep, brief_findings.UnknownSku),
-        ("choose.own", choose.own, brief_findings.UnknownSku),
-        ("choose.leave_out", choose.leave_out, brief_findings.UnknownLeftOut),
+        ("choose.keep", choose.keep, against_findings.UnknownSku),
+        ("choose.own", choose.own, against_findings.UnknownSku),
+        ("choose.leave_out", choose.leave_out, against_findings.UnknownLeftOut),
     )
     for column, skus, kind in named:
         unknown = [sku for sku in dict.fromkeys(skus) if sku not in catalogue]
@@ -177,11 +177,11 @@ def _home(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
     if catalogue.home is None:
         if brief.home.source is not None:
             named = masked(brief.home.source)
-            yield brief_findings.HomeListUnread(file=file, column="home.from", value=named)
+            yield against_findings.HomeListUnread(file=file, column="home.from", value=named)
         return
     for sku in dict.fromkeys(brief.choose.own):
         if sku in catalogue.home.rows:
-            yield brief_findings.OwnedAndListed(file=file, column="choose.own", value=sku)
+            yield against_findings.OwnedAndListed(file=file, column="choose.own", value=sku)
 
 
 def _rolls(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
@@ -196,7 +196,7 @@ def _rolls(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
     cells = zip(rolls.index, rolls["sku"], rolls["price"], rolls["step_cm"], strict=True)
     for row, sku, price, step in cells:
         if uneven_step(int(price), int(step), brief.currency):
-            yield brief_findings.UnevenRoll(
+            yield against_findings.UnevenRoll(
                 file=catalogue.name,
                 row=int(row),
                 column="price",
@@ -219,7 +219,7 @@ def _costs(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
             bought = brief.extras.spend != "none" and (named is None or category in named)
         for row, sku in shelf.loc[shelf["trade_cost"] == NOT_GIVEN, "sku"].items():
             if bought and sku not in spare and int(str(row)) >= 0:
-                yield brief_findings.UncostedRow(
+                yield against_findings.UncostedRow(
                     file=catalogue.name, row=int(str(row)), column="trade_cost", value=sku
                 )
 
@@ -230,7 +230,7 @@ def _prices(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
     finest = held_per_minor(brief.currency)
     for shelf in catalogue.shelves.values():
         for row, sku in shelf.loc[shelf["price"] % finest != 0, "sku"].items():
-            yield brief_findings.PriceFinerThanCurrency(
+            yield against_findings.PriceFinerThanCurrency(
                 file=catalogue.name,
                 row=int(str(row)),
                 column="price",

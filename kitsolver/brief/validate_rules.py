@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator
 
 import numpy as np
 
-from kitsolver.brief import brief_findings, rule_findings
+from kitsolver.brief import against_findings, rule_findings
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.conditions import Conditions
 from kitsolver.brief.meeting import Mask, Shelf, carrying, meeting
@@ -60,7 +60,7 @@ def _columns(
     known = known_columns(catalogue)
     for column in named:
         if column not in known:
-            yield brief_findings.UnknownConditionColumn(
+            yield against_findings.UnknownConditionColumn(
                 file=file, column=place, value=column, detail=nearest(column, known)
             )
 

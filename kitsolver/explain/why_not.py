@@ -8,8 +8,8 @@ from decimal import Decimal
 from enum import StrEnum
 from math import floor
 
+from kitsolver.brief.against_findings import UnknownSku
 from kitsolver.brief.brief import Brief
-from kitsolver.brief.brief_findings import UnknownSku
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.explain.break_even import beyond, price_to_be_best, quality_to_be_best

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from kitsolver.brief.against_findings import UnknownCategory
 from kitsolver.brief.brief import Brief
-from kitsolver.brief.brief_findings import UnknownCategory
 from kitsolver.brief.meeting import Shelf
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.craft.lengths import CM
