@@ -6,10 +6,12 @@ import pytest
 from out_of_time import out_of_time_after
 from seeds import over_seeds
 
+from kitsolver import brief_of, read_catalogue
 from kitsolver.solve.decomposition import (
     chart_frontier,
     frontier,
     subproblems,
+    sweep,
     thread_walk,
 )
 from kitsolver.solve.decomposition.cheapest import least_payable
@@ -150,3 +152,23 @@ def test_too_many_states_or_breakpoints_raise_the_state_limit(
     monkeypatch.setattr(module, limit, 1)
     with pytest.raises(StateLimitReached):
         charts.chart_frontier(0, 10_000, None, TimeLimit())
+
+
+def test_charts_of_more_colours_have_the_same_extras_in_a_rung(tmp_path):
+    """A has two colours and B has one: all figures of their kits are equal, and A comes first."""
+    rows = [
+        "A,Chart,chart,1,50,#112233:9;#aabbcc:9,20,20,,,,",
+        "B,Chart,chart,1,50,#112233:9,20,20,,,,",
+        "F,Fabric,fabric,0,50,,,,aida,14,50,50",
+        "T1,Thread,thread,0,50,#112233,,,,,,",
+        "T2,Thread,thread,0,50,#aabbcc,,,,,,",
+        "X,Card,card,2,80,,,,,,,",
+    ]
+    header = "sku,name,category,price,quality,colours,stitches_wide,stitches_high"
+    path = tmp_path / "shop.csv"
+    path.write_text("\n".join([f"{header},weave,count,width_cm,height_cm", *rows]) + "\n")
+    catalogue = read_catalogue(path, currency="EUR")
+    asked = {"currency": "EUR", "cap": 2, "holds": ["chart", "fabric", "thread"]}
+    candidates = find_candidates(catalogue, brief_of(asked), thin=True)
+    found = sweep.rungs(candidates, 1_00, 5_00, Solver.SCIP, TimeLimit()).rungs
+    assert [(rung.cap, rung.selection.chart.sku) for rung in found] == [(1_00, "A"), (3_00, "A")]

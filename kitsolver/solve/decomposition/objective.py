@@ -61,8 +61,11 @@ class Objective(NamedTuple):
 
     def figures(self, worth: int) -> tuple[tuple[Fraction, ...], Fraction]:
         """Return what counts before what is paid, and what counts after it."""
-        first, second = self.first(worth), Fraction(worth % self.base, self.times)
-        return ((first,), second) if self.together else ((first, second), Fraction(0))
+        first, second = self.first(worth), worth % self.base
+        # Quality is multiplied by the colours; extras by themselves are not.
+        if self.together:
+            return (first,), Fraction(second, self.times)
+        return (first, Fraction(second)), Fraction(0)
 
 
 def objective_of(candidates: Candidates) -> Objective:
