@@ -13,6 +13,8 @@ from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.next_rung import next_rung
 from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems
+from kitsolver.solve.decomposition.sweep import ChosenRung
+from kitsolver.solve.decomposition.tied_rung import tied_rung
 from kitsolver.solve.engine import Engine, Solver
 from kitsolver.solve.figures import figures, weighed_points
 from kitsolver.solve.outcome import ChartCount, Outcome, Rung, Status
@@ -110,8 +112,8 @@ def pick(
     kit = audited(found.selection, candidates, catalogue)
     plan = class_plan(kit, found.selection, candidates, catalogue)
     above = None
-    if found.proven and not candidates.tied:
-        above = _next_rung(candidates, charts, found, time_limit)
+    if found.proven:
+        above = _next_rung(candidates, charts, found, solver, time_limit)
     return Outcome(
         Status.BEST if found.proven else Status.BEST_SO_FAR,
         brief,
@@ -126,14 +128,22 @@ def pick(
 
 
 def _next_rung(
-    candidates: Candidates, charts: Subproblems, found: SearchResult, time_limit: TimeLimit
+    candidates: Candidates,
+    charts: Subproblems,
+    found: SearchResult,
+    solver: Solver,
+    time_limit: TimeLimit,
 ) -> Rung | None:
     """Return the first rung above the cap; None if it is left to the ladder, or there is none."""
-    first = weighed_points(found.selection, candidates)
     with suppress(OutOfTime, StateLimitReached):
-        rung = next_rung(charts, candidates.brief.total_cap, first, time_limit)
-        if rung is not None:
-            return Rung(rung.paid, figures(tally(rung.selection, candidates), candidates))
+        if candidates.tied:
+            above = tied_rung(candidates, found, solver, time_limit)
+        else:
+            first = weighed_points(found.selection, candidates)
+            better = next_rung(charts, candidates.brief.total_cap, first, time_limit)
+            above = better and ChosenRung(better.paid, better.selection)
+        if above is not None:
+            return Rung(above.cap, figures(tally(above.selection, candidates), candidates))
     return None
 
 

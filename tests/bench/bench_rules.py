@@ -1,4 +1,4 @@
-"""Times picks with rules of one's own: many open charts with a limit, and the demo's briefs.
+"""Times picks where rules tie choices: many charts with a limit, the demo's briefs, next rungs.
 
 Run ``python tests/bench/bench_rules.py`` (a minute). Processor time, for these machines are noisy.
 """
@@ -9,14 +9,17 @@ import csv
 import io
 import random
 import resource
+import statistics
 import subprocess
 import sys
 import tempfile
 import time
 from pathlib import Path
+from typing import Any
 
 from shop import shop_text
 
+import kitsolver.solve.pick as pick_module
 from kitsolver import brief_of, pick, read_catalogue
 
 DEMO = Path(__file__).parents[2] / "catalogues"
@@ -28,6 +31,22 @@ GRAMS = {
     "thread": (4, 12),
     "needle": (1, 5),
     "scissors": (20, 120),
+}
+# Rules that tie choices, so that charts are models or take branches.
+TIED: dict[str, dict[str, Any]] = {
+    "a margin of 35 % at 40.00": {
+        "cap": "40.00",
+        "shop": {"margin_rate": "0.35", "sell_at": "40.00", "uncosted": "leave out"},
+    },
+    "a margin of 50 % at 32.00": {
+        "cap": "30.00",
+        "shop": {"margin_rate": "0.5", "sell_at": "32.00", "uncosted": "leave out"},
+    },
+    "20 from the cloth": {"cap": "40.00", "shades": {"on_cloth": 20}},
+    "12 from the cloth": {"cap": "25.00", "shades": {"on_cloth": 12}},
+    "at most 300 g": {"cap": "40.00", "limits": [{"column": "weight_g", "most": 300, "blank": 0}]},
+    "at most 200 g": {"cap": "40.00", "limits": [{"column": "weight_g", "most": 200, "blank": 0}]},
+    "one series": {"cap": "40.00", "alike": [{"column": "series"}]},
 }
 # The kit without a limit weighs 269 g; within 90 g there is none.
 LIMITS = (500, 250, 200, 150, 120, 110, 100, 90)
@@ -80,6 +99,37 @@ def processor_seconds(command: list[str]) -> float:
     return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
 
 
+def next_rungs() -> None:
+    """Print a line for each rule that ties choices: the pick on the demo, and its next rung."""
+    print("\n| on the demo | pick, s | next rung by a pick | next rung at |\n|---|---|---|---|")
+    catalogue = read_catalogue(SHOP, currency="EUR")
+    seconds = 0.0
+    search = pick_module.tied_rung
+
+    def timed(*arguments: Any) -> Any:
+        nonlocal seconds
+        start = time.process_time()
+        try:
+            return search(*arguments)
+        finally:
+            seconds = time.process_time() - start
+
+    pick_module.tied_rung = timed
+    for name, asked in TIED.items():
+        brief = brief_of({"currency": "EUR", **asked})
+        found = []
+        # Once to import the solver.
+        for _ in range(4):
+            start = time.process_time()
+            outcome = pick(catalogue, brief)
+            found.append((time.process_time() - start - seconds, seconds))
+        ratio = statistics.median(rung / best for best, rung in found[1:])
+        best = statistics.median(best for best, _ in found[1:])
+        above = outcome.next_rung and outcome.next_rung.cap
+        print(f"| {name} | {best:.2f} | {ratio:.2f} × | {above} |", flush=True)
+
+
 if __name__ == "__main__":
     open_charts()
+    next_rungs()
     whole_processes()

@@ -163,6 +163,22 @@ class LexicographicSearch:
         if at_most is not None:
             self.model.add(None, self.weighed <= float(at_most * self.scale + tolerance))
 
+    def reach_more(self, first: Fraction, extras: int) -> None:
+        """Constrain the model to more of the first figure, or to as much of it and more extras.
+
+        Parameters
+        ----------
+        first : Fraction
+            A value that the first figure may have, in weighed points.
+        extras : int
+            In hundredths.
+        """
+        step, more = self.step * self.scale, self.model.flag()
+        at_least = float(first * self.scale - _tolerance(step))
+        self.model.add(None, self.weighed >= at_least + float(step) * more)
+        # In whole numbers: with halves beside `more`, SCIP cut off kits that there are.
+        self.model.add(None, self.model.extra_points >= (extras + 1) * (1 - more))
+
     def quality(self) -> None:
         """Maximise quality, and hold it."""
         weights = max(1, sum(self.candidates.weights.values()))

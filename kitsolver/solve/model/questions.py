@@ -6,6 +6,7 @@ from collections.abc import Collection
 from contextlib import suppress
 from dataclasses import replace
 from fractions import Fraction
+from math import floor
 
 from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.candidates.candidates import Candidates
@@ -132,6 +133,42 @@ def cheapest(candidates: Candidates, solver: Solver, time_limit: TimeLimit) -> S
         As `best` does.
     """
     search = LexicographicSearch(candidates, solver, time_limit, cap=NO_CAP)
+    return search.through([search.pay_least], lambda *_: None)
+
+
+def cheapest_better(
+    candidates: Candidates,
+    solver: Solver,
+    time_limit: TimeLimit,
+    cap: int,
+    first: Fraction,
+    extras: int | None,
+) -> SearchResult | None:
+    """Return the selection within a cap for which least is paid of those that beat a kit.
+
+    Parameters
+    ----------
+    candidates : Candidates
+        With one chart.
+    cap : int
+        In minor units.
+    first : Fraction
+        The first figure of that kit, in weighed points.
+    extras : int, optional
+        Its extras in hundredths, if more of them are better where the first figure is equal.
+
+    Raises
+    ------
+    OutOfTime, SolverFault
+        As `best` does.
+    """
+    search = LexicographicSearch(candidates, solver, time_limit, cap)
+    times = search.step.denominator
+    # The first figure of the chart's kits is a multiple of the step.
+    if extras is not None and (first * times).denominator == 1:
+        search.reach_more(first, extras)
+    else:
+        search.reach(Fraction(floor(first * times) + 1, times))
     return search.through([search.pay_least], lambda *_: None)
 
 

@@ -89,13 +89,15 @@ class Cap(Rule):
         whole = model.whole(-2, most + 2)
         exact = float(rate) * amount
         half, step = Fraction(1, 2), Fraction(1, rate.denominator)
+        # The share of a whole amount is a multiple of the step, so that no kit comes near a limit
+        # that lies between two multiples. A solver may cut off what lies on one.
         if not model.candidates.brief.exact_till.half_even:
-            model.add(self, exact >= whole - float(half))
+            model.add(self, exact >= whole - float(half + step / 4))
             model.add(self, exact <= whole + float(half - step / 2))
             return whole
         # A number halfway between two whole ones goes to the even one.
         odd, pairs = model.flag(), model.whole(-2, most + 2)
         model.add(self, whole == 2 * pairs + odd)
-        model.add(self, exact >= whole - float(half) + float(step / 2) * odd)
-        model.add(self, exact <= whole + float(half) - float(step / 2) * odd)
+        model.add(self, exact >= whole - float(half + step / 4) + float(step / 2) * odd)
+        model.add(self, exact <= whole + float(half + step / 4) - float(step / 2) * odd)
         return whole
