@@ -9,6 +9,7 @@ from typing import Any
 from kitsolver.shop.bounds import Reading
 from kitsolver.shop.findings import BadInput, first_line
 from kitsolver.shop.packages import needed, package_missing
+from kitsolver.shop.postgresql_dates import read_endless_dates
 from kitsolver.shop.records import Records
 from kitsolver.shop.source_address import SourceAddress
 from kitsolver.shop.source_findings import NoAnswer, NotAnAddress, NotReadOnly, UnknownTable
@@ -54,6 +55,7 @@ def read(address: SourceAddress, reading: Reading) -> Records:
             for statement in _READ_ONLY[url.get_backend_name()]:
                 left = max(1, int(1000 * reading.seconds_left))
                 connection.execute(sqlalchemy.text(statement.format(milliseconds=left)))
+            read_endless_dates(connection)
             # The server's cursor is closed before its connection, however the reading ends.
             with closing(_rows(connection, asked, reading)) as rows:
                 return table_records(rows, reading)

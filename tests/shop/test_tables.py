@@ -240,3 +240,21 @@ def test_an_endless_answer_of_a_server_is_refused(postgresql):
     quick = ColumnMap(file={"most_seconds": 1})
     (found,) = findings_of(f"{postgresql}#SELECT pg_sleep(30)", mapping=quick)
     assert found.code == "long-reading"
+
+
+def test_dates_without_end_are_read_as_postgresql_writes_them(postgresql):
+    # PostgreSQL 17 manual, 8.5.1.4: special values; dates reach from 4713 BC to 5874897 AD.
+    query = (
+        "SELECT 'S' AS sku, 'Stork' AS name, 'scissors' AS category, 5.10 AS price, 60 AS quality,"
+        " date '2026-11-03' AS day, date 'infinity' AS until, date '0044-03-15 BC' AS since,"
+        " timestamp '-infinity' AS seen, timestamptz 'infinity' AS zoned, time '24:00' AS closes"
+    )
+    row = read_catalogue(f"{postgresql}#{query}", currency="EUR").row("S")
+    assert [row[name] for name in ("day", "until", "since", "seen", "zoned", "closes")] == [
+        "2026-11-03",
+        "infinity",
+        "0044-03-15 BC",
+        "-infinity",
+        "infinity",
+        "24:00:00",
+    ]
