@@ -29,6 +29,11 @@ HELD = {
     "wholesaler-4.csv": (second.DUTCH, 20),
     "cupboard-4.csv": ({**second.ITALIAN, "chart": [], "pack": []}, 21),
     "database-4.sql": (first.ENGLISH, 22),
+    "till-5.csv": (first.SPANISH, 24),
+    "handmade-5.xlsx": (first.ENGLISH, 25),
+    "wholesaler-5.txt": (first.GERMAN, 26),
+    "cupboard-5.csv": ({**first.ENGLISH, "chart": [], "pack": []}, 27),
+    "database-5.sql": (first.GERMAN, 28),
 }
 
 
