@@ -158,5 +158,7 @@ LEFT = "left_m"
 REQUIRED = tuple(c.name for c in columns() if c.required and not c.categories)
 KNOWN = frozenset(c.name for c in columns())
 NUMERIC = frozenset(c.name for c in columns() if isinstance(c.reads, Number))
+# Columns of whole numbers.
+WHOLE = frozenset(c.name for c in columns() if isinstance(c.reads, Number) and not c.reads.decimals)
 # Columns whose cells are lists, parted by semicolons.
 LISTS = frozenset({"colours", "colour_kinds", "colour_strands", "needle_sizes", "tags"})

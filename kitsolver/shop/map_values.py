@@ -9,7 +9,7 @@ from functools import partial
 
 from kitsolver.shop import catalogue_findings
 from kitsolver.shop.cell_faults import LONGEST, Fault, Refused, shortened
-from kitsolver.shop.columns import LEFT, NUMERIC
+from kitsolver.shop.columns import LEFT, NUMERIC, WHOLE
 from kitsolver.shop.header_names import folded
 from kitsolver.shop.mapping import LENGTHS, ColumnMap
 
@@ -18,6 +18,9 @@ _MOST_DECIMALS = 6
 _MONEY = ("price", "trade_cost")
 _OPENINGS = ("opening_cm", "opening_in")
 _WITH_UNIT = re.compile(r"(.*?)\s*(mm|cm|m|in)", re.IGNORECASE | re.DOTALL)
+_ZEROS = re.compile(r"\.0+$")
+# Where no map says that decimals follow a comma, 5.000 may be five thousand.
+_FEW_ZEROS = re.compile(r"\.00?$")
 _PLAIN = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 _BARE_HEX = re.compile(r"[0-9a-fA-F]{6}(?=:|$)")
 _OUT_OF = re.compile(r"([^/]+)/([^/]+)")
@@ -104,6 +107,9 @@ class Values:
                 return text
             # It would be read as another number than the map means.
             raise Refused(Fault(catalogue_findings.NotAsMapped, text, self._meant))
+        if column in WHOLE:
+            # Some tills write every number with decimals: 5,00 pieces are 5.
+            return (_ZEROS if self._by.decimal_comma else _FEW_ZEROS).sub("", found)
         if column in LENGTHS:
             return _in_unit(column, text, found, unit)
         if column == "quality" and self._by.quality_most is not None:

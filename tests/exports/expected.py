@@ -1,5 +1,8 @@
 """What each column of each export is, as whoever wrote it meant it; "" for what is none of ours."""
 
+from kitsolver.shop.columns import KNOWN
+from kitsolver.shop.header_names import folded
+
 SIZE = "width_cm height_cm"
 STITCHES = "stitches_wide stitches_high"
 
@@ -93,7 +96,10 @@ SECOND = {
 
 def guessed(draft, headers):
     """Return what a draft says of each header: which of ours it is, and whether that is marked."""
-    found = dict.fromkeys(headers, ("", False))
+    # A header that is our own name needs no entry in a map.
+    found = {
+        header: (folded(header) if folded(header) in KNOWN else "", False) for header in headers
+    }
     for guess in draft.guesses:
         if guess.table in ("columns", "join", "split"):
             ours = " ".join(guess.value) if guess.table == "split" else guess.key

@@ -3,7 +3,7 @@
 Each is a list of columns: the header, what it is of ours, and the cell of a row of goods.
 """
 
-from exports import first, second
+from exports import first
 from exports.expected import SIZE
 from exports.goods import gtin, stock_of_goods
 from exports.third import both, listed, side, table
@@ -48,7 +48,8 @@ HANDMADE = [
     ("Our verdict (of 10)", "quality", lambda n, row: 2 * row.score - n % 2),
     ("Aida/linen/…", "weave", lambda _, row: row.weave or None),
     ("Count (HPI)", "count", lambda _, row: f"{row.count}ct" if row.count else None),
-    ("Cut size", SIZE, lambda _, row: both(row.size, " cm × ") and f"{both(row.size, ' cm × ')} cm"),
+    ("Cut size", SIZE,
+     lambda _, row: both(row.size, " cm × ") and f"{both(row.size, ' cm × ')} cm"),
     ("Stitches across", "stitches_wide", lambda _, row: side(row.stitches, 0)),
     ("Stitches down", "stitches_high", lambda _, row: side(row.stitches, 1)),
     ("Hex", "colours", lambda _, row: "; ".join(f"#{each}" for each in row.colours)),

@@ -23,10 +23,12 @@ from kitsolver.shop.header_names import HeaderNames
 TEXTS = sorted(path.name for path in FILES.iterdir() if path.suffix in (".csv", ".txt"))
 # Every byte of these is told by a mark or by UTF-8 itself.
 CERTAIN = {
+    "cupboard-5.csv": "utf-8",
     "cupboard.csv": "utf-8",
     "wholesaler-2.csv": "utf-8",
     "wholesaler-3.csv": "utf-16",
     "wholesaler-4.csv": "utf-8",
+    "wholesaler-5.txt": "utf-16",
     "wholesaler.txt": "utf-16",
 }
 

@@ -384,3 +384,25 @@ def test_a_column_that_no_catalogue_has_is_a_finding(tmp_path, text, key, hint):
         read_map(tmp_path / "map.toml")
     (found,) = caught.value.findings
     assert (found.code, found.column, found.hint) == ("unknown-own-column", key, hint)
+
+
+@pytest.mark.parametrize(
+    ("text", "read_as", "keys"),
+    [
+        ("5,00", "5", {"decimal_comma": True}),
+        ("5,000", "5", {"decimal_comma": True}),
+        ("1.205,0", "1205", {"decimal_comma": True}),
+        ("5.00", "5", {}),
+        ("10", "10", {}),
+    ],
+)
+def test_decimals_that_are_all_zero_leave_a_whole_number(cell, text, read_as, keys):
+    assert cell("stock", text, **keys) == read_as
+
+
+@pytest.mark.parametrize(
+    ("text", "keys"),
+    [("5,50", {"decimal_comma": True}), ("5.5", {}), ("5.000", {})],
+)
+def test_a_part_of_a_piece_is_refused_and_so_is_what_may_be_thousands(found, text, keys):
+    assert found({"stock": text}, **keys)[0] == "not-whole"

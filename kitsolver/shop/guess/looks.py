@@ -210,6 +210,11 @@ def has_letters(text: str) -> bool:
     return any(sign.isalpha() for sign in text) and not _SHADE.fullmatch(text)
 
 
+def has_digits(text: str) -> bool:
+    """Tell whether a cell holds a figure."""
+    return any(sign.isdigit() for sign in text)
+
+
 def is_short(text: str) -> bool:
     """Tell whether a cell could be a sku."""
     return len(text) <= 40 and text.count(" ") <= 2

@@ -10,6 +10,7 @@ from kitsolver.shop.columns import KNOWN
 from kitsolver.shop.guess.looks import (
     CellLooks,
     Looks,
+    has_digits,
     has_letters,
     is_code,
     is_gtin,
@@ -29,6 +30,8 @@ FITTING = 0.8
 RELIABLE = 0.8
 # What a meaning scores that only the cells speak for.
 BY_CELLS = 0.5
+# What a price scores that only the decimals of its cells speak for.
+_BY_DECIMALS = 0.4
 # What a header scores that is our own name: no other column may be meant.
 OWN_NAME = 2.0
 _OTHER_LANGUAGE = {True: 0.1, False: 0.25}
@@ -36,6 +39,9 @@ _UNLIKE_SKU = 0.3
 _SCHOOL_MARK = ("quality", "note", "de")
 # Fewer cells do not show that no two are the same.
 _FEWEST_NAMES = 3
+_FEWEST_CODES = 10
+# A sku, a name and a price fill so many rows at least.
+_IN_MOST_ROWS = 0.5
 
 
 @dataclass(frozen=True)
@@ -162,6 +168,11 @@ class Meanings:
         """Tell whether the cells bear out that a column holds what kitsolver makes no use of."""
         if meaning == "a remark":
             return not column.texts or column.share(has_letters) >= 0.5
+        if meaning == "how many are in a packet":
+            return column.share(has_digits) >= 0.5
+        # Each box may have a label of its own, and few goods have a place for themselves alone.
+        if meaning == "a place" and len(column.texts) >= _FEWEST_CODES:
+            return not (is_unique(column) and column.share(is_code) == 1)
         # Plain numbers are no dates.
         return meaning != "a date" or column.share(str.isdigit) < 0.5
 
@@ -188,14 +199,24 @@ class Meanings:
             found.append(("weave", "weaves"))
         if every(self._looks.money) and any(map(self._has_currency, column.texts)):
             found.append(("price", "sums of money"))
-        if is_unique(column) and len(column.texts) >= _FEWEST_NAMES:
-            if every(is_code):
+        everywhere = column.filled.mean() >= _IN_MOST_ROWS
+        broken = any(map(self._is_broken, column.texts))
+        if is_unique(column) and len(column.texts) >= _FEWEST_NAMES and everywhere:
+            if every(is_code) and not broken:
                 found.append(("sku", "short texts, each of them once"))
             elif column.share(is_code) < 0.5 and column.share(has_letters) > 0.9:
                 found.append(("name", "texts, each of them once"))
         for ours, means in found:
             reason = f"The header does not say it; all its cells are {means}."
             yield Meaning(BY_CELLS, ours, column, reason)
+        if everywhere and broken and every(self._looks.money):
+            reason = "The header does not say it; all its cells could be sums of money."
+            yield Meaning(_BY_DECIMALS, "price", column, reason)
+
+    def _is_broken(self, text: str) -> bool:
+        """Tell whether a cell is a number that is not whole."""
+        found = self._looks.style.read(text)
+        return found is not None and found.value % 1 != 0
 
     def _has_currency(self, text: str) -> bool:
         found = self._looks.style.read(text)

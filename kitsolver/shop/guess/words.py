@@ -160,10 +160,12 @@ def says(table: str, meaning: str, text: str) -> bool:
 def _readings(text: str) -> Iterator[tuple[str, ...]]:
     """Yield the words of a text, and what is left of them without numbers and those beside.
 
-    A capital within a word may begin another (retailPrice) or not (MwSt).
+    A capital within a word may begin another (retailPrice) or not (MwSt). Brackets with a
+    number, such as (max. 5), only add to a name.
     """
     parted = re.sub(r"(?<=[a-zà-ÿ])(?=[A-ZÀ-Ý])", " ", text)
-    for tokens in dict.fromkeys((tokens_of(text), tokens_of(parted))):
+    alone = re.sub(r"(?<=\w)\s*\([^()0-9]*[0-9][^()]*\)\s*$", "", text)
+    for tokens in dict.fromkeys((tokens_of(text), tokens_of(parted), tokens_of(alone))):
         left = tuple(t for t in tokens if t not in _beside() and not t.isdigit())
         yield from dict.fromkeys((tokens, left or tokens))
 
