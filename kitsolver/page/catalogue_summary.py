@@ -24,9 +24,9 @@ _COLOURS_KEPT = 5_000
 _GREY = 8
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class CatalogueSummary:
-    """What a catalogue holds.
+    """What a catalogue holds. Only itself is equal to it, so that what it means is found once.
 
     Parameters
     ----------

@@ -127,9 +127,8 @@ def crowd(client: httpx.Client, process: int, people: int, seconds: float) -> No
     times = [each for each in found if each is not None]
     row(f"a change, {people} people for {seconds:.0f} s", times, 2.0)
     spent = 1000 * (processor_seconds(process) - used) / len(found)
-    print(
-        f"\n{len(found)} changes, {len(found) - len(times)} errors, {spent:.0f} ms of processor each"
-    )
+    errors = len(found) - len(times)
+    print(f"\n{len(found)} changes, {errors} errors, {spent:.0f} ms of processor each\n")
 
 
 def workbook(path: Path, text: str) -> None:

@@ -115,7 +115,7 @@ def form_view(
     if brief is not None:
         values = values_of(brief, summary, copies)
     values |= _typed(typed or {}, fields)
-    faults = {f.column: fault_of(f) for f in findings if f.column in fields}
+    faults = {f.column: fault_of(f) for f in findings if f.column and f.column in fields}
     rest = tuple(_together([f for f in findings if f.column not in fields]))
     said = non_defaults(brief) if brief is not None else {}
     groups = [_group_view(group, faults, said) for group in groups_of(holds, summary)]

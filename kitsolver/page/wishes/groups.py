@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
+from types import MappingProxyType
 from typing import Any
 
 from kitsolver.page.catalogue_summary import CatalogueSummary
@@ -26,6 +28,8 @@ WAYS = ("one", "class", "bundles")
 _PIECE = re.compile(r"\{([a-z_.]+)\}")
 _WEAVES = ("aida", "evenweave", "linen")
 _MOST_CATEGORIES = 60
+# The blanks of so many kinds of briefs are remembered.
+_REMEMBERED = 64
 
 
 def first_sentences(way: str) -> Group:
@@ -36,7 +40,8 @@ def first_sentences(way: str) -> Group:
     return Group("first", tuple(_sentence(text, known, ()) for text in told))
 
 
-def groups_of(holds: Sequence[str], summary: CatalogueSummary) -> tuple[Group, ...]:
+@lru_cache(_REMEMBERED)
+def groups_of(holds: tuple[str, ...], summary: CatalogueSummary) -> tuple[Group, ...]:
     """Return the groups of sentences for a brief with some needs, without the first ones."""
     groups = (*(_need(need, summary) for need in holds), *_others(holds, summary))
     said = [field.path for group in groups for field in group.fields]
@@ -45,10 +50,11 @@ def groups_of(holds: Sequence[str], summary: CatalogueSummary) -> tuple[Group, .
     return (*groups, Group("rest", (), rest))
 
 
-def all_fields(holds: Sequence[str], summary: CatalogueSummary) -> dict[str, Field]:
+@lru_cache(_REMEMBERED)
+def all_fields(holds: tuple[str, ...], summary: CatalogueSummary) -> Mapping[str, Field]:
     """Return every blank that a form for a brief with some needs may have, by its name."""
     every = [field for group in groups_of(holds, summary) for field in group.fields]
-    return {field.name: field for field in (*_sum_fields(), *every)}
+    return MappingProxyType({field.name: field for field in (*_sum_fields(), *every)})
 
 
 def _sentence(text: str, known: Mapping[str, Field], prefix: tuple[str, ...]) -> Sentence:
