@@ -8,6 +8,7 @@ from fractions import Fraction
 
 import numpy as np
 
+from kitsolver.solve.decomposition.free_thread import FreeThread
 from kitsolver.solve.decomposition.frontier import Frontier
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
 from kitsolver.solve.decomposition.thread_frontier import ThreadSubproblem
@@ -42,7 +43,7 @@ class BestScores:
 
 @dataclass
 class AtCount:
-    """The parts at one effective count.
+    """The parts at one effective count, on cloth that bars the same thread.
 
     Parameters
     ----------
@@ -56,7 +57,7 @@ class AtCount:
         The fabric, with all that depends on it but thread.
     of_cloth : BestScores
         What this scores.
-    thread : ThreadSubproblem or None
+    thread : ThreadSubproblem, FreeThread or None
         The thread, where it is matched to chart colours.
     """
 
@@ -65,7 +66,7 @@ class AtCount:
     of_loose: BestScores
     cloth: Frontier
     of_cloth: BestScores
-    thread: ThreadSubproblem | None
+    thread: ThreadSubproblem | FreeThread | None
     _scores: dict[int, int] = field(default_factory=dict)
     _closer: dict[int, int] = field(default_factory=dict)
 

@@ -20,8 +20,10 @@ from kitsolver.craft.lengths import INCH
 from kitsolver.solve import rules
 from kitsolver.solve.candidates.candidate import Candidate, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.decomposition.free_bounds import FreeThreadBounds, free_thread_bounds
 from kitsolver.solve.decomposition.runs import NEVER, Ints, Runs
 from kitsolver.solve.decomposition.thread_bounds import SLACK, ThreadBounds
+from kitsolver.solve.decomposition.thread_parts import ThreadParts
 
 
 @dataclass(frozen=True)
@@ -45,9 +47,17 @@ class Relaxation:
         What a hundredth of a point of each need counts.
     most_cost : int
         What costs more is counted as this: no kit holds it, and the sums stay small.
+    threads : ThreadParts, optional
+        What is known of the thread of all charts.
     """
 
-    def __init__(self, candidates: Candidates, weights: Mapping[str, int], most_cost: int) -> None:
+    def __init__(
+        self,
+        candidates: Candidates,
+        weights: Mapping[str, int],
+        most_cost: int,
+        threads: ThreadParts | None = None,
+    ) -> None:
         charts = candidates.charts
         fabrics = _undominated_fabrics(candidates.fabrics)
         by_need = {need: candidates.needs[need] for need in candidates.plain_needs}
@@ -75,11 +85,12 @@ class Relaxation:
         self.charts = _options(charts, weights.get("chart", 0), most_cost)
         fits = _fits(candidates, fabrics)
         self.fabrics = _options(fabrics, weights.get("fabric", 0), most_cost)
-        self.thread = (
-            ThreadBounds(candidates, weights.get("thread", 0), most_cost)
-            if candidates.matches_thread
-            else None
-        )
+        self.thread: ThreadBounds | FreeThreadBounds | None = None
+        if candidates.matches_thread:
+            weight = weights.get("thread", 0)
+            free = (threads or ThreadParts(candidates)).free
+            bounds = free and free_thread_bounds(candidates, free, weight, most_cost)
+            self.thread = bounds or ThreadBounds(candidates, weight, most_cost)
         self.colours = colours_of(candidates)
         # Charts of as many colours are scored together.
         self.alike = [

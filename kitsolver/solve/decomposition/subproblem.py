@@ -19,7 +19,6 @@ from kitsolver.solve import rules
 from kitsolver.solve.candidates.candidate import Candidate, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.quantities import fabric_units
-from kitsolver.solve.decomposition.assignment import assignments_at
 from kitsolver.solve.decomposition.at_count import AtCount, BestScores
 from kitsolver.solve.decomposition.contents import Contents, Option
 from kitsolver.solve.decomposition.frontier import (
@@ -33,9 +32,12 @@ from kitsolver.solve.decomposition.frontier_settings import Bounds, FrontierSett
 from kitsolver.solve.decomposition.multiplier import closest
 from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective
 from kitsolver.solve.decomposition.target import Target, at_goods
-from kitsolver.solve.decomposition.thread_frontier import ThreadSubproblem
+from kitsolver.solve.decomposition.thread_parts import ThreadParts
 from kitsolver.solve.rules.stock import in_stock
 from kitsolver.solve.time_limit import TimeLimit
+
+# An effective count, and the thread colours that are too like the cloth.
+_Cloth = tuple[Fraction | None, frozenset[str]]
 
 # No multiplier takes more from a score than this.
 _MOST_SCORE = 2**60
@@ -65,6 +67,13 @@ class Subproblem:
         Whether to mind that dearer goods may be delivered free, where they may.
     multiplier : int
         One at which a relaxation bounds the chart closely, to start with.
+    threads : ThreadParts, optional
+        What is known of the thread of all charts.
+
+    Raises
+    ------
+    StateLimitReached
+        If only a model can tell how the chart is coloured.
     """
 
     def __init__(
@@ -76,6 +85,7 @@ class Subproblem:
         *,
         gap: bool = True,
         multiplier: int = 0,
+        threads: ThreadParts | None = None,
     ) -> None:
         self.candidates, self.objective, self.brief = candidates, objective, candidates.brief
         self.limit, self.multiplier = limit, multiplier or SCORE_UNIT
@@ -87,7 +97,8 @@ class Subproblem:
         )
         self.kept = {extra.category for extra in candidates.extras if extra.sku in keep}
         self.forced = self.kept | candidates.forced
-        self.counts = list(self._counts())
+        self.threads = threads or ThreadParts(candidates)
+        self.counts = list(self._counts(time_limit))
 
     def upper_bound(self, goods: int) -> Fraction | None:
         """Return what the first figure of no kit within a goods total exceeds, in weighed points.
@@ -161,17 +172,21 @@ class Subproblem:
         self.multiplier = max(1, multiplier)
         return multiplier, least if least < 0 else closer_excess(multiplier)
 
-    def _counts(self) -> Iterator[AtCount]:
-        """Yield the parts at each effective count at which there can be a kit."""
+    def _counts(self, time_limit: TimeLimit) -> Iterator[AtCount]:
+        """Yield the parts at each effective count at which there can be a kit.
+
+        Where thread must differ from the cloth, cloth of each colour that bars other thread has
+        parts of its own.
+        """
         if self.candidates.unavailable_keeps or self.candidates.competing_keeps:
             return
-        by_count: dict[Fraction | None, list[tuple[Fabric, int]]] = defaultdict(list)
+        by_count: dict[_Cloth, list[tuple[Fabric, int]]] = defaultdict(list)
         for fabric in self.candidates.fabrics:
             if not rules.allowed(self.chart, fabric, self.brief):
                 continue
             units = fabric_units(self.chart, fabric, self.brief)
             if units is not None and in_stock(fabric, units):
-                by_count[fabric.count].append((fabric, units))
+                by_count[fabric.count, self.threads.barred(fabric)].append((fabric, units))
         parts = list(self._parts())
         tied = [part for part in parts if part.tied]
         loose = [self._one([self.chart]), *(p.choose(p.rows) for p in parts if not p.tied)]
@@ -179,8 +194,9 @@ class Subproblem:
             return
         base = self.objective.base
         of_loose = BestScores(loose, base)
-        for count, fabrics in by_count.items():
-            cloth, thread = self._cloth(fabrics, tied), self._thread(count)
+        for (count, barred), fabrics in by_count.items():
+            cloth = self._cloth(fabrics, tied)
+            thread = self.threads.thread(self.candidates, count, barred, self.objective, time_limit)
             if len(cloth) and (thread is None or thread.feasible):
                 yield AtCount(count, loose, of_loose, cloth, BestScores([cloth], base), thread)
 
@@ -255,13 +271,6 @@ class Subproblem:
                 for same, another in zip(as_before, [[], *([m] for m in more)], strict=True)
             ]
         return union_of(numbered, self.settings)
-
-    def _thread(self, count: Fraction | None) -> ThreadSubproblem | None:
-        """Return the thread at an effective count, where it is matched to chart colours."""
-        if not self.candidates.matches_thread:
-            return None
-        assignments = assignments_at(count, self.chart, self.candidates)
-        return ThreadSubproblem(self.candidates, assignments, self.objective)
 
 
 class _Part:

@@ -15,6 +15,7 @@ from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.objective import SCORE_UNIT, objective_of
 from kitsolver.solve.decomposition.subproblem import Subproblem
 from kitsolver.solve.decomposition.target import Target
+from kitsolver.solve.decomposition.thread_parts import ThreadParts
 from kitsolver.solve.decomposition.upper_bound import UpperBounds
 from kitsolver.solve.time_limit import TimeLimit
 
@@ -40,7 +41,8 @@ class Subproblems:
         upper_bounds: UpperBounds | None = None,
     ) -> None:
         self.candidates, self.most = candidates, most
-        self.upper_bounds = upper_bounds or UpperBounds(candidates, least, most)
+        self._threads = ThreadParts(candidates)
+        self.upper_bounds = upper_bounds or UpperBounds(candidates, least, most, self._threads)
         self.colours = self.upper_bounds.colours
         self._known: dict[int, Subproblem] = {}
 
@@ -62,7 +64,14 @@ class Subproblems:
         if known is None or known.limit < limit:
             alone, most = self.alone(number), max(limit, self.most)
             multiplier = int(self.upper_bounds.multipliers(limit)[number])
-            known = Subproblem(alone, objective_of(alone), most, time_limit, multiplier=multiplier)
+            known = Subproblem(
+                alone,
+                objective_of(alone),
+                most,
+                time_limit,
+                multiplier=multiplier,
+                threads=self._threads,
+            )
             self._known[number] = known
         return known
 

@@ -18,6 +18,7 @@ from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
 from kitsolver.solve.decomposition.relaxation import Relaxation, colours_of, share
 from kitsolver.solve.decomposition.runs import NEVER, Ints
+from kitsolver.solve.decomposition.thread_parts import ThreadParts
 
 _MULTIPLIERS = 32
 # More than any kit costs, and yet such that sums stay within 64 bits.
@@ -35,9 +36,14 @@ class UpperBounds:
         With any number of charts.
     least, most : int
         The range of goods totals that will be asked for, in minor units.
+    threads : ThreadParts, optional
+        What is known of the thread of all charts.
     """
 
-    def __init__(self, candidates: Candidates, least: int, most: int) -> None:
+    def __init__(
+        self, candidates: Candidates, least: int, most: int, threads: ThreadParts | None = None
+    ) -> None:
+        self.threads = threads
         self.candidates, self.least, self.most = candidates, least, most
         kinds = len({extra.category for extra in candidates.extras})
         self._top = 100_00 * (sum(candidates.weights.values()) + kinds * share(candidates))
@@ -50,7 +56,10 @@ class UpperBounds:
         if len(self.colours) == 1 or self._top >= _MANY:
             return []
         relaxed = Relaxation(
-            self.candidates, self.candidates.weights, min(self.most + 1, _MOST_COST)
+            self.candidates,
+            self.candidates.weights,
+            min(self.most + 1, _MOST_COST),
+            self.threads,
         )
         multipliers = _multipliers(self._top, self.least, self.most, relaxed)
         return [(multiplier, relaxed.most(SCORE_UNIT, multiplier)) for multiplier in multipliers]

@@ -160,8 +160,10 @@ def _near_of(
         alike=brief.exact_till.has_gap,
         counted=candidates.weights["thread"] > 0,
     )
-    # Where choices are tied, a dominated place may be the one that a rule allows.
-    usable = dominance if thin and not candidates.tied else None
+    # Where choices are tied, a dominated place may be the one that a rule allows, and so where
+    # some cloth bars the others.
+    apart = candidates.tied or brief.shades.cloth_contrast > 0
+    usable = dominance if thin and not apart else None
     tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)
     mismatch = Fraction(brief.shades.mismatch)
     return places_near(sorted(charted), threads, palette, tolerance, mismatch, usable)

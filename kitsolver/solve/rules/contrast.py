@@ -37,10 +37,13 @@ class Contrast(Rule):
         return Dominance(equal=(pd.factorize(rows.table["colours"])[0],))
 
     def ties(self, candidates: Candidates) -> bool:
-        """Thread colours are tied to the cloth and to each other."""
+        """Free colours that keep no order are tied to each other.
+
+        In order they are walked through (`kitsolver.solve.decomposition.free_walk`), and cloth of
+        each colour has thread of its own (`kitsolver.solve.decomposition.thread_parts`).
+        """
         shades = candidates.brief.shades
-        in_order = candidates.free and shades.keep_values
-        return candidates.matches_thread and (shades.cloth_contrast > 0 or in_order)
+        return candidates.free and not shades.keep_values and shades.least_contrast > 0
 
     def constrain(self, model: KitModel) -> None:
         """Keep thread colours apart from each other and from the cloth, and in order."""

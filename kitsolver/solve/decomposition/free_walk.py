@@ -1,0 +1,329 @@
+"""Free colours: every best way to give a chart's colours places that differ as they must.
+
+Colours go from dark to light, and so do their places. So places are gone through in rising order of
+lightness, and each goes to the next colour or to none. A *label* is what some first colours were
+given: what that costs and counts, and which later places are barred because they are too alike. A
+label is left out if another one costs no more, counts no less and bars nothing more, for whatever
+completes the one completes the other. (Label setting for shortest paths with resources.)
+
+Labels may remember only some of the places that they took. Then fewer places are barred, which is a
+relaxation, and labels that took two places that are too alike are marked: if the best are not
+marked, they are exact.
+
+Packs are not bought on the way: a walk is told which are bought, and their places cost nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kitsolver.solve.candidates.candidate import Thread
+from kitsolver.solve.decomposition.frontier import StateLimitReached
+from kitsolver.solve.decomposition.objective import SCORE_UNIT
+
+Ints = NDArray[np.int64]
+
+# Below any score, and so far from the end of 64 bits that scores can be added.
+NEVER = -(2**60)
+
+
+class Steps(NamedTuple):
+    """The places of all thread in the order in which they are gone through.
+
+    Parameters
+    ----------
+    threads : sequence of Thread
+        Of each place its row.
+    points : sequence of int
+        What each counts, in hundredths.
+    rank : sequence of int
+        Where each comes in the tie-break among places.
+    too_alike : sequence of int
+        Of each the later places that are too alike, and itself where it comes again, as bits.
+    """
+
+    threads: Sequence[Thread]
+    points: Sequence[int]
+    rank: Sequence[int]
+    too_alike: Sequence[int]
+
+
+class Floor(NamedTuple):
+    """What the scores of labels must be able to reach.
+
+    Parameters
+    ----------
+    score : int
+        The lowest score of interest.
+    multiplier : int
+        What a minor unit of cost takes from the score.
+    weight : int
+        What a hundredth of a point counts.
+    alone : bool
+        Whether nothing but the score is compared.
+    """
+
+    score: int
+    multiplier: int
+    weight: int
+    alone: bool = False
+
+
+@dataclass(frozen=True)
+class Question:
+    """What is asked of a walk.
+
+    Parameters
+    ----------
+    units : sequence of sequence of int
+        For each colour, the darkest first, the units of its row that it takes of each place; below
+        zero where it may not have the place.
+    bought : frozenset of str
+        Packs whose places cost nothing and make no line.
+    kept : frozenset of str
+        Single rows that must be taken.
+    equal_cost : bool
+        Whether only labels of equal cost are compared.
+    order : sequence of int, optional
+        The colours' numbers in the tie-break; ties are not broken where it is left out.
+    remembered : int
+        The places that labels remember, as bits; -1 for all.
+    floor : Floor, optional
+        Below which labels are of no interest.
+    """
+
+    units: Sequence[Sequence[int]]
+    bought: frozenset[str] = frozenset()
+    kept: frozenset[str] = frozenset()
+    equal_cost: bool = False
+    order: Sequence[int] | None = None
+    remembered: int = -1
+    floor: Floor | None = None
+
+
+class Label(NamedTuple):
+    """What some first colours were given; labels that compare less come first.
+
+    Parameters
+    ----------
+    cost : int
+        In minor units, or the score negated where nothing but the score is compared.
+    lack : int
+        The points, negated.
+    marked : bool
+        Whether two places were taken that are too alike.
+    lines : int
+        The lines, as bits, negated: the smallest sku has the highest bit.
+    places : int
+        The places' ranks as digits.
+    barred : int
+        The later places that are too alike to remembered ones, as bits.
+    alike : int
+        The same of all that were taken.
+    score : int
+        The score, where there is a floor.
+    """
+
+    cost: int
+    lack: int
+    marked: bool
+    lines: int
+    places: int
+    barred: int
+    alike: int
+    score: int
+
+
+class Found(NamedTuple):
+    """One best way: what it costs and counts, and the rank of each colour's place, darkest first.
+
+    `marked` tells that two places are too alike.
+    """
+
+    cost: int
+    points: int
+    ranks: tuple[int, ...]
+    marked: bool
+
+
+def relaxed_scores(steps: Steps, question: Question, floor: Floor) -> Ints:
+    """Return what the colours from each on score at most with the places from each on.
+
+    Places that are too alike are not barred. The score of `floor` does not matter.
+
+    Returns
+    -------
+    array of int64, shape (places + 1, colours + 1)
+    """
+    units = np.array(question.units, dtype=np.int64).reshape(len(question.units), -1)
+    price = [0 if t.sku in question.bought else t.price for t in steps.threads]
+    home = [thread.home for thread in steps.threads]
+    cost = np.maximum(0, units - home) * np.array(price, dtype=np.int64)
+    points = SCORE_UNIT * floor.weight * np.array(steps.points, dtype=np.int64)
+    scores = np.where(units >= 0, points - floor.multiplier * cost, NEVER)
+    best = np.full((len(steps.threads) + 1, len(units) + 1), NEVER)
+    best[:, -1] = 0
+    for at in range(len(steps.threads) - 1, -1, -1):
+        taken = np.maximum(NEVER, scores[:, at] + best[at + 1, 1:])
+        best[at, :-1] = np.maximum(best[at + 1, :-1], taken)
+    return best
+
+
+def walk(
+    steps: Steps, question: Question, most_labels: int, check: Callable[[], None]
+) -> list[list[Found]]:
+    """Return for each number of first colours the best ways to give them places.
+
+    Where there is a floor, they are known for all colours only, and for fewer the list is empty.
+
+    Parameters
+    ----------
+    most_labels : int
+        How many labels may be made.
+    check : callable
+        Called now and then; raises where there is no time left.
+
+    Raises
+    ------
+    StateLimitReached
+        If there are too many labels.
+    """
+    return _Walk(steps, question, most_labels, check).run()
+
+
+class _Walk:
+    def __init__(
+        self, steps: Steps, question: Question, most_labels: int, check: Callable[[], None]
+    ) -> None:
+        self.steps, self.question, self.left, self.check = steps, question, most_labels, check
+        # The bits of lines: the smallest sku, in the fewest units, has the highest.
+        sizes = sorted({units for each in question.units for units in each if units >= 0})
+        skus = sorted({thread.sku for thread in steps.threads} - {""}, reverse=True)
+        self.bit = {
+            (sku, units): 1 << (number * len(sizes) + len(sizes) - 1 - size)
+            for number, sku in enumerate(skus)
+            for size, units in enumerate(sizes)
+        }
+        # After which place a kept row must have been taken, and the bits of its lines.
+        self.closing: dict[int, list[int]] = {}
+        for sku in sorted(question.kept):
+            places = [at for at, thread in enumerate(steps.threads) if thread.sku == sku]
+            bits = sum(self.bit[sku, units] for units in sizes) if places else 0
+            self.closing.setdefault(places[-1] if places else -1, []).append(bits)
+
+    def run(self) -> list[list[Found]]:
+        """Go through all places."""
+        steps, question = self.steps, self.question
+        colours, base = len(question.units), max(steps.rank, default=0) + 1
+        nodes: list[list[Label]] = [[] for _ in range(colours + 1)]
+        if -1 in self.closing:
+            # A kept row has no place.
+            return [[] for _ in nodes]
+        nodes[0] = [Label(0, 0, False, 0, 0, 0, 0, 0)]
+        order = question.order
+        # The digit of each colour; without an order each further colour adds a digit at the end.
+        digits = [base ** (colours - 1 - number) for number in order] if order else None
+        floor = question.floor
+        best = relaxed_scores(steps, question, floor).tolist() if floor else None
+        for at in range(len(steps.threads)):
+            if not at % 16:
+                self.check()
+            # From the lightest colour down, so that no place is taken twice.
+            for number in range(colours - 1, -1, -1):
+                units = question.units[number][at]
+                if units < 0 or not nodes[number]:
+                    continue
+                least = None
+                if best and floor:
+                    least = floor.score - best[at + 1][number + 1]
+                digit = digits[number] if digits else 0
+                new = self._taken(nodes[number], at, units, least, digit=digit, base=base)
+                if new:
+                    nodes[number + 1] = self._undominated(nodes[number + 1], new, at)
+            for bits in self.closing.get(at, ()):
+                nodes = [[label for label in each if -label.lines & bits] for each in nodes]
+        found: list[list[Found]] = [[] for _ in nodes]
+        for number in range(colours if question.floor else 0, colours + 1):
+            scale = digits or [base ** (number - 1 - n) for n in range(number)]
+            labels = self._undominated([], nodes[number], len(steps.threads))
+            found[number] = [_found(label, scale, base) for label in labels]
+        return found
+
+    def _taken(
+        self, labels: list[Label], at: int, units: int, least: int | None, *, digit: int, base: int
+    ) -> list[Label]:
+        """Return the labels that arise where the next colour takes a place.
+
+        Parameters
+        ----------
+        least : int, optional
+            What their scores have to be.
+        digit : int
+            The value of the colour's digit; 0 where its digit is added at the end.
+        """
+        steps, floor = self.steps, self.question.floor
+        thread, points, rank = steps.threads[at], steps.points[at], steps.rank[at]
+        alike = steps.too_alike[at]
+        kept = alike if self.question.remembered >> at & 1 else 0
+        cost, line = 0, 0
+        if thread.sku and thread.sku not in self.question.bought:
+            cost, line = thread.cost_of(units), self.bit[thread.sku, units]
+        gained, dear, lack = 0, cost, points
+        if floor is not None:
+            gained = SCORE_UNIT * floor.weight * points - floor.multiplier * cost
+            if floor.alone:
+                dear, lack = -gained, 0
+        scale, more = (1, rank * digit) if digit else (base, rank)
+        new = [
+            Label(
+                label.cost + dear,
+                label.lack - lack,
+                label.marked or bool(label.alike >> at & 1),
+                label.lines - line,
+                label.places * scale + more,
+                label.barred | kept,
+                label.alike | alike,
+                label.score + gained,
+            )
+            for label in labels
+            if not label.barred >> at & 1 and (least is None or label.score + gained >= least)
+        ]
+        self.left -= len(new)
+        if self.left < 0:
+            raise StateLimitReached
+        return new
+
+    def _undominated(self, old: list[Label], new: list[Label], at: int) -> list[Label]:
+        """Return the labels of which no other does the same for no more."""
+        later = -1 << (at + 1)
+        equal_cost, kept = self.question.equal_cost, list[tuple[int, int, int]]()
+        found = []
+        labels = sorted((*old, *new))
+        if self.question.order is None:
+            # Of ways that cost and count alike, that which bars least dominates most others.
+            labels.sort(key=lambda x: (x.cost, x.lack, x.marked, (x.barred & later).bit_count()))
+        for label in labels:
+            cost, lack, _, _, _, barred, _, _ = label
+            barred &= later
+            for other_cost, other_lack, other_barred in kept:
+                if (
+                    other_lack <= lack
+                    and other_barred | barred == barred
+                    and not (equal_cost and other_cost != cost)
+                ):
+                    break
+            else:
+                kept.append((cost, lack, barred))
+                found.append(label)
+                self.left -= len(kept) // 16
+        return found
+
+
+def _found(label: Label, scale: Sequence[int], base: int) -> Found:
+    ranks = tuple(label.places // times % base for times in scale)
+    return Found(label.cost, -label.lack, ranks, label.marked)
