@@ -76,7 +76,7 @@ def _round(
 
     try:
         client.wait_for_workers(1, timeout=_WORKER_SECONDS)
-        # Once to every worker there is; one that joins later gets it from another.
+        # Every worker that is there gets it once; one that joins later gets it from another.
         [held] = client.scatter([context], broadcast=True, hash=False)
     except (OSError, CancelledError, RuntimeError):
         raise _no_worker_left(address) from None
@@ -102,7 +102,7 @@ def _client(address: str) -> Iterator[Client]:
         message = "A cluster needs the package distributed, which is not installed."
         raise NoCluster(message, "pip install 'kitsolver[cluster]'") from None
     for name in ("distributed", "distributed.client", "tornado.application", "asyncio"):
-        # It logs lost workers and connections, which are made good or told in one sentence here.
+        # Dask logs lost workers and connections; here one sentence reports what is not replaced.
         logging.getLogger(name).setLevel(logging.CRITICAL)
     try:
         # Checked first: a client that is given a malformed address cannot be closed.

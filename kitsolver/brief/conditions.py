@@ -34,7 +34,7 @@ Allowed = Annotated[
 ]
 
 
-# Of so many decimals a number can be that cells are held against.
+# The most decimals of a number that cells are compared with.
 MOST_DECIMALS = 6
 
 

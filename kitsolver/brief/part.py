@@ -12,7 +12,7 @@ class Part(BaseModel):
     """A table of a brief: frozen, and unknown keys are refused."""
 
     # Only the brief itself needs a validator of its own, and building each takes a while.
-    # A key that is a word of Python's has another name here, and is dumped under its own.
+    # A key that is a keyword of Python has another name here, and is dumped under its own.
     model_config = ConfigDict(
         frozen=True, extra="forbid", defer_build=True, serialize_by_alias=True
     )

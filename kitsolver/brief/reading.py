@@ -51,7 +51,7 @@ def data_of(path: str | Path) -> dict[str, Any]:
         detail = f"byte {fault.object[fault.start]:#04x} at {fault.start}"
         raise BadInput([brief_findings.BriefNotUtf8(file=str(path), detail=detail)]) from None
     except ValueError as fault:
-        # Too long, or a range names a brief by what can be no path.
+        # The name is too long, or cannot be a path.
         detail = str(fault)
         raise BadInput([brief_findings.UnreadableBrief(file=str(path), detail=detail)]) from None
     return _data(text, str(path))

@@ -18,7 +18,7 @@ from kitsolver.shop.row_values import CHART_FIGURES
 from kitsolver.shop.source_address import masked
 
 # Categories with rules of their own are known even where a catalogue has no row of them.
-# Of so many unknown skus the nearest known one is looked for, which takes a while in a large shop.
+# For this many unknown skus the nearest known one is looked for: it takes long in a large shop.
 _MOST_HINTS = 5
 
 CRAFT_CATEGORIES = frozenset({*DEFAULT_NEEDS, "hoop"})

@@ -19,7 +19,7 @@ _GARBAGE_AFTER = 100_000
 
 def main() -> None:
     """Run the command line, and end the process with the exit code of the command."""
-    # First of all: Ctrl-C may come while the imports below run.
+    # This comes first, because Ctrl-C may be pressed while the imports below run.
     from kitsolver.cli import interrupts
 
     interrupts.install()

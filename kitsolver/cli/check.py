@@ -71,7 +71,7 @@ def check(
         )
         only_data = False
         if json is not None:
-            # What the records of all results share takes as long to import as a catalogue to read.
+            # The module of results' records takes as long to import as a catalogue to read.
             from kitsolver.show.json_record import findings_record
 
             only_data = write_json(json, findings_record(name, counts, findings))

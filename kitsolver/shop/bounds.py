@@ -22,7 +22,7 @@ from kitsolver.shop.source_findings import (
     MuchData,
 )
 
-# A row as a whole holds at most so many times what a cell may hold.
+# A row may have this many times the characters of a cell.
 _CELLS_A_ROW = 64
 
 

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from kitsolver.shop import catalogue_findings
 from kitsolver.shop.findings import Finding
 
-# Longer than any name or number that is not a slip; lists as a whole may be longer.
+# A longer name or number is a mistake; a whole list may be longer.
 LONGEST = 120
 
 

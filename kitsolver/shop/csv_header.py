@@ -13,12 +13,12 @@ from kitsolver.shop.file_findings import EmptyFile, HeaderRowMissing
 from kitsolver.shop.file_format import DELIMITERS
 from kitsolver.shop.findings import BadInput
 
-# The header is looked for in so many lines, and in so many characters.
+# The header is looked for in this many lines and characters at the most.
 _MOST_LINES = 10_000
 _MOST_CHARACTERS = 4_000_000
-# A row spans at most so many lines: a quote above the header may never be closed.
+# Until the header is found, a row has at most this many lines: a quote may never be closed.
 _MOST_LINES_A_ROW = 50
-# Where no row is known for the header, so many lines show how cells are parted.
+# Where no row has the names of a header, this many lines show how cells are parted.
 _SAMPLE = 100
 _OF_BLANK_LINES = "".join(DELIMITERS) + " \r\n"
 

@@ -17,7 +17,7 @@ from kitsolver.shop.file_format import DELIMITERS, delimiter_words
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.ragged import Ragged
 
-# Records handed on at a time: enough to make the handing cheap, too few to weigh in memory.
+# Records that pandas is given at a time: many enough to be quick, few enough for the memory.
 _BATCH = 1024
 
 # What decoding with "surrogateescape" makes of bytes that are no text.
@@ -109,7 +109,7 @@ class CsvRecords:
             if not line.isascii() or "\0" in line:
                 self._row = row
                 self._check_text(line)
-            # Of most records it is plain without parsing: the width is right, a cell not blank.
+            # Most records need no parsing: their number of cells is right, and the first is filled.
             if (
                 '"' not in line
                 and line.count(delimiter) == width - 1

@@ -66,7 +66,7 @@ def read(file: IO[bytes], asked: str, reading: Reading, *, keep_bytes: bool = Fa
     columns: dict[str, Coded] = {}
     header = []
     for name, coded in zip(records.header, _columns(records), strict=True):
-        # What stands behind the last delimiter of every row is no column.
+        # A delimiter at the end of every row makes a column without a name or a cell: it is none.
         if not name and not coded.filled().any():
             continue
         header.append(name)

@@ -98,7 +98,7 @@ def _rows(connection: Any, asked: Table | str, reading: Reading) -> Generator[Ro
     if isinstance(asked, Table):
         query = _select(connection, asked, reading.name)
     else:
-        # A colon is a colon here, and no parameter.
+        # In a user's query a colon does not name a parameter.
         query = sqlalchemy.text(asked.replace(":", "\\:"))
     options = {"stream_results": True, "max_row_buffer": _ROWS_AT_ONCE}
     with closing(connection.execute(query, execution_options=options)) as answer:

@@ -147,7 +147,7 @@ def _check(file: IO[bytes], codec: str, reading: Reading) -> None:
 
 
 def _eight_bits(file: IO[bytes], reading: Reading) -> Encoding:
-    """Return which encoding with a byte a character a file has."""
+    """Return which encoding of one byte a character a file has."""
     windows, euro = False, False
     while piece := file.read(_AT_ONCE):
         windows = windows or bool(_WINDOWS_ONLY.search(piece))
@@ -155,7 +155,7 @@ def _eight_bits(file: IO[bytes], reading: Reading) -> Encoding:
     file.seek(0)
     codec = ISO_8859_15 if euro and not windows else WINDOWS_1252
     other = WINDOWS_1252 if codec == ISO_8859_15 else ISO_8859_15
-    # With bytes from 80 to 9F it is no ISO 8859-15, but it may be damaged UTF-8.
+    # A file with bytes from 80 to 9F is not ISO 8859-15, but may be damaged UTF-8.
     findings = _ambiguous(file, reading, codec, "utf-8", _UTF_8_LETTER)
     if not (findings or windows):
         findings = _ambiguous(file, reading, codec, other, _DIFFERENT)

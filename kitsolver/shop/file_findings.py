@@ -100,7 +100,7 @@ class UnclosedQuote(Finding):
 
 
 class TextAfterQuote(Finding):
-    """A quoted cell of this row is closed and goes on nevertheless."""
+    """Text follows the closing quote of a cell in this row."""
 
     says = "Text stands between a closing double quote and the next delimiter."
     mend = "inside a quoted cell write a double quote twice"

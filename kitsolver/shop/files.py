@@ -43,7 +43,7 @@ def opened(path: str, reading: Reading) -> Iterator[io.FileIO]:
     try:
         file = Path(path).open("rb", buffering=0)  # noqa: SIM115 - closed below, after its user
     except ValueError as fault:
-        # A name may hold what no path can, such as a NUL from a TOML file.
+        # A name may hold a character that no path can, such as a NUL from a TOML file.
         raise BadInput([FileUnreadable(file=reading.name, detail=str(fault))]) from None
     except OSError as fault:
         raise BadInput([_unreadable(fault, reading.name)]) from None
@@ -104,7 +104,7 @@ class CountedBytes(io.RawIOBase):
         self._line = 0
 
     def readable(self) -> bool:
-        """Return whether the file can be read, which it can."""
+        """Return True: the file can be read."""
         return True
 
     def readinto(self, buffer: memoryview) -> int:  # type: ignore[override]
@@ -135,11 +135,11 @@ class TimedFile(io.RawIOBase):
         self._reading = reading
 
     def readable(self) -> bool:
-        """Return whether it can be read, which it can."""
+        """Return True: it can be read."""
         return True
 
     def seekable(self) -> bool:
-        """Return whether there is a way back, which there is."""
+        """Return True: it can be sought."""
         return True
 
     def seek(self, offset: int, whence: int = 0, /) -> int:

@@ -14,7 +14,7 @@ from typing import ClassVar
 
 from kitsolver.shop.source_address import masked
 
-# Of what a library says no more than this is quoted.
+# Messages of libraries are quoted up to this length.
 _MOST_QUOTED = 200
 
 

@@ -26,7 +26,7 @@ class Frame(Protocol):
         """Return the table as the protocol describes it."""
 
 
-# pandas is named for its types do not tell that it has the protocol.
+# pandas is named because its types do not declare the protocol.
 Table = pd.DataFrame | Frame
 
 
@@ -71,7 +71,7 @@ def _values(column: pd.Series[Any]) -> list[Any]:
     """Return the values of a column, with None for what is missing."""
     missing = column.isna().tolist()
     if str(column.dtype).lower() in ("float16", "float32"):
-        # What is written in few digits is not to be shown in as many as a double has.
+        # A number of few digits is shown with these, and not with all that a double has.
         values: list[Any] = [float(str(value)) for value in column.to_numpy()]
     else:
         values = column.astype(object).tolist()

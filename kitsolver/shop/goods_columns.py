@@ -13,7 +13,7 @@ from kitsolver.shop import catalogue_findings, cells
 from kitsolver.shop.column import Column, Joined, Size
 from kitsolver.shop.number_cells import Number
 
-# Far more than any shop needs, and so little that sums and products stay within 64 bits.
+# More than any shop needs, and small enough for sums and products to stay within 64 bits.
 MOST = 1_000_000
 
 # Columns of charts with one entry for each colour of the chart.

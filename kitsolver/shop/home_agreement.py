@@ -42,7 +42,7 @@ class SameGoods:
         if one is not None and one == other:
             return True
         for joined in JOINED:
-            # A length in the other unit may be the same length.
+            # The same length may be given in the other unit.
             if joined.category == category and name in joined.parts and not has:
                 lengths = [
                     [self._value(part, category, row.get(part, "")) for part in joined.parts]

@@ -31,7 +31,7 @@ from kitsolver.shop.reading import catalogue_of
 from kitsolver.shop.records import Coded, Records
 from kitsolver.shop.sources import Source
 
-# What a home list says of goods in its own right, whatever the catalogue says.
+# Columns in which a home list may differ from the catalogue.
 _OF_HOME = {"sku", "price", "stock", LEFT}
 _LEFT_METRES = Number(MOST, held=METRE, decimals=2, positive=False)
 

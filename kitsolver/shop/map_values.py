@@ -105,7 +105,7 @@ class Values:
         if found is None:
             if self._by.thousands is None or not _PLAIN.fullmatch(text):
                 return text
-            # It would be read as another number than the map means.
+            # Without this finding it would be read as another number than the map means.
             raise Refused(Fault(catalogue_findings.NotAsMapped, text, self._meant))
         if column in WHOLE:
             # Some tills write every number with decimals: 5,00 pieces are 5.

@@ -173,7 +173,7 @@ def _split(coded: Coded, ours: tuple[str, ...], values: Values) -> dict[str, Cod
         try:
             parts = values.split(ours, text)
         except Refused as refused:
-            # It is told once, and no other column says anything of the cell.
+            # The fault is reported for the first column only.
             for own in ours:
                 faults[own][code] = refused.faults if own == ours[0] else ()
             continue
@@ -190,7 +190,7 @@ def _joined(parts: Sequence[Coded]) -> Coded:
     codes = np.zeros(len(parts[0].codes), dtype=np.int64)
     lists: list[str] = [""]
     for part in parts:
-        # Each list so far, with each text of the next column, as far as rows have both.
+        # Each pair of a list so far and a text of the next column that some row has.
         both, pairs = pd.factorize(codes * len(part.texts) + part.codes)
         before, behind = np.divmod(pairs, max(1, len(part.texts)))
         lists = [
@@ -247,7 +247,7 @@ def _without(records: Records, passed: npt.NDArray[np.bool_]) -> Records:
     skus = dict(zip(reversed(said("sku")), reversed(records.rows[places].tolist()), strict=True))
     skus.pop("", None)
     readable = [word.lower() if len(word) <= LONGEST else "" for word in said("category")]
-    # Those that were passed over before had no columns.
+    # Rows that were passed over earlier had too few or too many cells, so they have no category.
     readable += [""] * sum(each.rows for each in records.skipped)
     return replace(
         records,

@@ -10,8 +10,8 @@ from iso4217 import Currency
 
 from kitsolver.craft.lengths import CM
 
-# No currency of ISO 4217 has more decimals than this (CLF and UYW have four), so a price read
-# before its currency is known is held in this many and is still whole.
+# No currency of ISO 4217 has more decimals (CLF and UYW have four), so prices that are read
+# before the currency is known are whole in this unit.
 MOST_DECIMALS = 4
 
 

@@ -71,7 +71,7 @@ class Palette:
         """Yield for each colour what is near it, measured block by block."""
         seen = lab(colours)
         light = seen[:, 0]
-        # Lightness alone bars most colours; one unit is added for the rounding of differences.
+        # Most colours differ too much in lightness alone; one unit allows for rounded differences.
         reach = lightness_reach(light, (tolerance + 1) / DIFFERENCE_UNIT)
         first = np.searchsorted(self._lightness, light - reach)
         many = np.searchsorted(self._lightness, light + reach) - first

@@ -27,7 +27,7 @@ from kitsolver.shop.columns import NUMERIC, columns
 NUMBER_LISTS = frozenset({"needle_sizes", "colour_strands"})
 # Columns that charts have beside those of the catalogue.
 CHART_FIGURES = ("stitches", "shades")
-# Of so many decimals and digits a number can be that a brief compares.
+# The most decimals and digits of a number that a brief compares.
 MOST_DECIMALS = 6
 _MOST_DIGITS = 40
 _NUMBER = re.compile(rf"[0-9]+(\.[0-9]{{1,{MOST_DECIMALS}}})?")

@@ -18,7 +18,7 @@ _IN_WORDS = re.compile(
     r"(?i)((?:pass|pwd|secret|token)\w{0,20}\s{0,9}[=:]\s{0,9})('[^']*'?|\"[^\"]*\"?|\S+)"
 )
 _IPV6_HOST = re.compile(r"\[[0-9A-Fa-f:.%]*\]")
-# A secret as short as this may stand in any sentence, so none that holds it can be shown.
+# A secret this short may occur in any sentence, so sentences that hold it are not shown.
 _SHORT = 3
 
 
@@ -122,7 +122,7 @@ def masked(text: str) -> str:
         return text[:2] + masked_words(text[2:])
     head, body = _parted(text)
     if head.startswith("sqlite") and body.startswith("/"):
-        # It names a file, and has no user.
+        # This kind of address names a file, and has no user.
         body = _without_parameters(body)
     elif "@" in body and (head or ":" in body):
         body = _without_user_info(body)
@@ -141,7 +141,7 @@ def _escape(surrogate: re.Match[str]) -> str:
 
 
 def _parted(text: str) -> tuple[str, str]:
-    """Return what stands for the scheme, perhaps mistyped and perhaps nothing, and the rest."""
+    """Return the scheme of an address, which may be misspelt or missing, and the rest."""
     if "://" in text:
         scheme, sign, body = text.partition("://")
         return scheme + sign, body

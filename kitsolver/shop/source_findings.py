@@ -57,7 +57,7 @@ class MuchData(Finding):
 
 
 class LongReading(Finding):
-    """A workbook, a Parquet file or a database takes longer to be read than is waited."""
+    """Reading a workbook, a Parquet file or a database takes longer than the time allowed."""
 
     says = "Reading took more than {value} seconds, and was given up."
     mend = "save the goods as CSV, which is read faster; to wait longer, {detail}"
@@ -156,7 +156,7 @@ class UnknownTable(Finding):
 
 
 class NoAnswer(Finding):
-    """A database does not answer, or not to what it is asked."""
+    """A database does not answer, or refuses the question."""
 
     says = "The database does not answer: {detail}."
     mend = "check its address, whether it runs, and what is asked"

@@ -36,7 +36,7 @@ def _is_ods(file: IO[bytes]) -> bool:
         with ZipFile(file) as archive:
             return archive.read("mimetype").startswith(_ODS)
     except (BadZipFile, KeyError, OSError, ValueError, NotImplementedError, RuntimeError):
-        # What is damaged in other ways than this is told by the reader of workbooks.
+        # Other damage is found by the reader of workbooks.
         return False
     finally:
         file.seek(0)
@@ -95,7 +95,7 @@ def _read_apart(content: bytes, asked: str, reading: Reading) -> Sheet:
         reading.refuse_time()
         raise
     except (OSError, ValueError) as fault:
-        # A sheet's name may hold what no argument can.
+        # A sheet's name may hold a character that no argument can.
         _refuse(first_line(fault), reading)
         raise
     if run.returncode:

@@ -16,7 +16,7 @@ _TABLE = re.compile(r"(?:(?P<schema>\w+)\.)?(?P<table>\w+)")
 _SELECT = re.compile(r"(?:SELECT|WITH)\b", re.IGNORECASE)
 # Texts and names in quotes, in which any sign may stand; a quote is written twice in them.
 _QUOTED = re.compile(r"'(?:[^']|'')*'|\"(?:[^\"]|\"\")*\"")
-# Databases differ in what these mean, so what looks harmless to one may end a text for another.
+# Databases read these differently: what is part of a text for one may end it for another.
 _REFUSED = {"--": "a comment", "/*": "a comment", "\\": "a backslash", ";": "a semicolon"}
 
 

@@ -18,7 +18,7 @@ from kitsolver.shop.sql_query import Table, asked_of
 from kitsolver.shop.table_records import Row, table_records
 
 _SCHEMES = ("sqlite:///", "sqlite+pysqlite:///")
-# All that a SELECT does. Whatever else a statement does, such as ATTACH, PRAGMA or a write, is
+# What a SELECT does. Other actions of a statement, such as ATTACH, PRAGMA or a write, are
 # refused. (The first three have no name in Python before 3.11's module.)
 _ALLOWED = {
     sqlite3.SQLITE_SELECT,
@@ -26,7 +26,7 @@ _ALLOWED = {
     sqlite3.SQLITE_FUNCTION,
     sqlite3.SQLITE_RECURSIVE,
 }
-# Steps of SQLite's machine between two looks at the clock.
+# Steps of SQLite's virtual machine between two checks of the time limit.
 _STEPS = 100_000
 
 

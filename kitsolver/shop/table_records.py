@@ -23,7 +23,7 @@ from kitsolver.shop.source_findings import UnreadableCell
 Row = tuple[int, Sequence[Any]]
 
 _MOST_SHOWN = 120
-# The header of a sheet is looked for in so many rows; so many show what most rows are like.
+# The header of a sheet is looked for in this many rows; a sample shows what most are like.
 _MOST_ABOVE = 10_000
 _SAMPLE = 100
 

@@ -11,9 +11,9 @@ from typing import Any
 
 # More than any brief, map, range or saved kit comes to.
 MOST_BYTES = 4_000_000
-# So many tables and lists may stand within each other.
+# Tables and lists may be nested this deeply.
 MOST_DEPTH = 32
-# So many entries may a list or a table have, and so many characters a text.
+# The most entries of a list or a table, and the most characters of a text.
 MOST_ENTRIES = 5_000
 MOST_CHARACTERS = 20_000
 

@@ -14,9 +14,9 @@ from kitsolver.shop.guess.meanings import OWN_NAME, Meaning
 
 Goods = npt.NDArray[np.object_]
 
-# Of the filled rows whose goods are known, so many must be of goods that use a column.
+# This share of a column's filled rows must be of goods that use it.
 _OF_ITS_GOODS = 0.8
-# Two columns whose scores are no further apart may each be what is meant.
+# If two columns' scores differ by no more than this, either may be meant.
 _CLOSE = 0.04
 # Columns that are of use in pairs only.
 _PAIRS = (("stitches_wide", "stitches_high"), ("width_cm", "height_cm"))
@@ -110,7 +110,7 @@ def _by_goods(meaning: Meaning, goods: Goods) -> Iterator[Meaning]:
 
 
 def _against(meaning: Meaning, goods: Goods) -> str:
-    """Return what the goods of its rows have against a meaning, as a sentence; else nothing."""
+    """Return why the goods of its rows rule a meaning out, as a sentence; blank if they do not."""
     using = (
         (meaning.ours.removeprefix("size "),)
         if meaning.ours.startswith("size ")
@@ -157,7 +157,7 @@ def _as_price(cost: Meaning) -> Meaning:
 
 
 def _excluded_by(ours: str) -> tuple[str, ...]:
-    """Return the columns of ours that stand against one, itself included."""
+    """Return the columns of ours that cannot be chosen beside one, itself included."""
     if ours.startswith("size "):
         return (ours, *SIZES[ours.removeprefix("size ")])
     return (ours, *(f"size {which}" for which, pair in SIZES.items() if ours in pair))
@@ -204,7 +204,7 @@ def _with_rivals(chosen: Mapping[str, Meaning], possible: Sequence[Meaning]) -> 
 
 
 def _settled(chosen: Mapping[str, Meaning], other: Meaning) -> tuple[str, ...]:
-    """Return the meaning of a column that another column has for certain."""
+    """Return the meaning of a column if another column has it, and no less likely."""
     better = chosen.get(other.ours)
     return (other.ours,) if better is not None and better.score >= other.score else ()
 

@@ -18,7 +18,7 @@ from kitsolver.shop.records import Records
 _USUAL_COUNTS = frozenset(
     map(str, (11, 14, 16, 18, 20, 22, 25, 26, 27, 28, 30, 32, 35, 36, 40, 46, 55))
 )
-# In so many rows a sum must be the lower one for it to be what the shop pays.
+# A sum is what the shop pays if it is the lower one in this share of the rows.
 _MOSTLY = 0.95
 
 

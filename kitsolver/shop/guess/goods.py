@@ -12,7 +12,7 @@ from kitsolver.shop.guess.source_column import SourceColumn
 from kitsolver.shop.guess.words import MISSPELT, Match, matches
 from kitsolver.shop.records import Coded
 
-# More words than this are no categories.
+# A column with more distinct words does not hold categories.
 _MOST_CATEGORIES = 200
 _FILLED = 0.9
 # How much of a column's rows name goods that are known, where its header does not say so.

@@ -48,7 +48,7 @@ _NEEDED: Mapping[str, tuple[tuple[str, ...], ...]] = {
     "hoop": (("diameter_cm", "diameter_in"),),
 }
 _MIDDLE = "50"
-# So much of the names of fabric must say one weave for it to be the default.
+# A weave is the default if this share of the names of fabric say it.
 _MOSTLY = 0.8
 
 

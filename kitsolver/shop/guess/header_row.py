@@ -7,10 +7,10 @@ from collections.abc import Sequence
 
 from kitsolver.shop.guess.words import EXACT, matches
 
-# A header is looked for in so many rows, and held against so many below it.
+# A header is looked for in this many rows, and compared with this many below it.
 MOST_ROWS = 60
 _BELOW = 20
-# A known header counts as much as so many filled cells.
+# A known header counts as much as this many filled cells.
 _KNOWN = 2
 _VALUE = re.compile(r"[^\w]*#?[0-9a-fA-F]{6}.*|[^\w]{0,3}[0-9][0-9.,x×*/ :;-]*\W?\w{0,3}|[★⭐]+")
 

@@ -37,10 +37,10 @@ OWN_NAME = 2.0
 _OTHER_LANGUAGE = {True: 0.1, False: 0.25}
 _UNLIKE_SKU = 0.3
 _SCHOOL_MARK = ("quality", "note", "de")
-# Fewer cells do not show that no two are the same.
+# Of fewer cells it means nothing that no two are the same.
 _FEWEST_NAMES = 3
 _FEWEST_CODES = 10
-# A sku, a name and a price fill so many rows at least.
+# A sku, a name and a price fill at least this share of the rows.
 _IN_MOST_ROWS = 0.5
 
 

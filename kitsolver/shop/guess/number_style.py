@@ -13,9 +13,9 @@ from typing import NamedTuple
 _SPACES = " \u00a0\u202f"
 _DIGITS = rf"[0-9]+(?:[.,'’{_SPACES}][0-9]+)*"
 _CELL = re.compile(rf"(?P<before>[^\W\d_]*[^\w\s-]?)\s*(?P<digits>{_DIGITS})\s*(?P<after>[^\d]*)")
-# More than this beside a number is a sentence, no unit.
+# A longer text beside a number is a sentence and no unit.
 _LONGEST_BESIDE = 12
-# So much of a column must be numbers for it to show how they are written.
+# A column shows how numbers are written if this share of its cells are numbers.
 _MOSTLY = 0.8
 
 
@@ -89,7 +89,7 @@ class _Votes:
     samples: list[str] = field(default_factory=list)
 
     def count(self, text: str) -> bool:
-        """Count a cell in; return whether it is a number."""
+        """Count a cell, and return whether it is a number."""
         found = _CELL.fullmatch(text)
         if not found or max(len(found["before"]), len(found["after"])) > _LONGEST_BESIDE:
             return False

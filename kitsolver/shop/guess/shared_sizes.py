@@ -19,7 +19,7 @@ _SIZE_OF = {
     "hoop": "diameter_cm",
 }
 _NAMED = ("size", "needle_sizes", "diameter_cm", "width_cm")
-# So much of the rows of some goods must fill the column.
+# This share of the rows of some goods must fill the column.
 _FILLED = 0.8
 
 

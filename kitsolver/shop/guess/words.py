@@ -32,7 +32,7 @@ _ALIKE = 88
 # How far a match can be relied on, from 0 to 1.
 EXACT = 1.0
 HEAD = 0.9
-# The rest of the text is of the trade's words no one.
+# The rest of the text has no word of the trade.
 STRANGE_HEAD = 0.75
 COMPOUND = 0.78
 ABBREVIATED = 0.8
@@ -40,7 +40,7 @@ SHORTLY_ABBREVIATED = 0.7
 MISSPELT = 0.7
 PART = 0.6
 _LOST_BY_WORD = 0.02
-# An abbreviation with fewer letters may be of many words.
+# A shorter abbreviation may stand for many words.
 _LONG_ABBREVIATION = 3
 
 
