@@ -1,7 +1,12 @@
 """Fixtures for all tests."""
 
 import pytest
+from hypothesis import settings
 from instances.read import read_instance
+
+# An example that takes long on a busy machine is no failure.
+settings.register_profile("no deadline", deadline=None)
+settings.load_profile("no deadline")
 
 
 @pytest.fixture
