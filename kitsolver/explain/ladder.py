@@ -139,7 +139,7 @@ def ladder(
     time_limit = TimeLimit(seconds)
     if not validated:
         validate_against(brief, catalogue)
-    candidates = find_candidates(catalogue, brief, thin=True)
+    candidates = find_candidates(catalogue, brief, thin=True, time_limit=time_limit)
     return ladder_among(candidates, catalogue, low, high, solver, time_limit, progress)
 
 

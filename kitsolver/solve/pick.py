@@ -97,11 +97,13 @@ def pick(
     time_limit = TimeLimit(seconds)
     if not validated:
         validate_against(brief, catalogue)
-    candidates = find_candidates(catalogue, brief, thin=engine is Engine.BY_CHART)
+    candidates = find_candidates(
+        catalogue, brief, thin=engine is Engine.BY_CHART, time_limit=time_limit
+    )
     time_limit.check()
     cap = brief.total_cap
     spendable, twice = map(candidates.most_goods, (cap, 2 * cap))
-    charts = Subproblems(candidates, spendable, twice)
+    charts = Subproblems(candidates, spendable, twice, time_limit=time_limit)
     found = search(engine, candidates, solver, time_limit, progress, charts=charts)
     confirmed = confirm and _confirmed(found, engine, candidates, solver.second, time_limit)
     if found is None:

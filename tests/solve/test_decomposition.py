@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import pytest
+from fake_clock import FakeClock
 from out_of_time import out_of_time_after
 from seeds import over_seeds
 
@@ -172,3 +173,24 @@ def test_charts_of_more_colours_have_the_same_extras_in_a_rung(tmp_path):
     candidates = find_candidates(catalogue, brief_of(asked), thin=True)
     found = sweep.rungs(candidates, 1_00, 5_00, Solver.SCIP, TimeLimit()).rungs
     assert [(rung.cap, rung.selection.chart.sku) for rung in found] == [(1_00, "A"), (3_00, "A")]
+
+
+def test_the_clock_is_looked_at_while_candidates_are_found(draw, monkeypatch):
+    shop = draw(5001)
+    clock = FakeClock(monkeypatch)
+    find_candidates(shop.catalogue, shop.brief, time_limit=TimeLimit(1000))
+    looks = clock.now
+    for seconds in range(looks - 1):
+        with pytest.raises(OutOfTime):
+            find_candidates(shop.catalogue, shop.brief, time_limit=TimeLimit(seconds))
+    assert looks > 5
+
+
+def test_the_clock_is_looked_at_while_first_bounds_are_computed(several, monkeypatch):
+    clock = FakeClock(monkeypatch)
+    for seconds in (0, 1, 5):
+        with pytest.raises(OutOfTime):
+            UpperBounds(several, 1_00, 50_00, time_limit=TimeLimit(seconds)).at(20_00)
+    before = clock.now
+    UpperBounds(several, 1_00, 50_00, time_limit=TimeLimit(1000)).at(20_00)
+    assert clock.now > before + 5

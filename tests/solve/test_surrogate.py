@@ -27,7 +27,7 @@ def test_no_kit_goes_through_a_bound_that_charges_for_limits(seed, tmp_path):
     kits = 0
     for rate in (Fraction(1, 8), Fraction(1), Fraction(16)):
         problem = SurrogateProblem(candidates, spendable, dict.fromkeys(limits, rate))
-        for number, at_once in enumerate(problem.upper_bounds):
+        for number, at_once in enumerate(problem.upper_bounds(TimeLimit())):
             alone = with_chart(candidates, candidates.charts[number])
             found = best(alone)
             if found is None:

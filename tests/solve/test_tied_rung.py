@@ -31,8 +31,8 @@ def agrees_with_the_ladder(candidates, best):
     return found == expected
 
 
-# Contrast, tax rates by row, and margins, in turn; 5017 has a discount rounded half to even.
-@over_seeds([5017, 5018, 5024, 5001, 5006, 5010, 5019, 5031, 5035, 5037, 5049, 5050], quick=3)
+# Tax rates by row, and margins; in 5017 the discount of the next kit lies halfway.
+@over_seeds([5017, 5018, 5010, 5019, 5035, 5037, 5050, 5059], quick=2)
 def test_a_rung_where_every_chart_is_a_model_is_the_ladder_s(seed, drawn):
     candidates, best = drawn(seed, further=True)
     assert candidates.tied

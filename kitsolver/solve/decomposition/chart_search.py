@@ -134,7 +134,7 @@ class ChartSearch:
         known = self.bounds[number]
         with suppress(StateLimitReached):
             bound = self.surrogates.upper_bound(number, known, self.time_limit)
-            for other, closer in self.surrogates.unused_bounds():
+            for other, closer in self.surrogates.unused_bounds(self.time_limit):
                 if other in self.bounds:
                     self.bounds[other] = min(self.bounds[other], closer)
             if bound is None or self.bounds[number] < 0:

@@ -58,7 +58,7 @@ def by_chart(
     if parts is not None:
         return _best_of_branches(candidates, parts, solver, time_limit, progress, but)
     spendable = candidates.most_goods(candidates.brief.total_cap)
-    charts = charts or Subproblems(candidates, spendable, spendable)
+    charts = charts or Subproblems(candidates, spendable, spendable, time_limit=time_limit)
     search = ChartSearch(candidates, charts, solver, time_limit, frontiers=frontiers, but=but)
     search.run(progress or (lambda *_: None))
     return search.result()
@@ -78,7 +78,7 @@ def _best_of_branches(
     searches = [
         ChartSearch(
             part,
-            Subproblems(part, spendable, spendable),
+            Subproblems(part, spendable, spendable, time_limit=time_limit),
             solver,
             time_limit,
             frontiers=True,

@@ -31,6 +31,8 @@ class Subproblems:
         The range of goods totals that will be asked for, in minor units.
     upper_bounds : UpperBounds, optional
         If they are known already, of the same charts and at least as much else.
+    time_limit : TimeLimit, optional
+        It is looked at while upper bounds are computed.
     """
 
     def __init__(
@@ -39,10 +41,14 @@ class Subproblems:
         least: int,
         most: int,
         upper_bounds: UpperBounds | None = None,
+        *,
+        time_limit: TimeLimit | None = None,
     ) -> None:
         self.candidates, self.most = candidates, most
         self._threads = ThreadParts(candidates)
-        self.upper_bounds = upper_bounds or UpperBounds(candidates, least, most, self._threads)
+        self.upper_bounds = upper_bounds or UpperBounds(
+            candidates, least, most, self._threads, time_limit=time_limit
+        )
         self.colours = self.upper_bounds.colours
         self._known: dict[int, Subproblem] = {}
 

@@ -64,14 +64,19 @@ class Surrogates:
         """Tell whether there is a limit that can be charged for."""
         return bool(self._limits)
 
-    def unused_bounds(self) -> Iterator[tuple[int, Fraction]]:
+    def unused_bounds(self, time_limit: TimeLimit) -> Iterator[tuple[int, Fraction]]:
         """Yield upper bounds of all charts at the last rates, by number; below zero if no kit.
 
         Nothing is yielded for rates for which it was before.
+
+        Raises
+        ------
+        OutOfTime
+            If there is no time left.
         """
         if self.problem is not None and self._chosen not in self._used:
             self._used.add(self._chosen)
-            yield from enumerate(self.problem.upper_bounds)
+            yield from enumerate(self.problem.upper_bounds(time_limit))
 
     @property
     def problem(self) -> SurrogateProblem | None:
@@ -163,10 +168,17 @@ class SurrogateProblem:
         self._spendable = floor(self._price * spendable + sum(figures, Fraction(0)))
         self._candidates = self._at_surrogate_prices(candidates)
 
-    @property
-    def upper_bounds(self) -> list[Fraction]:
-        """Bounds of all charts, in weighed points; below zero for a chart that no kit can hold."""
-        bounds = UpperBounds(self._candidates, self._spendable, self._spendable)
+    def upper_bounds(self, time_limit: TimeLimit) -> list[Fraction]:
+        """Return bounds of all charts, in weighed points; below zero where no kit holds the chart.
+
+        Raises
+        ------
+        OutOfTime
+            If there is no time left.
+        """
+        bounds = UpperBounds(
+            self._candidates, self._spendable, self._spendable, time_limit=time_limit
+        )
         return [bounds.figure(at, n) for n, at in enumerate(bounds.at(self._spendable).tolist())]
 
     def upper_bound(self, number: int, time_limit: TimeLimit) -> Fraction | None:

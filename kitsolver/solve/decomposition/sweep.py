@@ -87,7 +87,8 @@ def rungs(
         return ProvenRungs((), low)
     progress = progress or (lambda *_: None)
     at_high = replace(candidates, brief=candidates.brief.with_cap(high))
-    charts = charts or Subproblems(at_high, candidates.most_goods(low), candidates.most_goods(high))
+    least, most = map(candidates.most_goods, (low, high))
+    charts = charts or Subproblems(at_high, least, most, time_limit=time_limit)
     if candidates.tied:
         # Frontiers would hold kits that some rule bars.
         return _cap_by_cap(at_high, low, high, solver, time_limit, progress, charts)

@@ -88,7 +88,10 @@ class _CheapestBetter:
         twice = replace(candidates, brief=candidates.brief.with_cap(2 * self.cap))
         least, most = map(candidates.most_goods, (self.cap, 2 * self.cap))
         parts = branches(twice)
-        self.parts = [Subproblems(p, least, most) for p in ([twice] if parts is None else parts)]
+        self.parts = [
+            Subproblems(part, least, most, time_limit=time_limit)
+            for part in ([twice] if parts is None else parts)
+        ]
         # By what is paid the charts of which a better kit is paid so.
         self.charts_at: dict[int, set[str]] = {}
 

@@ -19,6 +19,7 @@ from kitsolver.solve.decomposition.objective import SCORE_UNIT
 from kitsolver.solve.decomposition.relaxation import Relaxation, colours_of, share
 from kitsolver.solve.decomposition.runs import NEVER, Ints
 from kitsolver.solve.decomposition.thread_parts import ThreadParts
+from kitsolver.solve.time_limit import TimeLimit
 
 _MULTIPLIERS = 32
 # More than any kit costs, and yet such that sums stay within 64 bits.
@@ -38,13 +39,22 @@ class UpperBounds:
         The range of goods totals that will be asked for, in minor units.
     threads : ThreadParts, optional
         What is known of the thread of all charts.
+    time_limit : TimeLimit, optional
+        It is looked at while bounds are computed, which is when they are first asked for.
     """
 
     def __init__(
-        self, candidates: Candidates, least: int, most: int, threads: ThreadParts | None = None
+        self,
+        candidates: Candidates,
+        least: int,
+        most: int,
+        threads: ThreadParts | None = None,
+        *,
+        time_limit: TimeLimit | None = None,
     ) -> None:
         self.threads = threads
         self.candidates, self.least, self.most = candidates, least, most
+        self._time_limit = time_limit or TimeLimit()
         kinds = len({extra.category for extra in candidates.extras})
         self._top = 100_00 * (sum(candidates.weights.values()) + kinds * share(candidates))
         # Scores are multiplied by a chart's colours, and so are whole numbers.
@@ -62,7 +72,11 @@ class UpperBounds:
             self.threads,
         )
         multipliers = _multipliers(self._top, self.least, self.most, relaxed)
-        return [(multiplier, relaxed.most(SCORE_UNIT, multiplier)) for multiplier in multipliers]
+        lines = []
+        for multiplier in multipliers:
+            self._time_limit.check()
+            lines.append((multiplier, relaxed.most(SCORE_UNIT, multiplier)))
+        return lines
 
     def at(self, spendable: int) -> Ints:
         """Return the upper bounds of the first figure where goods cost no more than `spendable`.
@@ -73,6 +87,11 @@ class UpperBounds:
             One a chart, in 1024ths of the model's weighed points and times the chart's colours;
             below zero for a chart that no kit can hold. A chart alone gets no closer bound than
             any kit has.
+
+        Raises
+        ------
+        OutOfTime
+            If there is no time left.
         """
         if not self._lines:
             return np.full(len(self.colours), SCORE_UNIT * self._top) * self.colours

@@ -20,13 +20,19 @@ from kitsolver.solve.presolve.from_rows import at_home, candidates_of
 from kitsolver.solve.presolve.limited import within_limits
 from kitsolver.solve.presolve.matching import PlaceDominance, any_place, places_near
 from kitsolver.solve.rules import RULES
+from kitsolver.solve.time_limit import TimeLimit
 
 # The candidates of categories, as far as they are known from another brief.
 _Known = Mapping[str, tuple[Candidate, ...]]
 
 
 def find_candidates(
-    catalogue: Catalogue, brief: Brief, *, thin: bool = False, known: Candidates | None = None
+    catalogue: Catalogue,
+    brief: Brief,
+    *,
+    thin: bool = False,
+    known: Candidates | None = None,
+    time_limit: TimeLimit | None = None,
 ) -> Candidates:
     """Return everything that a kit may be chosen from.
 
@@ -41,17 +47,25 @@ def find_candidates(
     known : Candidates, optional
         Of the same catalogue for another brief, as thin: what both briefs treat alike is taken
         from there.
+    time_limit : TimeLimit, optional
+        It is looked at before each category, and while colours are matched.
+
+    Raises
+    ------
+    OutOfTime
+        If there is no time left.
     """
+    time_limit = time_limit or TimeLimit()
     # Which rows can be within limits depends on all others.
     reused = _reusable(known, brief, catalogue) if known and not brief.limits else {}
-    needs = _needs(catalogue, brief, thin, reused)
+    needs = _needs(catalogue, brief, thin, reused, time_limit)
     weights = {need: Fraction(brief.need(need).weight) for need in brief.holds if brief.buys(need)}
     measures = [*weights.values(), Fraction(brief.extras.weight)]
     parts = lcm(*(weight.denominator for weight in measures))
     found = Candidates(
         brief=brief,
         needs=needs,
-        extras=_extras(catalogue, brief, thin, reused),
+        extras=_extras(catalogue, brief, thin, reused, time_limit),
         weights={need: int(weight * parts) for need, weight in weights.items()},
         parts=parts,
     )
@@ -62,7 +76,7 @@ def find_candidates(
     alike = known is not None and known.brief.shades == brief.shades
     if known and known.near and alike and {"chart", "thread"} <= reused.keys():
         return replace(found, near=known.near)
-    return replace(found, near=_near(found, catalogue.palette, thin))
+    return replace(found, near=_near(found, catalogue.palette, thin, time_limit))
 
 
 def with_dominated(found: Candidates, needs: Collection[str], catalogue: Catalogue) -> Candidates:
@@ -76,13 +90,14 @@ def with_dominated(found: Candidates, needs: Collection[str], catalogue: Catalog
 
 
 def _needs(
-    catalogue: Catalogue, brief: Brief, thin: bool, reused: _Known
+    catalogue: Catalogue, brief: Brief, thin: bool, reused: _Known, time_limit: TimeLimit
 ) -> dict[str, tuple[Candidate, ...]]:
     needs: dict[str, tuple[Candidate, ...]] = {
         category: (at_home(category, None, brief),) for category in ("chart", "fabric")
     }
     # Charts first: whether their colours are known decides how thread is chosen.
     for category in sorted(brief.holds, key=lambda need: need != "chart"):
+        time_limit.check()
         if not brief.buys(category):
             needs[category] = (at_home(category, brief.need(category).have, brief),)
         elif category in reused:
@@ -114,10 +129,11 @@ def _rows_of_need(
 
 
 def _extras(
-    catalogue: Catalogue, brief: Brief, thin: bool, reused: _Known
+    catalogue: Catalogue, brief: Brief, thin: bool, reused: _Known, time_limit: TimeLimit
 ) -> tuple[Candidate, ...]:
     found: list[Candidate] = []
     for category in sorted(set(catalogue.shelves) - set(brief.holds)):
+        time_limit.check()
         if category in reused:
             found += reused[category]
         elif brief.extras.offers(category):
@@ -125,7 +141,7 @@ def _extras(
     return tuple(sorted(found, key=lambda extra: extra.sku))
 
 
-def _near(candidates: Candidates, palette: Palette, thin: bool) -> Places:
+def _near(candidates: Candidates, palette: Palette, thin: bool, time_limit: TimeLimit) -> Places:
     """Return the places near every charted colour, of the kinds of thread that will do for it."""
     asked = {(one.colour, one.kind) for chart in candidates.charts for one in chart.shades or ()}
     others = candidates.brief.shades.kinds
@@ -135,7 +151,8 @@ def _near(candidates: Candidates, palette: Palette, thin: bool) -> Places:
     found: dict[Asked, NearPlaces] = {}
     for kinds, keys in sorted(by_kinds.items()):
         threads = tuple(thread for thread in candidates.threads if thread.kind in kinds)
-        places = _near_of(threads, {colour for colour, _ in keys}, candidates, palette, thin)
+        colours = {colour for colour, _ in keys}
+        places = _near_of(threads, colours, candidates, palette, thin, time_limit)
         found |= {key: places[key[0]] for key in keys}
     return Places(found)
 
@@ -146,6 +163,7 @@ def _near_of(
     candidates: Candidates,
     palette: Palette,
     thin: bool,
+    time_limit: TimeLimit,
 ) -> Mapping[str, NearPlaces]:
     brief = candidates.brief
     if brief.shades.free:
@@ -166,7 +184,9 @@ def _near_of(
     usable = dominance if thin and not apart else None
     tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)
     mismatch = Fraction(brief.shades.mismatch)
-    return places_near(sorted(charted), threads, palette, tolerance, mismatch, usable)
+    return places_near(
+        sorted(charted), threads, palette, tolerance, mismatch, usable, time_limit=time_limit
+    )
 
 
 def _reusable(known: Candidates, brief: Brief, catalogue: Catalogue) -> _Known:

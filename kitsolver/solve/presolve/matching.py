@@ -19,6 +19,7 @@ from kitsolver.shop.palette import Palette
 from kitsolver.solve.candidates.candidate import Thread
 from kitsolver.solve.candidates.places import NearPlaces, near_places
 from kitsolver.solve.candidates.quantities import place_points
+from kitsolver.solve.time_limit import TimeLimit
 
 Array = NDArray[Any]
 
@@ -26,6 +27,8 @@ Array = NDArray[Any]
 _MOST = 100
 # Up to so many places a table of them is faster than a walk.
 _FEW = 500
+# Differences from so many colours are measured between two looks at the clock.
+_AT_ONCE = 1000
 # No two colours differ by so much.
 _ANY = 1000 * DIFFERENCE_UNIT
 
@@ -62,6 +65,8 @@ def places_near(
     tolerance: int,
     mismatch: Fraction,
     dominance: PlaceDominance | None = None,
+    *,
+    time_limit: TimeLimit | None = None,
 ) -> Mapping[str, NearPlaces]:
     """Return for each charted colour the places within a tolerance, in the threads' order.
 
@@ -79,7 +84,15 @@ def places_near(
         Quality points lost per unit of difference.
     dominance : PlaceDominance, optional
         If places that can be in no best kit may be left out.
+    time_limit : TimeLimit, optional
+        It is looked at while differences are measured.
+
+    Raises
+    ------
+    OutOfTime
+        If there is no time left.
     """
+    time_limit = time_limit or TimeLimit()
     places = [(row, i) for row, thread in enumerate(threads) for i in range(len(thread.colours))]
     if not places or not charted:
         return dict.fromkeys(charted, near_places(()))
@@ -93,7 +106,11 @@ def places_near(
     rows, index = np.array(places, dtype=np.int64).T
     quality = np.array([thread.points for thread in threads])[rows]
     measures = dominance and _Measures(threads, places, dominance)
-    owner, at, away = _with_places(palette.near_each(charted, tolerance), colour_of, len(palette))
+    near_each: list[tuple[Array, Array]] = []
+    for start in range(0, len(charted), _AT_ONCE):
+        time_limit.check()
+        near_each += palette.near_each(charted[start : start + _AT_ONCE], tolerance)
+    owner, at, away = _with_places(near_each, colour_of, len(palette))
     points = place_points(quality[at], away, mismatch)
     ends = np.cumsum(np.bincount(owner, minlength=len(charted)))[:-1]
     found: dict[str, NearPlaces] = {}
