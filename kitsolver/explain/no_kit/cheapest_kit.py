@@ -7,19 +7,41 @@ from collections.abc import Collection, Mapping
 from copy import deepcopy
 from dataclasses import replace
 from functools import cached_property
-from typing import Any
+from typing import Any, NamedTuple
 
 from kitsolver.brief.goods import NEVER_UNASKED
 from kitsolver.brief.reading import brief_of
 from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
+from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.decomposition.cheapest import least_payable
+from kitsolver.solve.decomposition.cheapest import least_payable, paid_within
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import TimeLimit
+
+# What is paid where there is no kit.
+_NO_KIT = NO_CAP + 1
+
+
+class _Bounds(NamedTuple):
+    """What is known of the least that is paid for a kit of a brief.
+
+    Parameters
+    ----------
+    least : int
+        In minor units: no kit comes to less.
+    most : int
+        A kit that comes to no more than this is known, unless it is `_NO_KIT`.
+    """
+
+    least: int
+    most: int
+
+
+_UNKNOWN = _Bounds(0, _NO_KIT)
 
 
 class CheapestKitOracle:
@@ -41,8 +63,7 @@ class CheapestKitOracle:
         self._first: dict[bool, Candidates] = {}
         # By kept skus, and whether every row is taken to be in stock, the catalogue of these alone.
         self._kept: dict[tuple[tuple[str, ...], bool], Catalogue] = {}
-        # By brief what was found, and whether it is the least or only enough.
-        self._known: dict[str, tuple[int | None, bool]] = {}
+        self._known: dict[str, _Bounds] = {}
 
     @cached_property
     def _stocked(self) -> Catalogue:
@@ -52,9 +73,7 @@ class CheapestKitOracle:
         """Return the oracle of the same catalogue in which some rows have unlimited stock."""
         return CheapestKitOracle(_restocked(self.catalogue, skus), self.solver, self.time_limit)
 
-    def least_paid(
-        self, data: Mapping[str, Any], *, stocked: bool = False, enough: int = -1
-    ) -> int | None:
+    def least_paid(self, data: Mapping[str, Any], *, stocked: bool = False) -> int | None:
         """Return the least that is paid for a kit, whatever the cap; None if there is none.
 
         Parameters
@@ -63,9 +82,6 @@ class CheapestKitOracle:
             A brief in the form in which pydantic dumps it as JSON.
         stocked : bool
             Whether every row is taken to be in stock.
-        enough : int
-            In minor units. A kit that comes to no more is good enough: its price may be returned
-            although another kit costs less.
 
         Raises
         ------
@@ -73,14 +89,31 @@ class CheapestKitOracle:
             If there is no time left.
         """
         bare = self._bare(data)
-        key = json.dumps([bare, stocked], sort_keys=True)
-        found, exact = self._known.get(key, (None, False))
-        if not exact and (found is None or found > enough):
+        key = _key(bare, stocked)
+        known = self._known.get(key, _UNKNOWN)
+        if known.least != known.most:
             self.time_limit.check()
             candidates = self._candidates(bare, stocked=stocked)
-            found = least_payable(candidates, self.solver, self.time_limit, enough=enough)
-            self._known[key] = found, found is None or found > enough
-        return found
+            found = least_payable(candidates, self.solver, self.time_limit)
+            known = _Bounds(_NO_KIT, _NO_KIT) if found is None else _Bounds(found, found)
+            self._known[key] = known
+        return None if known.least == _NO_KIT else known.least
+
+    def has_kit(self, data: Mapping[str, Any], limit: int, *, stocked: bool = False) -> bool:
+        """Tell whether there is a kit that comes to no more than a limit, in minor units.
+
+        The limit stands in for the cap; else it takes and raises what `least_paid` does.
+        """
+        bare = self._bare(data)
+        key = _key(bare, stocked)
+        known = self._known.get(key, _UNKNOWN)
+        if known.most > limit >= known.least:
+            self.time_limit.check()
+            candidates = self._candidates(bare, stocked=stocked)
+            found = paid_within(candidates, limit, self.solver, self.time_limit)
+            known = known._replace(least=limit + 1) if found is None else known._replace(most=found)
+            self._known[key] = known
+        return known.most <= limit
 
     def cheapest_kit(self, data: Mapping[str, Any], least: int, *, stocked: bool) -> Kit | None:
         """Return a kit for which the least is paid, which is known; None if there is none.
@@ -143,6 +176,10 @@ class CheapestKitOracle:
             allowed = kept - NEVER_UNASKED if asked is None else kept.intersection(asked)
             bare["extras"] = {**extras, "categories": sorted(allowed)}
         return bare
+
+
+def _key(bare: Mapping[str, Any], stocked: bool) -> str:
+    return json.dumps([bare, stocked], sort_keys=True)
 
 
 def _with_rows(catalogue: Catalogue, skus: Collection[str]) -> Catalogue:

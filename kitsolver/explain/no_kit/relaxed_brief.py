@@ -95,12 +95,8 @@ class RelaxedBrief:
     @property
     def possible(self) -> bool:
         """Whether there is a kit."""
-        enough = self.now.total_cap if self.capped else NO_CAP
-        every = (
-            self.oracle.least_paid(data, stocked=self.stocked, enough=enough)
-            for data in self.variants
-        )
-        return any(paid is not None and paid <= enough for paid in every)
+        limit = self.now.total_cap if self.capped else NO_CAP
+        return any(self.oracle.has_kit(data, limit, stocked=self.stocked) for data in self.variants)
 
     @property
     def cheapest_kit(self) -> Kit | None:

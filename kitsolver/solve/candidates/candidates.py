@@ -108,12 +108,12 @@ class Candidates:
     @cached_property
     def own_tax_rates(self) -> frozenset[Fraction]:
         """The rates that rows are taxed at where that is not the till's."""
-        return frozenset(row.tax_rate for row in self._rows if row.tax_rate is not None)
+        return frozenset(row.tax_rate for row in self.rows if row.tax_rate is not None)
 
     @cached_property
     def paid_by_row(self) -> bool:
         """Whether what is payable depends on which rows are bought, beside the goods total."""
-        downloads = self.brief.exact_till.delivery > 0 and any(row.download for row in self._rows)
+        downloads = self.brief.exact_till.delivery > 0 and any(row.download for row in self.rows)
         return downloads or bool(self.own_tax_rates)
 
     def most_goods(self, cap: int) -> int:
@@ -137,7 +137,8 @@ class Candidates:
         return replace(till, tax_rate=rate, delivery=0), len(self.own_tax_rates) + 2
 
     @property
-    def _rows(self) -> tuple[Candidate, ...]:
+    def rows(self) -> tuple[Candidate, ...]:
+        """Every row that may enter a kit, and what is at home."""
         return (*self.extras, *(row for rows in self.needs.values() for row in rows))
 
     @property
@@ -149,23 +150,35 @@ class Candidates:
     @property
     def skus(self) -> frozenset[str]:
         """Every sku that may enter a kit."""
-        return frozenset(row.sku for row in self._rows if row.sku)
+        return frozenset(row.sku for row in self.rows if row.sku)
 
     @property
     def unavailable_keeps(self) -> tuple[str, ...]:
         """The kept skus that may not enter, so that no kit can hold them."""
-        return tuple(sorted(set(self.brief.choose.keep) - self.skus))
+        keep = set(self.brief.choose.keep)
+        return tuple(sorted(keep - self.skus)) if keep else ()
 
     @property
     def infeasible(self) -> bool:
-        """Whether a kept sku may not enter, or a need or forced extra has no candidate."""
+        """Whether a need or forced extra has no candidate, or what is kept makes no kit."""
         offered = {extra.category for extra in self.extras}
         lacking = not all(self.needs.values()) or not self.forced <= offered
-        return lacking or bool(self.unavailable_keeps)
+        return lacking or bool(self.unavailable_keeps or self.competing_keeps) or self._too_many
+
+    @property
+    def _too_many(self) -> bool:
+        """Whether more extras are kept, or forced, than are allowed."""
+        keep, most = self.brief.choose.keep, self.brief.extras.most
+        if most is None or not (keep or self.forced):
+            return False
+        kept = {extra.category for extra in self.extras if extra.sku in keep}
+        return len(kept | self.forced) > most
 
     @property
     def competing_keeps(self) -> dict[str, list[str]]:
         """By category the kept skus that would have to share one place in the kit."""
+        if not self.brief.choose.keep:
+            return {}
         apart = {"thread"} if self.matches_thread else set()
         needs = (row for need, rows in self.needs.items() if need not in apart for row in rows)
         kept: dict[str, list[str]] = defaultdict(list)

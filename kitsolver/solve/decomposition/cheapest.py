@@ -1,9 +1,15 @@
-"""The least that is paid for any kit, whatever the cap, chart by chart."""
+"""What is paid for the cheapest kit, and for any kit within a limit, chart by chart.
+
+Charts are taken by a lower bound of what is paid with them. What a chart comes to is read off a
+frontier on which nothing but money counts. A question for any kit within a limit is over as soon as
+one is found, or the bounds of all charts that are left exceed the limit.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from kitsolver.shop.till import NO_CAP
@@ -11,7 +17,10 @@ from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.branches import branches
 from kitsolver.solve.decomposition.chart_frontier import ChartFrontier, chart_frontier
+from kitsolver.solve.decomposition.free_thread import FreeThread
 from kitsolver.solve.decomposition.frontier import StateLimitReached
+from kitsolver.solve.decomposition.greedy_thread import greedy_cost
+from kitsolver.solve.decomposition.limited_sums import as_offered, at_prices, limited_sums
 from kitsolver.solve.decomposition.objective import objective_of
 from kitsolver.solve.decomposition.opened_chart import kept, without_extras
 from kitsolver.solve.decomposition.subproblem import Subproblem
@@ -19,119 +28,240 @@ from kitsolver.solve.decomposition.subproblems import with_chart
 from kitsolver.solve.decomposition.target import at_goods
 from kitsolver.solve.decomposition.upper_bound import goods_lower_bounds
 from kitsolver.solve.engine import Solver
+from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
+# Rules that frontiers may ignore: a selection of theirs is held against them afterwards.
+_RELAXED = frozenset({"limits", "pairs", "alike", "margin"})
 # So far beyond the lower bound of a chart's goods its cheapest kit is sought, then anywhere.
 _BEYOND = (1 / 128, 1 / 32, 1 / 8, 1 / 2, 2.0)
 
 
-def least_payable(
-    candidates: Candidates, solver: Solver, time_limit: TimeLimit, *, enough: int = -1
-) -> int | None:
+def least_payable(candidates: Candidates, solver: Solver, time_limit: TimeLimit) -> int | None:
     """Return the least that is paid for any kit, whatever the cap; None if there is none.
-
-    Parameters
-    ----------
-    enough : int
-        In minor units: no kit is looked for that comes to less than one that comes to this.
 
     Raises
     ------
     OutOfTime, SolverFault
         As `kitsolver.solve.model.questions.best` does.
     """
-    if candidates.infeasible:
-        return None
-    parts = branches(candidates)
-    least: int | None = None
-    for part in [candidates] if parts is None else parts:
-        least = _least_by_chart(part, solver, time_limit, enough, least)
-        if least is not None and least <= enough:
-            break
-    return least
+    return _Question(solver, time_limit, least=True).answer(candidates, NO_CAP)
 
 
-def _least_by_chart(
-    candidates: Candidates, solver: Solver, time_limit: TimeLimit, enough: int, least: int | None
+def paid_within(
+    candidates: Candidates, limit: int, solver: Solver, time_limit: TimeLimit
 ) -> int | None:
-    """Return the least that is paid for any kit, or `least` if that is less."""
-    order = [
-        (candidates.least_paid(floor), chart)
-        for floor, chart in zip(goods_lower_bounds(candidates), candidates.charts, strict=True)
-        if floor is not None
-    ]
-    order.sort(key=lambda pair: (pair[0], pair[1].sku))
-    for bound, chart in order:
-        if least is not None and (least <= enough or bound >= least):
-            break
-        paid = _least_paid(with_chart(candidates, chart), solver, time_limit, least)
-        least = min((p for p in (paid, least) if p is not None), default=None)
-    return least
+    """Return what is paid for some kit that comes to no more than a limit; None if none does.
 
+    Parameters
+    ----------
+    limit : int
+        In minor units. It stands in for the cap.
 
-def _least_paid(
-    alone: Candidates, solver: Solver, time_limit: TimeLimit, least: int | None
-) -> int | None:
-    """Return the least that is paid for a kit with one chart; None if there is none.
-
-    None, too, if it is known that it is no less than `least`.
+    Raises
+    ------
+    OutOfTime, SolverFault
+        As `kitsolver.solve.model.questions.best` does.
     """
-    lean = without_extras(alone)
-    if alone.relaxed_by_frontiers:
-        with suppress(StateLimitReached):
-            bound = _least_of_frontiers(lean, time_limit)
-            if bound is None or not alone.tied or (least is not None and bound.paid >= least):
-                return bound and bound.paid
-            if bound.selection is not None and kept(bound.selection, lean):
-                return bound.paid
-    # A solver takes as long to import as a pick takes that needs none.
-    from kitsolver.solve.model.questions import cheapest
-
-    found = cheapest(lean, solver, time_limit)
-    if found is not None and not found.proven:
-        raise OutOfTime
-    return found.bound.payable if found else None
+    return _Question(solver, time_limit, least=False).answer(candidates, limit)
 
 
 class _Cheapest(NamedTuple):
-    """The least that is paid, and a selection for it where one is known."""
+    """What is paid, and a selection for it where one is known."""
 
     paid: int
     selection: Selection | None = None
 
 
-def _least_of_frontiers(lean: Candidates, time_limit: TimeLimit) -> _Cheapest | None:
-    """Return the least that is paid, from frontiers on which nothing but money counts."""
-    worthless = replace(
-        lean,
-        weights=dict.fromkeys(lean.weights, 0),
-        extras=tuple(replace(extra, points=0) for extra in lean.extras),
+class _Priced(NamedTuple):
+    """Candidates whose prices are what counts for a limited sum, and the most that it may be.
+
+    `bounds` is for each chart, by its sku, a sum below which none of its kits comes; None for a
+    chart that no kit can hold.
+    """
+
+    candidates: Candidates
+    most: int
+    bounds: Mapping[str, int | None]
+
+
+class _Sums(NamedTuple):
+    """The sums that are limited beside what is paid."""
+
+    priced: tuple[_Priced, ...]
+
+    @classmethod
+    def of(cls, candidates: Candidates, limit: int) -> _Sums:
+        """Return the limited sums of some candidates where no more than a limit is paid."""
+        found = []
+        for one in limited_sums(candidates, limit):
+            priced = at_prices(candidates, one.price_of)
+            skus = [chart.sku for chart in candidates.charts]
+            bounds = dict(zip(skus, goods_lower_bounds(priced), strict=True))
+            found.append(_Priced(priced, one.most, bounds))
+        return cls(tuple(found))
+
+    def exceeded(self, alone: Candidates) -> bool:
+        """Tell whether some sum is above its limit in every kit with the only chart."""
+        (chart,) = alone.charts
+        least = [(one.bounds[chart.sku], one.most) for one in self.priced]
+        return any(bound is None or bound > most for bound, most in least)
+
+
+@dataclass(frozen=True)
+class _Question:
+    """What is asked of every chart.
+
+    Parameters
+    ----------
+    least : bool
+        Whether the kit for which least is paid is asked for, and not any within the limit.
+    """
+
+    solver: Solver
+    time_limit: TimeLimit
+    least: bool
+
+    def answer(self, candidates: Candidates, limit: int) -> int | None:
+        """Return what is paid for a kit within a limit; None if there is none."""
+        if candidates.infeasible:
+            return None
+        parts = branches(candidates)
+        found: int | None = None
+        for part in [candidates] if parts is None else parts:
+            paid = self._by_chart(part, limit)
+            if paid is not None:
+                found, limit = paid, paid - 1
+                if not self.least:
+                    break
+        return found
+
+    def _by_chart(self, candidates: Candidates, limit: int) -> int | None:
+        order = [
+            (candidates.least_paid(floor), chart)
+            for floor, chart in zip(goods_lower_bounds(candidates), candidates.charts, strict=True)
+            if floor is not None
+        ]
+        order.sort(key=lambda pair: (pair[0], pair[1].sku))
+        found: int | None = None
+        sums = _Sums.of(candidates, limit)
+        for bound, chart in order:
+            if bound > limit:
+                break
+            paid = self._of_chart(with_chart(candidates, chart), limit, sums)
+            if paid is not None:
+                found, limit = paid, paid - 1
+                if not self.least:
+                    break
+        return found
+
+    def _of_chart(self, alone: Candidates, limit: int, sums: _Sums) -> int | None:
+        """Return what is paid for a kit with the only chart, within a limit; None without one."""
+        if sums.exceeded(alone):
+            return None
+        lean = without_extras(alone)
+        if set(alone.tied_by) <= _RELAXED:
+            with suppress(StateLimitReached):
+                found = self._of_frontiers(lean, limit)
+                if found is None or not alone.tied:
+                    return found and found.paid
+                if found.selection is not None and kept(found.selection, lean):
+                    return found.paid
+                for one in sums.priced:
+                    selection = self._least_of(one, lean)
+                    if selection is None:
+                        return None
+                    paid = tally(selection, lean).receipt.payable
+                    if not self.least and paid <= limit and kept(selection, lean):
+                        return paid
+        # A solver takes as long to import as a pick takes that needs none.
+        from kitsolver.solve.model.questions import cheapest, within
+
+        ask = cheapest if self.least else within
+        answer = ask(lean, limit, self.solver, self.time_limit)
+        if answer is not None and not answer.proven:
+            raise OutOfTime
+        return answer.bound.payable if answer else None
+
+    def _of_frontiers(self, lean: Candidates, limit: int) -> _Cheapest | None:
+        """Return a kit within a limit, from frontiers on which nothing but money counts.
+
+        Of what is tied it is the kit for which least is paid, before rules of one's own.
+        """
+        worthless, till = _worthless(lean), lean.brief.exact_till
+        most = till.most_goods(limit)
+        found = self._least_goods(worthless, most)
+        if found is None:
+            return None
+        if isinstance(found, int):
+            return _Cheapest(till.payable(found))
+        goods, worth = int(found.frontier.cost[0]), int(found.frontier.worth[0])
+        paid = till.payable(goods)
+        if not goods < till.free_from <= till.most_goods(min(paid, limit)):
+            return _Cheapest(paid, found.selection(goods, worth) if lean.tied else None)
+        # The cheapest goods are not delivered free, but dearer ones may be.
+        subproblem = Subproblem(worthless, objective_of(worthless), most, self.time_limit)
+        dearer = chart_frontier(subproblem, most, at_goods(most), self.time_limit)
+        within = [one.paid for one in dearer.breakpoints(limit)]
+        return _Cheapest(min(within)) if within else None
+
+    def _least_of(self, priced: _Priced, lean: Candidates) -> Selection | None:
+        """Return a selection with the least of a limited sum; None if that is above its limit."""
+        (sku,) = (chart.sku for chart in lean.charts)
+        (chart,) = (chart for chart in priced.candidates.charts if chart.sku == sku)
+        alone = _worthless(without_extras(with_chart(priced.candidates, chart)))
+        found = self._least_goods(alone, priced.most)
+        if not isinstance(found, ChartFrontier):
+            return None
+        goods, worth = int(found.frontier.cost[0]), int(found.frontier.worth[0])
+        return as_offered(found.selection(goods, worth), lean)
+
+    def _least_goods(self, worthless: Candidates, most: int) -> ChartFrontier | int | None:
+        """Return a frontier that begins with the least goods total of a kit; None if there is none.
+
+        Or, if no more is asked, the goods total of another kit.
+
+        Parameters
+        ----------
+        most : int
+            Kits of a higher goods total are of no interest.
+        """
+        objective = objective_of(worthless)
+        subproblem = Subproblem(worthless, objective, most, self.time_limit, gap=False)
+        bound = subproblem.goods_lower_bound
+        if bound is None or bound > most:
+            return None
+        if not self.least and not worthless.tied and not worthless.brief.exact_till.has_gap:
+            goods = _greedy_goods(subproblem)
+            if goods is not None and goods <= most:
+                return goods
+        for beyond in _BEYOND:
+            near = min(most, bound + int(bound * beyond) + 1)
+            found = chart_frontier(subproblem, near, at_goods(near), self.time_limit)
+            if len(found.frontier):
+                return found
+            if near == most:
+                return None
+        found = chart_frontier(subproblem, most, None, self.time_limit)
+        return found if len(found.frontier) else None
+
+
+def _worthless(candidates: Candidates) -> Candidates:
+    """Return candidates of which nothing but money counts."""
+    return replace(
+        candidates,
+        weights=dict.fromkeys(candidates.weights, 0),
+        extras=tuple(replace(extra, points=0) for extra in candidates.extras),
     )
-    found, till = _least_goods(worthless, time_limit), lean.brief.exact_till
-    if found is None:
-        return None
-    goods, worth = int(found.frontier.cost[0]), int(found.frontier.worth[0])
-    paid = till.payable(goods)
-    most = till.most_goods(paid)
-    if not goods < till.free_from <= most:
-        return _Cheapest(paid, found.selection(goods, worth) if lean.tied else None)
-    # The cheapest goods are not delivered free, but dearer ones may be.
-    subproblem = Subproblem(worthless, objective_of(worthless), most, time_limit)
-    dearer = chart_frontier(subproblem, most, at_goods(most), time_limit)
-    return _Cheapest(min(one.paid for one in dearer.breakpoints(NO_CAP)))
 
 
-def _least_goods(worthless: Candidates, time_limit: TimeLimit) -> ChartFrontier | None:
-    """Return a frontier that begins with the least goods total of a kit; None if there is none."""
-    objective = objective_of(worthless)
-    subproblem = Subproblem(worthless, objective, NO_CAP, time_limit, gap=False)
-    bound = subproblem.goods_lower_bound
-    if bound is None:
-        return None
-    for beyond in _BEYOND:
-        most = bound + int(bound * beyond) + 1
-        found = chart_frontier(subproblem, most, at_goods(most), time_limit)
-        if len(found.frontier):
-            return found
-    found = chart_frontier(subproblem, NO_CAP, None, time_limit)
-    return found if len(found.frontier) else None
+def _greedy_goods(subproblem: Subproblem) -> int | None:
+    """Return the goods total of a kit that is quickly found; None if none was."""
+    found = []
+    for at in subproblem.counts:
+        if isinstance(at.thread, FreeThread):
+            continue
+        thread = greedy_cost(at.thread) if at.thread else 0
+        if thread is not None:
+            found.append(thread + sum(int(part.cost[0]) for part in at.parts))
+    return min(found, default=None)

@@ -196,8 +196,10 @@ class Subproblem:
         of_loose = BestScores(loose, base)
         for (count, barred), fabrics in by_count.items():
             cloth = self._cloth(fabrics, tied)
+            if not len(cloth):
+                continue
             thread = self.threads.thread(self.candidates, count, barred, self.objective, time_limit)
-            if len(cloth) and (thread is None or thread.feasible):
+            if thread is None or thread.feasible:
                 yield AtCount(count, loose, of_loose, cloth, BestScores([cloth], base), thread)
 
     def _cloth(self, fabrics: list[tuple[Fabric, int]], tied: Sequence[_Part]) -> Frontier:

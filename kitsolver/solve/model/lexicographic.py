@@ -266,6 +266,10 @@ class LexicographicSearch:
             self.bound = replace(self.bound, payable=self.payable)
             self.model.add(None, self.model.payable <= self.payable + 0.5)
 
+    def any(self) -> None:
+        """Find a selection, whichever it is."""
+        self._ask(None, maximize=True, gap=Fraction(0))
+
     def smallest(self) -> None:
         """Break ties: go to a smaller kit while there is one."""
         while self.finished:

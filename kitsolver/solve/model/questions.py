@@ -8,7 +8,6 @@ from dataclasses import replace
 from fractions import Fraction
 from math import floor
 
-from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import objectives
@@ -124,16 +123,32 @@ def peak(
     return search.through([search.steps[objectives(candidates.brief)[0]]], lambda *_: None)
 
 
-def cheapest(candidates: Candidates, solver: Solver, time_limit: TimeLimit) -> SearchResult | None:
-    """Return the selection for which least is paid, whatever the cap; None if there is none.
+def cheapest(
+    candidates: Candidates, cap: int, solver: Solver, time_limit: TimeLimit
+) -> SearchResult | None:
+    """Return the selection for which least is paid; None if none is within a cap.
 
     Raises
     ------
     OutOfTime, SolverFault
         As `best` does.
     """
-    search = LexicographicSearch(candidates, solver, time_limit, cap=NO_CAP)
+    search = LexicographicSearch(candidates, solver, time_limit, cap)
     return search.through([search.pay_least], lambda *_: None)
+
+
+def within(
+    candidates: Candidates, cap: int, solver: Solver, time_limit: TimeLimit
+) -> SearchResult | None:
+    """Return any selection within a cap; None if there is none.
+
+    Raises
+    ------
+    OutOfTime, SolverFault
+        As `best` does.
+    """
+    search = LexicographicSearch(candidates, solver, time_limit, cap)
+    return search.through([search.any], lambda *_: None)
 
 
 def cheapest_better(

@@ -1,0 +1,131 @@
+"""Sums that are limited beside what is paid: a margin's trade cost, and limits of one's own.
+
+Candidates at other prices turn such a sum into a goods total. So the lower bounds and frontiers
+that find the cheapest kit also find the least that a sum comes to: if that is above its limit,
+there is no kit. Several sums are tested at once as one, each weighed so that its limit counts
+alike: a kit within all limits is within their sum (a surrogate constraint; Glover 1965, recalled
+from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from fractions import Fraction
+from math import floor, lcm
+from typing import Any, NamedTuple, TypeVar
+
+from kitsolver.shop.till import NO_CAP
+from kitsolver.solve.candidates.candidate import Candidate, Selection, Thread
+from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.candidates.places import NearPlaces, Places
+from kitsolver.solve.rules.limits import bounds_of, measure_of
+
+_Row = TypeVar("_Row", bound=Candidate)
+_PriceOf = Callable[[Candidate], int]
+# What a limit counts where several sums are weighed together.
+_WHOLE = 2**24
+# Prices beyond this could leave 64 bits once they are added up.
+_MOST_PRICE = 2**36
+
+
+class LimitedSum(NamedTuple):
+    """What a row counts for a sum, a unit, and the most that the sum may be."""
+
+    price_of: _PriceOf
+    most: int
+
+
+def limited_sums(candidates: Candidates, cap: int) -> list[LimitedSum]:
+    """Return the sums beside what is paid that are limited, and of several all of them as one.
+
+    Limits that count lines, or that ask for a least, are left out.
+
+    Parameters
+    ----------
+    cap : int
+        The most that is paid, in minor units: where there is one, the goods total is weighed, too.
+    """
+    alone = [one for one in _each(candidates) if _small(one, candidates)]
+    if not alone:
+        return []
+    weighed = list(alone)
+    if cap < NO_CAP:
+        weighed.append(LimitedSum(lambda row: row.price, candidates.most_goods(cap)))
+    together = [_together(weighed)] if len(weighed) > 1 else []
+    return [*alone, *together]
+
+
+def at_prices(candidates: Candidates, price_of: _PriceOf) -> Candidates:
+    """Return candidates at other prices."""
+
+    def priced(rows: Sequence[_Row]) -> tuple[_Row, ...]:
+        return tuple(replace(row, price=price_of(row) if row.sku else 0) for row in rows)
+
+    threads: dict[int, tuple[Thread, ...]] = {}
+
+    def near_at_prices(near: NearPlaces) -> NearPlaces:
+        if id(near.threads) not in threads:
+            threads[id(near.threads)] = priced(near.threads)
+        return replace(near, threads=threads[id(near.threads)])
+
+    return replace(
+        candidates,
+        needs={need: priced(rows) for need, rows in candidates.needs.items()},
+        extras=priced(candidates.extras),
+        near=Places({asked: near_at_prices(near) for asked, near in candidates.near.near.items()}),
+    )
+
+
+def as_offered(selection: Selection, candidates: Candidates) -> Selection:
+    """Return a selection at other prices as one of the candidates themselves."""
+    offered = {(row.category, row.sku): row for row in candidates.rows}
+
+    def row(other: Candidate) -> Any:
+        return offered[other.category, other.sku]
+
+    return Selection(
+        needs={need: row(one) for need, one in selection.needs.items()},
+        places=tuple(replace(place, thread=row(place.thread)) for place in selection.places),
+        extras=tuple(row(extra) for extra in selection.extras),
+    )
+
+
+def _each(candidates: Candidates) -> Iterator[LimitedSum]:
+    brief = candidates.brief
+    if brief.most_trade_cost is not None:
+        yield LimitedSum(lambda row: row.measure("trade_cost"), brief.most_trade_cost)
+    at_home = any(row.home for row in candidates.rows) or any(
+        thread.listed for thread in candidates.needs.get("thread", ()) if isinstance(thread, Thread)
+    )
+    for limit in brief.limits:
+        _, most = bounds_of(limit, brief)
+        # Prices count what is bought only, and units of a line.
+        if most is None or limit.column is None or at_home:
+            continue
+        name = measure_of(limit)
+        parts = lcm(
+            *(Fraction(row.measure(name)).denominator for row in candidates.rows if row.sku)
+        )
+        yield LimitedSum(_measure(name, parts), floor(most * parts))
+
+
+def _measure(name: str, parts: int) -> _PriceOf:
+    return lambda row: int(Fraction(row.measure(name)) * parts)
+
+
+def _small(one: LimitedSum, candidates: Candidates) -> bool:
+    """Tell whether a sum counts nothing below zero, and nothing that leaves 64 bits."""
+    counts = [one.price_of(row) for row in candidates.rows if row.sku]
+    return one.most >= 0 and all(0 <= count <= _MOST_PRICE for count in counts)
+
+
+def _together(sums: Sequence[LimitedSum]) -> LimitedSum:
+    """Return several sums as one."""
+
+    def price_of(row: Candidate) -> int:
+        whole = sum(_WHOLE * one.price_of(row) // max(1, one.most) for one in sums)
+        return min(whole, _MOST_PRICE)
+
+    # A limit of 0 counts nothing itself.
+    return LimitedSum(price_of, _WHOLE * sum(one.most > 0 for one in sums))
