@@ -13,6 +13,7 @@ ROOT = Path(__file__).parents[2]
 DOCS = ROOT / "docs" / "text" / "pictures"
 BRIEF = ROOT / "catalogues" / "bundle.toml"
 SHOP = ROOT / "catalogues" / "tormellick-whelk.csv"
+TILL = ROOT / "tests" / "exports" / "files" / "till.csv"
 MENDS = "?currency=EUR&cap=5.00&title=Five+euros+only"
 CLASS = "?currency=EUR&cap=216&heads=12&needs.thread.shared_by=2&title=A+first+picture"
 RANGE = (
@@ -22,14 +23,16 @@ RANGE = (
 WIDE, PAPER = {"width": 1200, "height": 1000}, {"width": 800, "height": 1130}
 PICTURES = {
     "begin": ("/begin", {"viewport": {"width": 1200, "height": 640}}),
+    "match": ("/catalogue?currency=EUR&cap=30.00", {"viewport": WIDE}),
+    "at-home": ("/at-home?currency=EUR&cap=25.00", {"viewport": WIDE}),
     "page": ("/", {"viewport": WIDE}),
     "page-dark": ("/", {"viewport": WIDE, "color_scheme": "dark"}),
     "page-phone": ("/", {"viewport": {"width": 360, "height": 900}}),
     "no-kit": (f"/{MENDS}", {"viewport": {"width": 1200, "height": 620}}),
     "several": (f"/several{RANGE}", {"viewport": {"width": 1200, "height": 1050}}),
-    "sheet": ("/sheet?currency=EUR&cap=30.00", {"viewport": PAPER}),
-    "card": ("/sheet?currency=EUR&cap=30.00&reader=card", {"viewport": WIDE}),
-    "picking-list": ("/sheet?currency=EUR&cap=30.00&reader=shop&copies=2", {"viewport": PAPER}),
+    "sheet": ("/sheet?currency=EUR&cap=30.00&title=An+evening+kit", {"viewport": PAPER}),
+    "card": ("/sheet?currency=EUR&cap=30.00&title=An+evening+kit&reader=card", {"viewport": WIDE}),
+    "picking-list": ("/sheet?currency=EUR&cap=30.00&title=An+evening+kit&reader=shop&copies=2", {"viewport": PAPER}),
     "class-plan": (f"/sheet{CLASS}&reader=class", {"viewport": PAPER}),
 }
 # A page of paper is printed, and the print is what is shown.
@@ -49,6 +52,10 @@ def main() -> None:
             for name, (path, how) in PICTURES.items():
                 page = browser.new_page(**how)
                 page.goto(address + path)
+                if name == "match":
+                    page.locator("#file").set_input_files(TILL)
+                    page.get_by_role("button", name="Hand it in").click()
+                    page.wait_for_selector("table.match")
                 if page.locator("#ladder").count():
                     page.wait_for_selector("#ladder:not([data-later])")
                 if name in PRINTED:
