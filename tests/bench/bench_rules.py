@@ -42,8 +42,6 @@ TIED: dict[str, dict[str, Any]] = {
         "cap": "30.00",
         "shop": {"margin_rate": "0.5", "sell_at": "32.00", "uncosted": "leave out"},
     },
-    "20 from the cloth": {"cap": "40.00", "shades": {"on_cloth": 20}},
-    "12 from the cloth": {"cap": "25.00", "shades": {"on_cloth": 12}},
     "at most 300 g": {"cap": "40.00", "limits": [{"column": "weight_g", "most": 300, "blank": 0}]},
     "at most 200 g": {"cap": "40.00", "limits": [{"column": "weight_g", "most": 200, "blank": 0}]},
     "one series": {"cap": "40.00", "alike": [{"column": "series"}]},
