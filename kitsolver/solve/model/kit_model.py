@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
-from typing import Any
 
 from ortools.math_opt.python import mathopt
 
@@ -25,13 +24,11 @@ from kitsolver.solve.model.thread_variables import (
     place_variables,
     thread_row,
 )
+from kitsolver.solve.model.timed_model import Linear, TimedModel, Variable
 from kitsolver.solve.rules import RULES, allowed
 from kitsolver.solve.rules.rule import Rule
 from kitsolver.solve.rules.stock import in_stock
 from kitsolver.solve.time_limit import TimeLimit
-
-Variable = Any  # a variable of MathOpt, which ships no types
-Linear = Any  # a variable, or a linear expression of variables, of MathOpt
 
 
 def build_kit_model(
@@ -74,7 +71,7 @@ def build_kit_model(
     return model
 
 
-class KitModel:
+class KitModel(TimedModel):
     """The variables of the model of one brief, and what they mean.
 
     Attributes
@@ -106,8 +103,8 @@ class KitModel:
     def __init__(
         self, candidates: Candidates, cap: int, model: mathopt.Model, time_limit: TimeLimit
     ) -> None:
-        self.candidates, self.cap, self.model = candidates, cap, model
-        self.time_limit = time_limit
+        super().__init__(model, time_limit)
+        self.candidates, self.cap = candidates, cap
         self.lines: dict[tuple[str, int], Linear] = {}
         self.rows: dict[tuple[str, int], Candidate] = {}
         self.costs: dict[tuple[str, int], int] = {}
@@ -266,39 +263,6 @@ class KitModel:
     def extra_points(self) -> Linear:
         """The points of the extras, in hundredths."""
         return self.total(extra.points * taken for extra, taken in self.extras.items())
-
-    # Terms and constraints
-
-    def flag(self) -> Variable:
-        """Return a new variable that is 0 or 1."""
-        self.time_limit.check()
-        return self.model.add_binary_variable()
-
-    def fraction(self) -> Variable:
-        """Return a new variable between 0 and 1."""
-        return self.model.add_variable(lb=0, ub=1)
-
-    def whole(self, low: int, high: int) -> Variable:
-        """Return a new whole variable between two bounds."""
-        return self.model.add_integer_variable(lb=float(low), ub=float(high))
-
-    def total(self, terms: Iterable[Linear]) -> Linear:
-        """Return the sum of variables and expressions, 0 for none."""
-        self.time_limit.check()
-        return mathopt.LinearSum(list(terms))
-
-    def add(self, rule: Rule | None, holds: mathopt.BoundedLinearTypes) -> None:
-        """Add a constraint under a rule's name, or without one for a question to the model.
-
-        Raises
-        ------
-        OutOfTime
-            If there is no time left.
-        """
-        self.time_limit.check()
-        number = self.model.get_num_linear_constraints()
-        name = f"{rule.name} {number}" if rule else ""
-        self.model.add_linear_constraint(holds, name=name)
 
     def selection(self, values: dict[Variable, float]) -> Selection:
         """Return the selection that a solution's values stand for."""

@@ -12,9 +12,10 @@ from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import figures, objectives, outer_bound, unit_of
-from kitsolver.solve.model.kit_model import Linear, build_kit_model
+from kitsolver.solve.model.kit_model import build_kit_model
 from kitsolver.solve.model.solver import Run, SolverFault, run
 from kitsolver.solve.model.tie_break import ask_for_smaller
+from kitsolver.solve.model.timed_model import Linear
 from kitsolver.solve.search_result import Progress, SearchResult
 from kitsolver.solve.tally import Tally, tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit

@@ -9,7 +9,8 @@ from __future__ import annotations
 from itertools import pairwise
 
 from kitsolver.solve.candidates.candidate import Selection
-from kitsolver.solve.model.kit_model import KitModel, Linear
+from kitsolver.solve.model.kit_model import KitModel
+from kitsolver.solve.model.timed_model import Linear
 from kitsolver.solve.tally import tally
 
 

@@ -16,7 +16,8 @@ from kitsolver.solve.rules.rule import Added, Dominance, Rows, Rule
 
 if TYPE_CHECKING:
     from kitsolver.solve.candidates.candidates import Candidates
-    from kitsolver.solve.model.kit_model import KitModel, Linear
+    from kitsolver.solve.model.kit_model import KitModel
+    from kitsolver.solve.model.timed_model import Linear
 
 
 class Cap(Rule):

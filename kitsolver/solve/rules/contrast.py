@@ -18,7 +18,8 @@ from kitsolver.solve.rules.rule import Dominance, Rows, Rule
 if TYPE_CHECKING:
     from kitsolver.solve.candidates.candidates import Candidates
     from kitsolver.solve.model.colour_groups import Group
-    from kitsolver.solve.model.kit_model import KitModel, Variable
+    from kitsolver.solve.model.kit_model import KitModel
+    from kitsolver.solve.model.timed_model import Variable
 
 
 class Contrast(Rule):
