@@ -217,7 +217,8 @@ class SurrogateProblem:
             elif not elastic:
                 # A line counts once, whatever its units.
                 charge += each * counted / max(1, row.units)
-        return replace(row, price=floor(charge))
+        # No kit holds what costs more than may be spent, and sums of it stay small.
+        return replace(row, price=min(floor(charge), 2 * _SPENDABLE))
 
 
 def _grows(limit: Limit, candidates: Candidates) -> bool:
