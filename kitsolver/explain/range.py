@@ -8,7 +8,8 @@ from kitsolver.brief.range import Range
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.showing import html_of
 from kitsolver.solve.engine import Solver
-from kitsolver.solve.ranges.member import MemberSearch, StockShare, for_copies
+from kitsolver.solve.ranges.choices import WHOLE, Choices, for_copies
+from kitsolver.solve.ranges.member import MemberSearch
 from kitsolver.solve.ranges.range import RangeOutcome, pick_range
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
@@ -64,8 +65,8 @@ def why_lacking(
     from kitsolver.explain.no_kit.why_no_kit import NoKit, why_no_kit
 
     try:
-        alone = MemberSearch(kit, catalogue, solver, time_limit)
-        if found.asked.in_order and alone.best_so_far(StockShare()):
+        alone = MemberSearch(kit, Choices([kit], catalogue, time_limit), solver, time_limit)
+        if found.asked.in_order and alone.best_so_far(WHOLE):
             return None
     except OutOfTime:
         return NoKit(("Time ran out before it was known what is in the way.",), complete=False)

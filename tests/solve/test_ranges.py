@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from instances import instance, to_toml
 from ortools.math_opt.python import mathopt
+from out_of_time import out_of_time_after
 from scipy.optimize import Bounds, LinearConstraint, milp
 from seeds import over_seeds
 
@@ -16,6 +17,7 @@ from kitsolver.solve.audit.together import audit_together
 from kitsolver.solve.model.kit_model import build_kit_model
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.ranges.joint import shared_goods
+from kitsolver.solve.ranges.member import MemberSearch
 from kitsolver.solve.ranges.range import pick_range
 
 HEAD = "sku,name,category,price,quality,stock\n"
@@ -214,6 +216,27 @@ def test_with_plenty_each_kit_is_the_one_picked_alone(scarce, kit_of_a_case):
     alone = [pick(scarce, kit.brief, solver=Solver.SCIP).kit for kit in kits]
     assert list(found.kits) == alone
     assert found.contended == ()
+
+
+def test_many_kits_that_are_alike_share_what_is_scarce(scarce, kit_of_a_case):
+    """Worked by hand: three of forty get one of A; of kits that tie, the first do."""
+    kits = [kit_of_a_case(f"kit {number}", 1, "3.00") for number in range(40)]
+    found = several(scarce, kits)
+    assert [kit.lines[0].sku for kit in found.kits] == ["A"] * 3 + ["B"] * 37
+    assert (found.status, found.quality) == (Status.BEST, 3 * 90 + 37 * 60)
+    alone = several(scarce, kits, distinct=["case"])
+    assert (alone.status, alone.lacking) == (Status.NO_KIT, None)
+
+
+@pytest.mark.parametrize("calls", [8, 9])
+def test_time_running_out_leaves_kits_and_a_bound(calls, scarce, kit_of_a_case, monkeypatch):
+    kits = [kit_of_a_case("one", 1, "3.00"), kit_of_a_case("two", 3, "3.00")]
+    limited = out_of_time_after(calls, MemberSearch.best_so_far)
+    monkeypatch.setattr(MemberSearch, "best_so_far", limited)
+    found = several(scarce, kits)
+    assert found.status is Status.BEST_SO_FAR
+    assert [[line.sku for line in kit.lines] for kit in found.kits] == [["A"], ["B"]]
+    assert found.bound >= 3 * 90 + 60
 
 
 def test_a_kit_that_cannot_be_made_is_named(scarce, kit_of_a_case):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,7 +26,13 @@ def cut_of(chart: Chart, count: Fraction | None, fit: Fit) -> cloth.Size | None:
     """Return the size that one head's piece is cut to; None where chart or count is unknown."""
     if chart.size is None or count is None:
         return None
-    return cloth.cut_size(cloth.finished_size(*chart.size, count), fit.margin)
+    return _cut(chart.size, count, fit.margin)
+
+
+@lru_cache(maxsize=1 << 12)
+def _cut(stitches: tuple[int, int], count: Fraction, margin: Fraction) -> cloth.Size:
+    """Return what `cut_of` does: every fabric of a count asks for it again."""
+    return cloth.cut_size(cloth.finished_size(*stitches, count), margin)
 
 
 def finished_of(chart: Chart, count: Fraction | None) -> cloth.Size | None:

@@ -32,6 +32,7 @@ def find_candidates(
     *,
     thin: bool = False,
     known: Candidates | None = None,
+    limited: Collection[str] = (),
     time_limit: TimeLimit | None = None,
 ) -> Candidates:
     """Return everything that a kit may be chosen from.
@@ -47,6 +48,8 @@ def find_candidates(
     known : Candidates, optional
         Of the same catalogue for another brief, as thin: what both briefs treat alike is taken
         from there.
+    limited : collection of str
+        Categories of which there is less in stock than when `known` was found.
     time_limit : TimeLimit, optional
         It is looked at before each category, and while colours are matched.
 
@@ -57,7 +60,7 @@ def find_candidates(
     """
     time_limit = time_limit or TimeLimit()
     # Which rows can be within limits depends on all others.
-    reused = _reusable(known, brief, catalogue) if known and not brief.limits else {}
+    reused = _reusable(known, brief, catalogue, limited) if known and not brief.limits else {}
     needs = _needs(catalogue, brief, thin, reused, time_limit)
     weights = {need: Fraction(brief.need(need).weight) for need in brief.holds if brief.buys(need)}
     measures = [*weights.values(), Fraction(brief.extras.weight)]
@@ -189,7 +192,9 @@ def _near_of(
     )
 
 
-def _reusable(known: Candidates, brief: Brief, catalogue: Catalogue) -> _Known:
+def _reusable(
+    known: Candidates, brief: Brief, catalogue: Catalogue, limited: Collection[str]
+) -> _Known:
     """Return the candidates of categories that both briefs treat alike."""
     before = known.brief
     if _common(before) != _common(brief):
@@ -197,7 +202,7 @@ def _reusable(known: Candidates, brief: Brief, catalogue: Catalogue) -> _Known:
     skus = set(before.choose.keep) ^ set(brief.choose.keep)
     skus |= set(before.choose.leave_out) ^ set(brief.choose.leave_out)
     skus |= set(before.choose.own) ^ set(brief.choose.own)
-    touched = {catalogue.row(sku)["category"] for sku in skus if sku in catalogue}
+    touched = {catalogue.row(sku)["category"] for sku in skus if sku in catalogue} | {*limited}
     touched |= {need for need in brief.holds if before.need(need) != brief.need(need)}
     if "chart" in touched:
         # Whether a chart's colours are known decides how thread is chosen.

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -20,6 +21,7 @@ from kitsolver.solve.audit.together import audit_together
 from kitsolver.solve.audited import AuditFailed, audited
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit, Status
+from kitsolver.solve.ranges.choices import WHOLE, Choices, but_for_the_cap
 from kitsolver.solve.ranges.joint import (
     Contended,
     JointKits,
@@ -28,7 +30,7 @@ from kitsolver.solve.ranges.joint import (
     shared_goods,
     together,
 )
-from kitsolver.solve.ranges.member import MemberKit, MemberSearch, StockShare
+from kitsolver.solve.ranges.member import MemberKit, MemberSearch
 from kitsolver.solve.search_result import Progress
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
@@ -177,7 +179,7 @@ def pick_range(
     time_limit = TimeLimit(seconds)
     if not validated:
         validate_range_against(asked, catalogue)
-    kits = [MemberSearch(kit, catalogue, solver, time_limit) for kit in asked.kits]
+    kits = searches_of(asked.kits, catalogue, solver, time_limit)
     shared = shared_goods(catalogue, asked.distinct)
     told = progress or (lambda *_: None)
     if asked.in_order:
@@ -186,7 +188,7 @@ def pick_range(
         joint = JointKits(tuple(found) if whole else (), *_proof_in_order(found))
         lacking = None if whole else asked.kits[len(found)]
     else:
-        joint, lacking = _together(kits, shared, told, timed=seconds is not None)
+        joint, lacking = _together(asked.kits, kits, shared, told)
     if not joint.members:
         return RangeOutcome(
             Status.NO_KIT,
@@ -196,6 +198,25 @@ def pick_range(
             row_counts=catalogue.row_counts,
         )
     return _audited(joint, asked, catalogue, shared)
+
+
+def searches_of(
+    kits: Sequence[RangeKit], catalogue: Catalogue, solver: Solver, time_limit: TimeLimit
+) -> list[MemberSearch]:
+    """Return for each kit its search; kits that are alike have the same."""
+    alike: dict[Hashable, list[RangeKit]] = defaultdict(list)
+    for kit in kits:
+        alike[but_for_the_cap(kit)].append(kit)
+    choices = {key: Choices(group, catalogue, time_limit) for key, group in alike.items()}
+    found: dict[Hashable, MemberSearch] = {}
+    searches = []
+    for kit in kits:
+        key = but_for_the_cap(kit)
+        each = key, kit.brief.total_cap
+        if each not in found:
+            found[each] = MemberSearch(kit, choices[key], solver, time_limit)
+        searches.append(found[each])
+    return searches
 
 
 def _proof_in_order(found: Sequence[MemberKit]) -> tuple[bool, Fraction]:
@@ -211,40 +232,38 @@ def _proof_in_order(found: Sequence[MemberKit]) -> tuple[bool, Fraction]:
 
 
 def _together(
-    kits: Sequence[MemberSearch], shared: SharedGoods, progress: Progress, *, timed: bool
+    asked: Sequence[RangeKit],
+    kits: Sequence[MemberSearch],
+    shared: SharedGoods,
+    progress: Progress,
 ) -> tuple[JointKits, RangeKit | None]:
-    """Return the kits that are best together, and the first that cannot be made even alone.
-
-    Parameters
-    ----------
-    timed : bool
-        Whether time may run out, so that kits to fall back on are needed.
-    """
+    """Return the kits that are best together, and the first that cannot be made even alone."""
     alone: list[MemberKit] = []
-    for number, kit in enumerate(kits):
+    for number, (kit, search) in enumerate(zip(asked, kits, strict=True)):
         # Half of the time is for the kits alone, and for the kits to fall back on.
-        member = kit.best_so_far(StockShare(), parts=2 * (len(kits) - number))
+        member = search.best_so_far(WHOLE, parts=2 * (len(kits) - number))
         if member is None:
-            return JointKits((), proven=True, bound=Fraction(0)), kit.kit
+            return JointKits((), proven=True, bound=Fraction(0)), kit
         alone.append(member)
         progress(number + 1, len(kits))
-    ahead = in_order(kits, shared) if timed else []
+    ahead = in_order(kits, shared)
     if len(ahead) < len(kits):
         ahead = []
     if all(member.found.proven for member in alone):
-        return together(kits, shared, ahead), None
+        return together(asked, kits, alone, shared, ahead), None
     if not ahead:
         raise OutOfTime
     bound = sum((member.bound for member in alone), Fraction(0))
-    contended = tuple(shared.contended(alone))
+    contended = tuple(shared.contended(alone, asked))
     return JointKits(tuple(ahead), proven=False, bound=bound, contended=contended), None
 
 
 def _audited(
     joint: JointKits, asked: Range, catalogue: Catalogue, shared: SharedGoods
 ) -> RangeOutcome:
-    kits = tuple(audited(one.found.selection, one.candidates, catalogue) for one in joint.members)
-    units = [_from_shelves(kit, one) for kit, one in zip(kits, joint.members, strict=True)]
+    members = [one.of(kit) for one, kit in zip(joint.members, asked.kits, strict=True)]
+    kits = tuple(audited(one.found.selection, one.candidates, catalogue) for one in members)
+    units = [_from_shelves(kit, one) for kit, one in zip(kits, members, strict=True)]
     pairs = [(kit.copies, taken) for kit, taken in zip(asked.kits, units, strict=True)]
     checks = audit_together(pairs, asked.distinct, catalogue)
     outcome = RangeOutcome(
