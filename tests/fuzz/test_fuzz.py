@@ -1,6 +1,8 @@
 """A few mutated runs of every reader; `tests/fuzz/fuzz.py` does thousands."""
 
 import os
+import subprocess
+import sys
 from datetime import date
 
 import pytest
@@ -31,3 +33,14 @@ def test_every_reader_is_among_them(corpus):
 def test_no_mutated_input_is_a_fault(corpus, name, seed):
     folder, readers, host = corpus
     assert fault_of(readers[name], seed, folder, host) == ""
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(os.name != "posix", reason="arguments are bytes on POSIX only")
+@pytest.mark.parametrize("name", [b"no\xff.csv", b"sound.xlsx#\xed\xa0\x80", b"sqlite:///\x8a#x"])
+def test_an_argument_that_cannot_be_decoded_is_told_like_any_other(corpus, name):
+    command = [sys.executable.encode(), b"-m", b"kitsolver", b"check", name]
+    ended = subprocess.run(command, cwd=corpus[0], capture_output=True, check=False)
+    assert ended.returncode == 2
+    assert ended.stdout.startswith(b"error (")
+    assert b"Traceback" not in ended.stderr

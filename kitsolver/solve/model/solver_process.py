@@ -26,7 +26,10 @@ class ChildFailed(Exception):
 
 
 class _Question(NamedTuple):
-    """What the child is asked; `until` is when it is to stop, by the clock of `time.time`."""
+    """What the child is asked; `until` is when it is to stop.
+
+    It is told by `time.monotonic`, which is one clock for all processes and is never set back.
+    """
 
     model: bytes
     solver_type: int
@@ -56,7 +59,7 @@ def solve_within(model: bytes, solver_type: int, parameters: bytes, seconds: flo
     ChildFailed
         If the child ended without a result, and not because its time was over.
     """
-    question = _Question(model, solver_type, parameters, time.time() + seconds)
+    question = _Question(model, solver_type, parameters, time.monotonic() + seconds)
     paths = os.pathsep.join(filter(None, sys.path))
     child = subprocess.Popen(
         [sys.executable, "-m", __name__],
@@ -107,7 +110,7 @@ def _answer() -> None:
     model, parameters = model_pb2.ModelProto(), parameters_pb2.SolveParametersProto()
     model.ParseFromString(question.model)
     parameters.ParseFromString(question.parameters)
-    left = max(0.0, question.until - time.time()) * (1 - _HANDING_OVER)
+    left = max(0.0, question.until - time.monotonic()) * (1 - _HANDING_OVER)
     parameters.time_limit.FromMicroseconds(int(left * 1e6))
     found = solver.solve(
         model,
