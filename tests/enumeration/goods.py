@@ -104,7 +104,7 @@ def rows_of(text, brief, home_text=""):
     usual = str(brief.get("home", {}).get("quality", 50))
     mine = [
         {column: said.get(column, "") for column in reader.fieldnames}
-        | {"price": "0", "quality": said.get("quality") or usual}
+        | {"price": "0", "quality": said.get("quality") or usual, "stock": said.get("stock") or "1"}
         for sku, said in listed.items()
         if sku not in skus
     ]

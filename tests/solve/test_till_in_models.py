@@ -1,0 +1,61 @@
+"""The till as constraints of a model, at its ends: it comes to what exact enumeration pays."""
+
+import pytest
+from enumeration import best
+from instances import to_toml
+from instances.text import to_csv
+
+from kitsolver import Engine, pick, read_brief, read_catalogue
+
+
+def row(sku, category, price, **cells):
+    return {"sku": sku, "name": sku, "category": category, "price": price, "quality": "80"} | cells
+
+
+# A rate of its own makes what is paid a part of the model.
+TINY = [
+    row("a", "scissors", "0.01"),
+    row("b", "case", "0.02"),
+    row("c", "charm", "0.05", tax_rate="0.07"),
+]
+DOWNLOADED = [
+    row("a", "scissors", "3.00", download="yes"),
+    row("b", "case", "1.00", tax_rate="0.07"),
+]
+CASES = {
+    # What is rounded comes to nothing, or to one unit.
+    "a discount of less than a unit": (TINY, {"discount_rate": "0.1"}),
+    "a tax of less than a unit": (TINY, {"tax_rate": "0.19"}),
+    "half a unit": (TINY, {"tax_rate": "0.5", "discount_rate": "0.5"}),
+    "half a unit to the even one": (TINY, {"tax_rate": "0.5", "rounding": "half-even"}),
+    # Where nothing is delivered, delivery is neither charged nor free.
+    "downloads only": (DOWNLOADED[:1], {"delivery": "4.00"}),
+    "a download and goods": (DOWNLOADED, {"delivery": "0.50", "delivery_free_from": "50.00"}),
+    "free from a sum": (DOWNLOADED, {"delivery": "4.00", "delivery_free_from": "4.00"}),
+    # A tax on delivery that is more than all goods.
+    "a discount to the even one": (TINY, {"discount_rate": "0.5", "rounding": "half-even"}),
+    "all of it taxed": (TINY, {"tax_rate": 1, "delivery": "5.00", "tax_on_delivery": True}),
+    "a rate of its own": (
+        [*TINY[1:], row("a", "scissors", "0.30", tax_rate="0.07")],
+        {"tax_rate": "0.2", "discount_rate": "0.15"},
+    ),
+}
+
+
+@pytest.mark.parametrize("rounding", ["half-up", "half-even"])
+@pytest.mark.parametrize("cap", ["0.04", "4.10", "20.00"])
+@pytest.mark.parametrize("case", CASES)
+def test_a_model_pays_what_enumeration_pays(case, cap, rounding, tmp_path):
+    rows, till = CASES[case]
+    text = to_csv(rows)
+    till = {"rounding": rounding} | till
+    asked = {"currency": "EUR", "cap": cap, "holds": ["scissors"], "till": till}
+    shop, toml = tmp_path / "shop.csv", tmp_path / "brief.toml"
+    shop.write_text(text, encoding="utf-8", newline="")
+    toml.write_text(to_toml(asked), encoding="utf-8")
+    kit = pick(read_catalogue(shop, currency="EUR"), read_brief(toml), engine=Engine.ONE_SHOT).kit
+    expected = best(text, asked)
+    assert (kit is None) == (expected is None)
+    if kit is not None:
+        assert kit.receipt.payable == expected["payable"]
+        assert kit.figures.extras == expected["extras"]
