@@ -32,7 +32,10 @@ PICTURES = {
     "several": (f"/several{RANGE}", {"viewport": {"width": 1200, "height": 1050}}),
     "sheet": ("/sheet?currency=EUR&cap=30.00&title=An+evening+kit", {"viewport": PAPER}),
     "card": ("/sheet?currency=EUR&cap=30.00&title=An+evening+kit&reader=card", {"viewport": WIDE}),
-    "picking-list": ("/sheet?currency=EUR&cap=30.00&title=An+evening+kit&reader=shop&copies=2", {"viewport": PAPER}),
+    "picking-list": (
+        "/sheet?currency=EUR&cap=30.00&title=An+evening+kit&reader=shop&copies=2",
+        {"viewport": PAPER},
+    ),
     "class-plan": (f"/sheet{CLASS}&reader=class", {"viewport": PAPER}),
 }
 # A page of paper is printed, and the print is what is shown.
