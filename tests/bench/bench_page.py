@@ -71,9 +71,14 @@ def memory(process: int) -> int:
     """Return what a process and all that it started hold, in MB."""
     status = Path(f"/proc/{process}/status").read_text(encoding="utf-8")
     found = re.search(r"VmRSS:\s+(\d+) kB", status)
-    children = Path(f"/proc/{process}/task/{process}/children").read_text(encoding="utf-8")
     own = int(found[1]) // 1024 if found else 0
-    return own + sum(memory(int(child)) for child in children.split())
+    return own + sum(map(memory, children(process)))
+
+
+def children(process: int) -> list[int]:
+    """Return the processes that a process has started, from whichever of its threads."""
+    told = Path(f"/proc/{process}/task").glob("*/children")
+    return [int(child) for each in told for child in each.read_text(encoding="utf-8").split()]
 
 
 def row(what: str, times: Sequence[float], limit: float | None) -> None:
@@ -90,9 +95,9 @@ def row(what: str, times: Sequence[float], limit: float | None) -> None:
 def processor_seconds(process: int) -> float:
     """Return the processor time of a process and all that runs below it, in seconds."""
     fields = Path(f"/proc/{process}/stat").read_text(encoding="utf-8").rpartition(")")[2].split()
-    own = (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
-    children = Path(f"/proc/{process}/task/{process}/children").read_text(encoding="utf-8")
-    return own + sum(processor_seconds(int(child)) for child in children.split())
+    # Its own, and what its children took that have ended.
+    own = sum(map(int, fields[11:15])) / os.sysconf("SC_CLK_TCK")
+    return own + sum(map(processor_seconds, children(process)))
 
 
 def crowd(client: httpx.Client, process: int, people: int, seconds: float) -> None:
