@@ -17,6 +17,7 @@ from kitsolver import brief_of, read_catalogue
 from kitsolver.craft.colour import differences, lightness
 from kitsolver.solve.candidates.candidate import Thread
 from kitsolver.solve.decomposition import free_colours
+from kitsolver.solve.decomposition.free_relaxation import relaxed_scores
 from kitsolver.solve.decomposition.free_walk import Floor, Question, Steps, walk
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.search import by_chart
@@ -184,9 +185,20 @@ def test_a_walk_above_a_floor_finds_all_that_reach_it(seed):
     best = undominated(every_way(steps, units))
     score = {point: 1024 * point[1] - 60 * point[0] for point in best}
     floor = draw.choice(sorted(score.values())) if score else 0
-    found = walk(steps, Question(units, floor=Floor(floor, 60, 1)), 10**6, lambda: None)[-1]
+    question = Question(units, floor=Floor(floor, 60, 1))
+    rest = relaxed_scores(steps, question, 60, 1).tolist()
+    found = walk(steps, question, 10**6, lambda: None, rest)[-1]
     reaching = {point for point in best if score[point] >= floor}
     assert reaching <= {(one.cost, one.points) for one in found} <= best
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_no_way_scores_more_than_the_relaxation(seed):
+    steps, units = drawn_steps(random.Random(f"relaxation {seed}"))
+    best = undominated(every_way(steps, units))
+    for multiplier in (0, 60, 2000):
+        bound = relaxed_scores(steps, Question(units), multiplier, 1)[0, 0]
+        assert all(1024 * counted - multiplier * cost <= bound for cost, counted in best)
 
 
 @pytest.mark.parametrize("seed", range(10))

@@ -30,6 +30,8 @@ from kitsolver.solve.time_limit import TimeLimit
 _MANY_PLACES = 300
 # Of a larger pack every colour is counted as if all could be taken together.
 _FEW_COLOURS = 10
+# So many places that count points are remembered from the beginning.
+_FEW_OF_WORTH = 150
 # So many labels are made before it is given up to find all best ways.
 _MOST_LABELS = 100_000
 
@@ -57,8 +59,6 @@ class FreeColours:
         self.kept = frozenset(
             row.sku for row in candidates.threads if row.sku in self.brief.choose.keep
         )
-        # What labels remember where there are many places; more with each question.
-        self.remembered = 0
         self._apart: dict[str, int] = {}
         self._walked: dict[tuple[object, ...], list[list[Found]] | None] = {}
 
@@ -139,6 +139,19 @@ class FreeColours:
         rows = (row for _, row in self._sizes.values())
         return asked.kind, tuple(thread_units(row, asked, count, self.brief) for row in rows)
 
+    @cached_property
+    def _remembered(self) -> list[int]:
+        worth = [at for at, points in enumerate(self.steps.points) if points]
+        return [sum(1 << at for at in worth) if len(worth) <= _FEW_OF_WORTH else 0]
+
+    @property
+    def remembered(self) -> int:
+        """What labels remember where there are many places, as bits; more with each question.
+
+        At first these are the places that count points, if they are few.
+        """
+        return self._remembered[0]
+
     @property
     def many_places(self) -> bool:
         """Whether all best ways are too many, and ties among them are not broken."""
@@ -153,7 +166,7 @@ class FreeColours:
             taken = [at for rank in found.ranks for at in steps[rank]]
             for at in taken:
                 if any(self.steps.too_alike[at] >> other & 1 for other in taken):
-                    self.remembered |= 1 << at
+                    self._remembered[0] |= 1 << at
 
     def units_of(self, place: Place, taking: Taking) -> int:
         """Return the units that a colour takes of a place's row."""

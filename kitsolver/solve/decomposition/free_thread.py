@@ -17,14 +17,8 @@ from kitsolver.solve.candidates.candidate import Chart
 from kitsolver.solve.decomposition.contents import Contents, Option
 from kitsolver.solve.decomposition.free_colours import Bought
 from kitsolver.solve.decomposition.free_packs import FreePacks, PackSet, Point
-from kitsolver.solve.decomposition.free_walk import (
-    NEVER,
-    Floor,
-    Found,
-    Question,
-    relaxed_scores,
-    walk,
-)
+from kitsolver.solve.decomposition.free_relaxation import NEVER, relaxed_scores
+from kitsolver.solve.decomposition.free_walk import Floor, Found, Question, walk
 from kitsolver.solve.decomposition.frontier import (
     Frontier,
     StateLimitReached,
@@ -36,14 +30,16 @@ from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective
 from kitsolver.solve.decomposition.pareto import undominated
 from kitsolver.solve.time_limit import TimeLimit
 
-# So many labels are made for one question before a model takes over.
+# So many labels are made for one question before a model takes over: among many places, where a
+# question takes several walks, fewer.
 _MOST_LABELS = 400_000
+_MOST_OF_MANY = 60_000
 # So many sets of packs are walked through for one frontier.
 _MOST_SETS = 24
 # So often places that are too alike are remembered from then on, and the question asked again.
 _ROUNDS = 60
 # The best score is looked for so near below its bound, then twice as far below, and so on.
-_NEAR = 256
+_NEAR = 4096
 
 
 class FreeThread:
@@ -94,7 +90,7 @@ class FreeThread:
         self.sets = packs.sets(self.taking, barred, time_limit)
         if self.sets is None and colours.packs:
             raise StateLimitReached
-        self._relaxed: dict[int, int] = {}
+        self._relaxed: dict[int, list[list[int]]] = {}
         self._in_order: dict[Bought, list[Found]] = {}
         self._questions: dict[Bought, Question] = {}
         self._closer: dict[int, int] = {}
@@ -107,7 +103,7 @@ class FreeThread:
     def best_score(self, multiplier: int) -> int:
         """Return what all colours score at most at a multiplier."""
         if self.sets is None:
-            return self._relaxed_score(multiplier)
+            return self._relaxed_scores(multiplier)[0][0]
         points = self.sets.best(len(self.taking))
         return max((self._score(*point, multiplier) for point in points), default=NEVER)
 
@@ -204,24 +200,24 @@ class FreeThread:
 
     # Where there are too many best ways, without packs.
 
-    def _relaxed_score(self, multiplier: int) -> int:
-        """Return what all colours score at most where places may be too alike."""
+    def _relaxed_scores(self, multiplier: int) -> list[list[int]]:
+        """Return what the colours from each on score at most with the places from each on."""
         if multiplier not in self._relaxed:
-            floor = Floor(0, multiplier, self.weight)
-            best = relaxed_scores(self.colours.steps, self._question(()), floor)
-            self._relaxed[multiplier] = max(NEVER, int(best[0, 0]))
+            question = self._question(())
+            found = relaxed_scores(self.colours.steps, question, multiplier, self.weight)
+            self._relaxed[multiplier] = found.tolist()
         return self._relaxed[multiplier]
 
     def _near_bound(self, multiplier: int) -> int:
         """Return the best score, or a bound on it where that takes too many labels."""
-        bound = self._relaxed_score(multiplier)
-        below = abs(bound) // _NEAR + 1
+        bound = self._relaxed_scores(multiplier)[0][0]
+        below, most = 0, 8 * abs(bound) + 1
         with suppress(StateLimitReached):
-            while below < 8 * abs(bound):
+            while below < most:
                 floor = Floor(bound - below, multiplier, self.weight, alone=True)
                 if found := self._reach(floor):
                     return -min(one.cost for one in found)
-                below *= 2
+                below = max(2 * below, abs(bound) // _NEAR + 1)
         return bound
 
     def _reaching(self, bounds: Bounds, settings: FrontierSettings) -> Frontier:
@@ -247,10 +243,12 @@ class FreeThread:
         question = replace(self._question(()), floor=floor, order=None if many else self.order)
         if floor.alone:
             question = replace(question, equal_cost=False, order=None)
+        rest = self._relaxed_scores(floor.multiplier)
+        most = _MOST_OF_MANY if many else _MOST_LABELS
         for _ in range(_ROUNDS):
             if many:
                 question = replace(question, remembered=self.colours.remembered)
-            found = walk(steps, question, _MOST_LABELS, self.time_limit.check)[-1]
+            found = walk(steps, question, most, self.time_limit.check, rest)[-1]
             marked = [one for one in found if one.marked]
             if not marked:
                 return found

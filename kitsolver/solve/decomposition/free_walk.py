@@ -19,17 +19,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
 from kitsolver.solve.candidates.candidate import Thread
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
-
-Ints = NDArray[np.int64]
-
-# Below any score, and so far from the end of 64 bits that scores can be added.
-NEVER = -(2**60)
 
 
 class Steps(NamedTuple):
@@ -151,31 +143,12 @@ class Found(NamedTuple):
     marked: bool
 
 
-def relaxed_scores(steps: Steps, question: Question, floor: Floor) -> Ints:
-    """Return what the colours from each on score at most with the places from each on.
-
-    Places that are too alike are not barred. The score of `floor` does not matter.
-
-    Returns
-    -------
-    array of int64, shape (places + 1, colours + 1)
-    """
-    units = np.array(question.units, dtype=np.int64).reshape(len(question.units), -1)
-    price = [0 if t.sku in question.bought else t.price for t in steps.threads]
-    home = [thread.home for thread in steps.threads]
-    cost = np.maximum(0, units - home) * np.array(price, dtype=np.int64)
-    points = SCORE_UNIT * floor.weight * np.array(steps.points, dtype=np.int64)
-    scores = np.where(units >= 0, points - floor.multiplier * cost, NEVER)
-    best = np.full((len(steps.threads) + 1, len(units) + 1), NEVER)
-    best[:, -1] = 0
-    for at in range(len(steps.threads) - 1, -1, -1):
-        taken = np.maximum(NEVER, scores[:, at] + best[at + 1, 1:])
-        best[at, :-1] = np.maximum(best[at + 1, :-1], taken)
-    return best
-
-
 def walk(
-    steps: Steps, question: Question, most_labels: int, check: Callable[[], None]
+    steps: Steps,
+    question: Question,
+    most_labels: int,
+    check: Callable[[], None],
+    rest: Sequence[Sequence[int]] = (),
 ) -> list[list[Found]]:
     """Return for each number of first colours the best ways to give them places.
 
@@ -187,20 +160,29 @@ def walk(
         How many labels may be made.
     check : callable
         Called now and then; raises where there is no time left.
+    rest : sequence of sequence of int
+        Where there is a floor, what the colours from each on score at most with the places from
+        each on (`kitsolver.solve.decomposition.free_relaxation.relaxed_scores`).
 
     Raises
     ------
     StateLimitReached
         If there are too many labels.
     """
-    return _Walk(steps, question, most_labels, check).run()
+    return _Walk(steps, question, most_labels, check, rest).run()
 
 
 class _Walk:
     def __init__(
-        self, steps: Steps, question: Question, most_labels: int, check: Callable[[], None]
+        self,
+        steps: Steps,
+        question: Question,
+        most_labels: int,
+        check: Callable[[], None],
+        rest: Sequence[Sequence[int]],
     ) -> None:
         self.steps, self.question, self.left, self.check = steps, question, most_labels, check
+        self.rest = rest
         # The bits of lines: the smallest sku, in the fewest units, has the highest.
         sizes = sorted({units for each in question.units for units in each if units >= 0})
         skus = sorted({thread.sku for thread in steps.threads} - {""}, reverse=True)
@@ -209,6 +191,7 @@ class _Walk:
             for number, sku in enumerate(skus)
             for size, units in enumerate(sizes)
         }
+        self.worth = sum(1 << at for at, points in enumerate(steps.points) if points)
         # After which place a kept row must have been taken, and the bits of its lines.
         self.closing: dict[int, list[int]] = {}
         for sku in sorted(question.kept):
@@ -229,7 +212,6 @@ class _Walk:
         # The digit of each colour; without an order each further colour adds a digit at the end.
         digits = [base ** (colours - 1 - number) for number in order] if order else None
         floor = question.floor
-        best = relaxed_scores(steps, question, floor).tolist() if floor else None
         for at in range(len(steps.threads)):
             if not at % 16:
                 self.check()
@@ -239,8 +221,8 @@ class _Walk:
                 if units < 0 or not nodes[number]:
                     continue
                 least = None
-                if best and floor:
-                    least = floor.score - best[at + 1][number + 1]
+                if floor:
+                    least = floor.score - self.rest[at + 1][number + 1]
                 digit = digits[number] if digits else 0
                 new = self._taken(nodes[number], at, units, least, digit=digit, base=base)
                 if new:
@@ -305,8 +287,19 @@ class _Walk:
         found = []
         labels = sorted((*old, *new))
         if self.question.order is None:
-            # Of ways that cost and count alike, that which bars least dominates most others.
-            labels.sort(key=lambda x: (x.cost, x.lack, x.marked, (x.barred & later).bit_count()))
+            # Of ways that cost and count alike, that which bars least dominates most others; and
+            # those that are too like no place of worth are the last to be marked.
+            worth = self.worth & later
+            labels.sort(
+                key=lambda x: (
+                    x.cost,
+                    x.lack,
+                    x.marked,
+                    (x.barred & later).bit_count(),
+                    (x.alike & worth).bit_count(),
+                    (x.alike & later).bit_count(),
+                )
+            )
         for label in labels:
             cost, lack, _, _, _, barred, _, _ = label
             barred &= later
