@@ -9,6 +9,7 @@ from dataclasses import replace
 from functools import cached_property
 from typing import Any, NamedTuple
 
+from kitsolver.brief.brief import Brief
 from kitsolver.brief.goods import NEVER_UNASKED
 from kitsolver.brief.reading import brief_of
 from kitsolver.explain.proven import proven
@@ -59,8 +60,8 @@ class CheapestKitOracle:
 
     def __init__(self, catalogue: Catalogue, solver: Solver, time_limit: TimeLimit) -> None:
         self.catalogue, self.solver, self.time_limit = catalogue, solver, time_limit
-        # The first candidates that were found, by whether every row is taken to be in stock.
-        self._first: dict[bool, Candidates] = {}
+        # By whether every row is taken to be in stock, the first candidates found, and the last.
+        self._found: dict[bool, list[Candidates]] = {True: [], False: []}
         # By kept skus, and whether every row is taken to be in stock, the catalogue of these alone.
         self._kept: dict[tuple[tuple[str, ...], bool], Catalogue] = {}
         self._known: dict[str, _Bounds] = {}
@@ -148,9 +149,11 @@ class CheapestKitOracle:
         return find_candidates(self._kept[key], brief_of(bare), thin=True).unavailable_keeps
 
     def _candidates(self, bare: Mapping[str, Any], *, stocked: bool) -> Candidates:
-        known = self._first.get(stocked)
-        found = find_candidates(self._goods(stocked), brief_of(bare), thin=True, known=known)
-        return self._first.setdefault(stocked, found) if known is None else found
+        brief, before = brief_of(bare), self._found[stocked]
+        known = max(before, key=lambda one: _alike(one.brief, brief), default=None)
+        found = find_candidates(self._goods(stocked), brief, thin=True, known=known)
+        self._found[stocked] = [*before[:1], found]
+        return found
 
     def _goods(self, stocked: bool) -> Catalogue:
         return self._stocked if stocked else self.catalogue
@@ -180,6 +183,12 @@ class CheapestKitOracle:
 
 def _key(bare: Mapping[str, Any], stocked: bool) -> str:
     return json.dumps([bare, stocked], sort_keys=True)
+
+
+def _alike(one: Brief, other: Brief) -> int:
+    """Return how much of two briefs is the same, so that their candidates are."""
+    needs = sum(one.need(need) == other.need(need) for need in other.holds)
+    return needs + (one.shades == other.shades) + (one.extras == other.extras)
 
 
 def _with_rows(catalogue: Catalogue, skus: Collection[str]) -> Catalogue:

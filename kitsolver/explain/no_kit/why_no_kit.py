@@ -90,7 +90,7 @@ def why_no_kit(
     whole = RelaxedBrief.of(brief, oracle)
     every = demands(brief, catalogue, hard)
     # Where a hard row is barred by itself, that can be told without a search for kits.
-    barred = set(hard) & set(whole.barred_keeps)
+    barred = bool(hard) and not set(hard).isdisjoint(whole.barred_keeps)
     works = remembering(partial(works_with, whole, every))
     first = partial(admitted_with, whole, every) if barred else works
     try:
