@@ -1,4 +1,4 @@
-"""Twenty briefs without a kit, each for a cause that was put there.
+"""Briefs without a kit, each for a cause that was put there.
 
 The goods are the invented ones of the demo.
 """
@@ -128,6 +128,50 @@ PLANTED = {
             "needs.marker.min_quality=100",
         ],
         "the marker is to have a quality of 100 or more",
+    ),
+    "a margin that no kit leaves the shop": (
+        "bundle",
+        [
+            "--set",
+            "shop.margin_rate=0.9",
+            "--set",
+            "shop.sell_at=30.00",
+            "--set",
+            'shop.uncosted="leave out"',
+        ],
+        "a share of 0.9 is to be left of 30.00 EUR",
+    ),
+    "a margin that no kit for the class leaves": (
+        "class-of-twelve",
+        [
+            "--set",
+            "shop.margin_rate=0.95",
+            "--set",
+            "shop.sell_at=216.00",
+            "--set",
+            'shop.uncosted="leave out"',
+        ],
+        "a share of 0.95 is to be left of 216.00 EUR",
+    ),
+    "a letter that weighs next to nothing": (
+        "letter",
+        ["--set", 'limits."the letter\'s 500 g".most=40'],
+        "allows at most 40 of weight_g in all",
+    ),
+    "more treats than there are kinds": (
+        "letter",
+        [
+            "--set",
+            'limits."no more than three treats".least=9',
+            "--set",
+            'limits."no more than three treats".most=9',
+        ],
+        "allows at least 9 lines",
+    ),
+    "something to wrap it, but no gift-wrap": (
+        "letter",
+        ["--set", 'extras.categories=["card"]'],
+        'the rule "something to wrap it" asks for gift-wrap',
     ),
 }
 
