@@ -7,6 +7,7 @@ from instances.read import read_instance
 from seeds import over_seeds
 
 from kitsolver import Engine, Solver, brief_of, read_catalogue
+from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.decomposition.branches import branches
 from kitsolver.solve.decomposition.cheapest import least_payable
 from kitsolver.solve.decomposition.sweep import rungs
@@ -21,7 +22,7 @@ def test_the_least_that_is_paid_is_that_of_the_one_model(seed, tmp_path):
     shop = read_instance(tmp_path, seed, rules=True)
     thin = find_candidates(shop.catalogue, shop.brief, thin=True)
     every = find_candidates(shop.catalogue, shop.brief)
-    model = None if every.infeasible else cheapest(every, Solver.SCIP, TimeLimit())
+    model = None if every.infeasible else cheapest(every, NO_CAP, Solver.SCIP, TimeLimit())
     expected = None if model is None else model.bound.payable
     assert least_payable(thin, Solver.SCIP, TimeLimit()) == expected
 

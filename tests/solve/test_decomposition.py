@@ -8,6 +8,7 @@ from out_of_time import out_of_time_after
 from seeds import over_seeds
 
 from kitsolver import brief_of, read_catalogue
+from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.decomposition import (
     chart_frontier,
     frontier,
@@ -74,7 +75,7 @@ def test_no_kit_goes_through_its_chart_s_upper_bound(seed, drawn):
 @over_seeds(range(6500, 6530), quick=3)
 def test_the_least_payable_is_that_of_the_one_model(seed, drawn):
     candidates = drawn(seed, keep=False)
-    whole = cheapest(candidates, Solver.SCIP, TimeLimit())
+    whole = cheapest(candidates, NO_CAP, Solver.SCIP, TimeLimit())
     least = least_payable(candidates, Solver.SCIP, TimeLimit())
     assert least == (whole and whole.bound.payable)
 
