@@ -23,7 +23,11 @@ SHOPS = 50  # 300 instances
 ROTATING = int(os.environ.get("KITSOLVER_SEED") or date.today().toordinal() * SHOPS)
 
 
-@over_seeds(range(ROTATING, ROTATING + SHOPS), quick=1)
+# Found by the campaign: free colours where dearer goods are delivered free.
+FOUND = [20_263_122]
+
+
+@over_seeds([*FOUND, *range(ROTATING, ROTATING + SHOPS)], quick=2)
 def test_both_judges_agree_with_every_answer_about_a_shop(seed, tmp_path):
     found = list(verdicts(shop(seed), tmp_path))
     assert [verdict.wrong for verdict in found] == [[]] * BRIEFS
