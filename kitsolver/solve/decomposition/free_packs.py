@@ -190,11 +190,13 @@ class FreePacks:
         Raises
         ------
         StateLimitReached
-            If a pack must be used, or costs nothing: one does not see whether it is used.
+            If a pack must be used, or if goods that cost a pack more may be as good: one does not
+            see whether it is used.
         OutOfTime
             If there is no time left.
         """
-        if self.colours.kept & self.colours.packs.keys():
+        dearer_may_be_better = self.colours.brief.exact_till.has_gap and self.colours.packs
+        if dearer_may_be_better or self.colours.kept & self.colours.packs.keys():
             raise StateLimitReached
         if len(set(taking)) > 1:
             alike = self.colours.shared(self.colours.alike(taking, len(taking)))
@@ -220,7 +222,8 @@ class FreePacks:
         for sku, pack in colours.packs.items():
             places = [place for place in colours.places if place.thread.sku == sku]
             units = sorted({colours.units_of(places[0], one) for one in taking})
-            if any(one >= other for one, other in pairwise([0, *map(pack.cost_of, units)])):
+            window = colours.brief.exact_till.window
+            if any(other - one < window for one, other in pairwise([0, *map(pack.cost_of, units)])):
                 raise StateLimitReached
             points = sorted((place.points for place in places), reverse=True)
             best = points[: colours.most_apart(pack)]

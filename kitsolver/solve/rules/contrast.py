@@ -41,13 +41,9 @@ class Contrast(Rule):
         """Free colours that keep no order are tied to each other.
 
         In order they are walked through (`kitsolver.solve.decomposition.free_walk`), and cloth of
-        each colour has thread of its own (`kitsolver.solve.decomposition.thread_parts`). Where
-        dearer goods may be delivered free, the walk can come to goods that are not affordable, so
-        a model is asked.
+        each colour has thread of its own (`kitsolver.solve.decomposition.thread_parts`).
         """
         shades = candidates.brief.shades
-        if candidates.free and candidates.brief.exact_till.has_gap:
-            return True
         return candidates.free and not shades.keep_values and shades.least_contrast > 0
 
     def constrain(self, model: KitModel) -> None:
