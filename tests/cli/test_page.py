@@ -72,7 +72,7 @@ def test_it_can_be_interrupted_while_it_begins():
 
 def test_with_a_catalogue_alone_it_asks_for_the_sum():
     with started(SHOP) as (_, address), urllib.request.urlopen(address) as answer:
-        assert "What shall the kit be?" in answer.read().decode()
+        assert "What should the kit be?" in answer.read().decode()
 
 
 def test_bad_input_is_told_before_anything_is_served(tmp_path):

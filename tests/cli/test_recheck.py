@@ -100,7 +100,7 @@ def test_a_dearer_line_within_the_cap_is_told_and_the_kit_stands(kit, shop):
     assert (record["saved"]["payable"], record["today"]["payable"]) == ("29.85", "29.90")
     assert record["nearest"] is record["mend"] is None
     told = shown(path, today)
-    assert "Wax seal, shop's whelk (GW-SEAL) cost 1.40 and costs 1.45." in told
+    assert "Wax seal, shop's whelk (GW-SEAL) cost 1.40 and now costs 1.45." in told
     assert "still stands: it comes to 29.90 EUR instead of 29.85 EUR." in told
 
 
