@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from fractions import Fraction
 from functools import cached_property
 from typing import Any, NamedTuple
@@ -13,6 +14,7 @@ from kitsolver.explain.row_bounds import RowBounds
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.subproblems import Subproblems, with_chart
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import Figures, figures, unit_of
@@ -174,10 +176,12 @@ class SubspaceSearch:
             return None
         (number,) = numbers
         if number not in self._known_bounds:
-            subproblem = charts.subproblem(number, charts.most, self.time_limit)
-            candidates = with_chart(self._rows, whole.charts[number])
-            possible = RowBounds.possible(candidates, subproblem)
-            self._known_bounds[number] = RowBounds(candidates, subproblem) if possible else None
+            self._known_bounds[number] = None
+            with suppress(StateLimitReached):
+                subproblem = charts.subproblem(number, charts.most, self.time_limit)
+                candidates = with_chart(self._rows, whole.charts[number])
+                if RowBounds.possible(candidates, subproblem):
+                    self._known_bounds[number] = RowBounds(candidates, subproblem)
         return self._known_bounds[number]
 
     @cached_property
