@@ -21,13 +21,11 @@ import numpy as np
 from kitsolver.solve import rules
 from kitsolver.solve.candidates.candidate import Candidate, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.candidates.quantities import fabric_units
 from kitsolver.solve.decomposition.at_count import AtCount
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
 from kitsolver.solve.decomposition.runs import NEVER, Ints
 from kitsolver.solve.decomposition.subproblem import Subproblem
 from kitsolver.solve.figures import unit_of
-from kitsolver.solve.rules.stock import in_stock
 
 # With more combinations of rows than this there are no bounds.
 _MOST_COMBINATIONS = 1 << 17
@@ -75,9 +73,8 @@ class RowBounds:
         self.needs = ("fabric", *candidates.plain_needs)
         by_count: dict[Fraction | None, list[tuple[Fabric, int]]] = defaultdict(list)
         for fabric in candidates.fabrics:
-            units = fabric_units(self.chart, fabric, self.brief)
-            fits = units is not None and rules.allowed(self.chart, fabric, self.brief)
-            if units is not None and fits and in_stock(fabric, units):
+            units = rules.units_with(self.chart, fabric, self.brief)
+            if units is not None:
                 by_count[fabric.count].append((fabric, units))
         multipliers = sorted({int(subproblem.multiplier * factor) for factor in _FACTORS})
         self.counts = [

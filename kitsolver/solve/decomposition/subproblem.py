@@ -18,7 +18,6 @@ from fractions import Fraction
 from kitsolver.solve import rules
 from kitsolver.solve.candidates.candidate import Candidate, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.candidates.quantities import fabric_units
 from kitsolver.solve.decomposition.at_count import AtCount, BestScores
 from kitsolver.solve.decomposition.contents import Contents, Option
 from kitsolver.solve.decomposition.frontier import (
@@ -33,7 +32,6 @@ from kitsolver.solve.decomposition.multiplier import closest
 from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective
 from kitsolver.solve.decomposition.target import Target, at_goods
 from kitsolver.solve.decomposition.thread_parts import ThreadParts
-from kitsolver.solve.rules.stock import in_stock
 from kitsolver.solve.time_limit import TimeLimit
 
 # An effective count, and the thread colours that are too like the cloth.
@@ -182,10 +180,8 @@ class Subproblem:
             return
         by_count: dict[_Cloth, list[tuple[Fabric, int]]] = defaultdict(list)
         for fabric in self.candidates.fabrics:
-            if not rules.allowed(self.chart, fabric, self.brief):
-                continue
-            units = fabric_units(self.chart, fabric, self.brief)
-            if units is not None and in_stock(fabric, units):
+            units = rules.units_with(self.chart, fabric, self.brief)
+            if units is not None:
                 by_count[fabric.count, self.threads.barred(fabric)].append((fabric, units))
         parts = list(self._parts())
         tied = [part for part in parts if part.tied]

@@ -16,7 +16,6 @@ from ortools.math_opt.python import mathopt
 from kitsolver.shop.till import Interval
 from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric, Selection
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.candidates.quantities import fabric_units
 from kitsolver.solve.model.colour_groups import Group, Layers, in_chart_order, layers
 from kitsolver.solve.model.thread_variables import (
     PlaceVariable,
@@ -25,9 +24,8 @@ from kitsolver.solve.model.thread_variables import (
     thread_row,
 )
 from kitsolver.solve.model.timed_model import Linear, TimedModel, Variable
-from kitsolver.solve.rules import RULES, allowed
+from kitsolver.solve.rules import RULES, units_with
 from kitsolver.solve.rules.rule import Rule
-from kitsolver.solve.rules.stock import in_stock
 from kitsolver.solve.time_limit import TimeLimit
 
 
@@ -132,11 +130,8 @@ class KitModel(TimedModel):
         taking: dict[tuple[Fabric, int], list[Chart]] = defaultdict(list)
         for fabric in self.candidates.fabrics:
             for chart in self.charts:
-                brief = self.candidates.brief
-                if not allowed(chart, fabric, brief):
-                    continue
-                units = fabric_units(chart, fabric, brief)
-                if units is not None and in_stock(fabric, units):
+                units = units_with(chart, fabric, self.candidates.brief)
+                if units is not None:
                     taking[fabric, units].append(chart)
         self.charts_taking = dict(taking)
         self.fabrics = {(fabric, units): self._taken(fabric, units) for fabric, units in taking}

@@ -6,6 +6,7 @@ from collections.abc import Hashable
 
 from kitsolver.brief.brief import Brief
 from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric
+from kitsolver.solve.candidates.quantities import fabric_units
 from kitsolver.solve.rules.alike import AlikeRows
 from kitsolver.solve.rules.cap import Cap
 from kitsolver.solve.rules.conditions import RowConditions
@@ -26,7 +27,7 @@ from kitsolver.solve.rules.pairs import Pairs
 from kitsolver.solve.rules.quality import Quality
 from kitsolver.solve.rules.rule import CompatibilityRule, Rule
 from kitsolver.solve.rules.size import FinishedSize
-from kitsolver.solve.rules.stock import Stock
+from kitsolver.solve.rules.stock import Stock, in_stock
 from kitsolver.solve.rules.thread import EnoughThread
 
 EXTRAS = Extras()
@@ -68,9 +69,12 @@ def compatibility_key(chart: Chart, fabric: Fabric, brief: Brief) -> tuple[Hasha
     return tuple(rule.key(chart, fabric, brief) for rule in COMPATIBILITY)
 
 
-def allowed(chart: Chart, fabric: Fabric, brief: Brief) -> bool:
-    """Tell whether a design that fits a fabric may be stitched on it."""
-    return all(rule.allows(chart, fabric, brief) for rule in _OF_DESIGN)
+def units_with(chart: Chart, fabric: Fabric, brief: Brief) -> int | None:
+    """Return the units of a fabric that a kit with a chart takes; None if none holds both."""
+    if not all(rule.allows(chart, fabric, brief) for rule in _OF_DESIGN):
+        return None
+    units = fabric_units(chart, fabric, brief)
+    return units if units is not None and in_stock(fabric, units) else None
 
 
 def compatible(candidate: Candidate, key: tuple[Hashable, ...]) -> bool:
