@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from kitsolver.brief.brief import Brief
+from kitsolver.brief.choosing import keeping, leaving_out
 from kitsolver.brief.goods import NEVER_UNASKED
 from kitsolver.brief.reading import with_settings
-from kitsolver.explain.changed import came, keeping, leaving_out
+from kitsolver.explain.changed import came
 from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited

@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import Any, NamedTuple
 
 from kitsolver.brief.brief import Brief
-from kitsolver.explain.changed import keeping, leaving_out
+from kitsolver.brief.choosing import keeping, leaving_out
 from kitsolver.explain.proven import proven
 from kitsolver.explain.row_bounds import RowBounds
 from kitsolver.shop.catalogue import Catalogue

@@ -10,10 +10,10 @@ from math import floor
 
 from kitsolver.brief.against_findings import UnknownSku
 from kitsolver.brief.brief import Brief
+from kitsolver.brief.choosing import keeping, leaving_out
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.explain.break_even import beyond, price_to_be_best, quality_to_be_best
-from kitsolver.explain.changed import keeping, leaving_out
 from kitsolver.explain.demands.registry import barring
 from kitsolver.explain.no_kit.why_no_kit import NoKit, why_no_kit
 from kitsolver.explain.not_offered import passed_over_sentences, refusal_sentences

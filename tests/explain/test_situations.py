@@ -13,8 +13,8 @@ from typing import NamedTuple
 import pytest
 
 from kitsolver import Status, brief_of, pick, read_brief, read_catalogue, why_no_kit, why_not
+from kitsolver.brief.choosing import keeping
 from kitsolver.brief.reading import with_settings
-from kitsolver.explain.changed import keeping
 from kitsolver.explain.why_not import Verdict
 
 DEMO = Path(__file__).parents[2] / "catalogues"

@@ -7,8 +7,9 @@ from math import floor
 from typing import Any
 
 from kitsolver.brief.brief import Brief
+from kitsolver.brief.choosing import keeping
 from kitsolver.craft.colour import DIFFERENCE_UNIT
-from kitsolver.explain.changed import comparison_key, keeping
+from kitsolver.explain.changed import comparison_key
 from kitsolver.explain.demands.thread import ANY_DIFFERENCE
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited

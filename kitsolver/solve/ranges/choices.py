@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from kitsolver.brief.brief import Brief
+from kitsolver.brief.choosing import leaving_out
 from kitsolver.brief.range import RangeKit
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
 from kitsolver.solve.candidates.candidate import Chart
@@ -182,13 +182,6 @@ class Found(NamedTuple):
         return Found(
             candidates, Subproblems(candidates, bounds.least, bounds.most, upper_bounds=same)
         )
-
-
-def leaving_out(brief: Brief, skus: Collection[str]) -> Brief:
-    """Return a brief that leaves some skus out, too."""
-    left_out = (*brief.choose.leave_out, *sorted(skus))
-    chosen = brief.choose.model_copy(update={"leave_out": left_out})
-    return brief.model_copy(update={"choose": chosen})
 
 
 def for_copies(catalogue: Catalogue, copies: int) -> Catalogue:
