@@ -95,11 +95,9 @@ class ShopRows:
 
 def refuse_shortage(outcome: Outcome, catalogue: Catalogue, copies: int) -> None:
     """End with what is lacking if the stock does not make so many copies of the kit."""
-    from kitsolver.show.shop_rows import packed_supplies
     from kitsolver.show.shortage import shortage_sentences
 
-    supplies = packed_supplies(outcome, catalogue)
-    if lacking := list(shortage_sentences(supplies, copies, catalogue)):
+    if lacking := list(shortage_sentences(outcome, copies, catalogue)):
         hint = f"hint: kitsolver range finds the best kit of which the stock makes {copies}"
         print_error(*lacking, "Nothing is written for packing.", hint)
         raise typer.Exit(NO_KIT)

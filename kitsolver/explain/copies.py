@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 
+from kitsolver.brief.brief import Brief
 from kitsolver.explain.recheck.saved import Saved
-from kitsolver.shop.catalogue import UNLIMITED, Catalogue
+from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.showing import ShowsItself
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
+from kitsolver.solve.outcome import Kit
+
+StockOf = Callable[[str], int | None]
 
 
 @dataclass(frozen=True)
@@ -64,35 +68,31 @@ class Copies(ShowsItself):
 def copies_of(saved: Saved, catalogue: Catalogue) -> Copies:
     """Return how many copies of a saved kit the stock of a catalogue makes."""
     units = {line.sku: line.units for line in saved.lines}
-    supplies = supplies_of(units, saved.brief.choose.own, catalogue)
+    supplies = _supplies(units, saved.brief.choose.own, catalogue.stock_of)
     return Copies(saved, supplies, catalogue.row_counts)
 
 
-def supplies_of(
-    units: Mapping[str, int], owned: Collection[str], catalogue: Catalogue
-) -> tuple[Supply, ...]:
+def supplies_of(kit: Kit, brief: Brief, stock_of: StockOf) -> tuple[Supply, ...]:
     """Return the lines of a kit that are taken from a shelf, what runs out first coming first.
+
+    What comes from home is not taken from a shelf.
 
     Parameters
     ----------
-    units : mapping of str to int
-        What one copy of the kit takes, by sku.
-    owned : collection of str
-        The skus that are at home, and so not taken from a shelf.
-    catalogue : Catalogue
-        Today's; the stock of a row that it lacks is 0.
+    stock_of : callable
+        Returns the stock of a row by its sku, None for any number; `Catalogue.stock_of` for one.
     """
-    supplies = []
-    for sku, number in units.items():
-        if sku in owned or not number:
-            continue
-        stock: int | None = 0
-        if sku in catalogue:
-            shelf = catalogue.shelves[catalogue.row(sku)["category"]]
-            row = catalogue.row_number(sku)
-            there = int(shelf["stock"][row])
-            any_number = there >= UNLIMITED or bool(shelf["download"][row])
-            stock = None if any_number else there
-        supplies.append(Supply(sku, number, stock))
+    units = {line.sku: line.bought for line in kit.lines}
+    return _supplies(units, brief.choose.own, stock_of)
+
+
+def _supplies(
+    units: Mapping[str, int], owned: Collection[str], stock_of: StockOf
+) -> tuple[Supply, ...]:
+    supplies = [
+        Supply(sku, number, stock_of(sku))
+        for sku, number in units.items()
+        if number and sku not in owned
+    ]
     supplies.sort(key=lambda each: (each.copies is None, each.copies or 0, each.sku))
     return tuple(supplies)

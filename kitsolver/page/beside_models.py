@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from kitsolver.brief.brief import Brief
+from kitsolver.explain.copies import supplies_of
 from kitsolver.explain.why_not import WhyNot
 from kitsolver.page.address import Address
 from kitsolver.page.everyday import everyday
@@ -51,27 +52,23 @@ def several_context(address: Address, asked: SeveralAsked, found: SeveralFound) 
 
 def copies_context(address: Address, brief: Brief, kit: Kit, facts: GoodsFacts) -> dict[str, Any]:
     """Return how many copies of a kit the stock makes, and what is lacking for those asked for."""
-    supplies = []
-    for line in kit.lines:
-        stock = facts.stock(line.sku)
-        if stock is None or not line.bought or line.sku in brief.choose.own:
-            continue
-        supplies.append((stock // line.bought, line, stock))
-    supplies.sort(key=lambda one: (one[0], one[1].sku))
+    supplies = supplies_of(kit, brief, facts.stock)
+    names = {line.sku: line.name for line in kit.lines}
+    first = supplies[0] if supplies and supplies[0].copies is not None else None
     lacking = [
         {
-            "name": line.name,
-            "needed": line.bought * address.copies,
-            "stock": stock,
-            "order": line.bought * address.copies - stock,
+            "name": names[each.sku],
+            "needed": each.units * address.copies,
+            "stock": each.stock,
+            "order": each.missing(address.copies),
         }
-        for made, line, stock in supplies
-        if made < address.copies
+        for each in supplies
+        if each.missing(address.copies)
     ]
     return {
         "copies": address.copies,
-        "made": supplies[0][0] if supplies else None,
-        "first": supplies[0][1].name if supplies else "",
+        "made": first.copies if first else None,
+        "first": names[first.sku] if first else "",
         "lacking": lacking,
         "enough": address.href("/enough"),
     }

@@ -14,7 +14,6 @@ from kitsolver.brief.settings import with_changes
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.explain.answer import Answer, answer
 from kitsolver.explain.around import around
-from kitsolver.explain.copies import supplies_of
 from kitsolver.explain.ladder import Ladder, LadderRung, ladder
 from kitsolver.explain.lines import Instead, instead
 from kitsolver.explain.others import Others
@@ -250,9 +249,7 @@ def sheet(source: CatalogueToRead, brief: Brief, reader: Reader, copies: int, pa
     """
     catalogue = catalogue_of(source)
     outcome, why = answer(catalogue, brief, seconds=PICKING)
-    units = {line.sku: line.units for line in outcome.kit.lines} if outcome.kit else {}
-    supplies = supplies_of(units, brief.choose.own, catalogue)
-    if lacking := list(shortage_sentences(supplies, copies, catalogue)):
+    if lacking := list(shortage_sentences(outcome, copies, catalogue)):
         found = [
             NotEnoughInStock(file="copies", value=str(copies), detail=each.rstrip("."))
             for each in lacking

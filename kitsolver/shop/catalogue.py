@@ -130,6 +130,17 @@ class Catalogue(ShowsItself):
         """Return the number of the row of the source that holds `sku`."""
         return int(self.text.index[self._place[sku]])
 
+    def stock_of(self, sku: str) -> int | None:
+        """Return how many units are on the shelf: 0 if there is no such row, None for any number.
+
+        What is downloaded never runs out.
+        """
+        if sku not in self:
+            return 0
+        shelf, number = self.shelves[self.row(sku)["category"]], self.row_number(sku)
+        there = int(shelf["stock"][number])
+        return None if there >= UNLIMITED or shelf["download"][number] else there
+
     def place_of(self, index: int) -> tuple[str, int]:
         """Return the source and the row that an index of `text` stands for."""
         if index < 0 and self.home is not None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from kitsolver.craft.lengths import rounded
-from kitsolver.explain.copies import Supply, supplies_of
+from kitsolver.explain.copies import supplies_of
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.encodings import encoding_name
 from kitsolver.shop.findings import BadInput, Finding
@@ -59,7 +59,7 @@ def bundle_row(outcome: Outcome, catalogue: Catalogue, *, copies: int = 1, sku: 
         `keep_written`.
     """
     kit, written = _kit_of(outcome), _written(catalogue)
-    _packed(outcome, catalogue, copies)
+    _check_stock(outcome, catalogue, copies)
     cells: dict[str, str] = {}
     for column, cell in _bundle(outcome, kit, catalogue, copies, sku).items():
         theirs = written.header_of(column)
@@ -85,11 +85,11 @@ def stock_after(outcome: Outcome, catalogue: Catalogue, *, copies: int = 1) -> b
     ValueError
         As `bundle_row` does.
     """
-    _kit_of(outcome)
-    written = _written(catalogue)
+    kit, written = _kit_of(outcome), _written(catalogue)
+    _check_stock(outcome, catalogue, copies)
     left = {
         catalogue.row_number(each.sku): each.stock - copies * each.units
-        for each in _packed(outcome, catalogue, copies)
+        for each in supplies_of(kit, outcome.brief, catalogue.stock_of)
         if each.stock is not None
     }
     numbers = sorted(left)
@@ -100,12 +100,6 @@ def stock_after(outcome: Outcome, catalogue: Catalogue, *, copies: int = 1) -> b
         row = dict(zip(written.records.header, cells, strict=True)) | {column: str(left[number])}
         rows.append([row[name] for name in header])
     return _encoded(catalogue.name, written, header, rows)
-
-
-def packed_supplies(outcome: Outcome, catalogue: Catalogue) -> tuple[Supply, ...]:
-    """Return what one copy of a kit takes from the shelves; nothing if there is no kit."""
-    units = {line.sku: line.bought for line in outcome.kit.lines} if outcome.kit else {}
-    return supplies_of(units, outcome.brief.choose.own, catalogue)
 
 
 def _bundle(
@@ -145,12 +139,10 @@ def _written(catalogue: Catalogue) -> Written:
     return catalogue.written
 
 
-def _packed(outcome: Outcome, catalogue: Catalogue, copies: int) -> tuple[Supply, ...]:
-    """Return what one copy takes from the shelves, if the stock makes so many copies."""
-    supplies = packed_supplies(outcome, catalogue)
-    if lacking := " ".join(shortage_sentences(supplies, copies, catalogue)):
+def _check_stock(outcome: Outcome, catalogue: Catalogue, copies: int) -> None:
+    """Raise ValueError if the stock does not make so many copies."""
+    if lacking := " ".join(shortage_sentences(outcome, copies, catalogue)):
         raise ValueError(lacking)
-    return supplies
 
 
 def _encoded(

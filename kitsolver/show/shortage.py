@@ -4,24 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitsolver.explain.copies import Supply
+from kitsolver.explain.copies import supplies_of
 from kitsolver.shop.catalogue import Catalogue
+from kitsolver.solve.outcome import Outcome
 
 
-def shortage_sentences(
-    supplies: tuple[Supply, ...], copies: int, catalogue: Catalogue
-) -> Iterator[str]:
+def shortage_sentences(outcome: Outcome, copies: int, catalogue: Catalogue) -> Iterator[str]:
     """Yield how many copies the stock makes, and for each row what must be ordered.
 
-    Nothing is yielded where the stock suffices.
+    Nothing is yielded where the stock suffices, or where there is no kit.
 
     Parameters
     ----------
-    supplies : tuple of Supply
-        The lines of one copy, what runs out first coming first.
+    outcome : Outcome
+        With the kit of which copies are made.
     copies : int
         How many copies are asked for.
     """
+    if outcome.kit is None:
+        return
+    supplies = supplies_of(outcome.kit, outcome.brief, catalogue.stock_of)
     lacking = [each for each in supplies if each.missing(copies)]
     if not lacking:
         return

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 
-from kitsolver.shop.catalogue import NOT_GIVEN, RATE_UNIT, UNLIMITED, Catalogue
+from kitsolver.shop.catalogue import NOT_GIVEN, RATE_UNIT, Catalogue
 
 _MM = {"_cm": Decimal(10), "_in": Decimal("25.4")}
 # What the shop pays is nobody else's business: no picture and no paper has it.
@@ -46,7 +46,7 @@ class GoodsFacts:
             row = catalogue.row(sku)
             cells[sku] = {name: cell for name, cell in row.items() if cell and name not in _SECRET}
             shelf, at = catalogue.shelves[row["category"].casefold()], catalogue.row_number(sku)
-            if (there := int(shelf["stock"][at])) < UNLIMITED:
+            if (there := catalogue.stock_of(sku)) is not None:
                 stocks[sku] = there
             if (rate := int(shelf["tax_rate"][at])) != NOT_GIVEN:
                 tax_rates[sku] = Fraction(rate, RATE_UNIT)
