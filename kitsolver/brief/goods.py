@@ -63,3 +63,8 @@ class Choose(Part):
     own: tuple[Word, ...] = key(
         (), "Skus that the buyer owns: free, and not taken from stock.", example=["SC-HERON"]
     )
+
+    @property
+    def skus(self) -> tuple[str, ...]:
+        """Every sku that is named."""
+        return (*self.keep, *self.leave_out, *self.own)

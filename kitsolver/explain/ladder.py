@@ -93,7 +93,7 @@ class Ladder(ShowsItself):
     @property
     def main(self) -> tuple[LadderRung, ...]:
         """The rungs at which quality changes, each compared with the one before."""
-        return tuple(_compared((rung.cap, rung.kit) for rung in self.rungs if rung.main))
+        return tuple(compared((rung.cap, rung.kit) for rung in self.rungs if rung.main))
 
 
 def ladder(
@@ -169,15 +169,15 @@ def ladder_among(
         (rung.cap, audited(rung.selection, _at(candidates, rung.cap), catalogue))
         for rung in climb.rungs
     )
-    compared = tuple(_compared(found))
-    return Ladder(brief, bottom, top, compared, proven_from, row_counts=catalogue.row_counts)
+    steps = tuple(compared(found))
+    return Ladder(brief, bottom, top, steps, proven_from, row_counts=catalogue.row_counts)
 
 
 def _at(candidates: Candidates, cap: int) -> Candidates:
     return replace(candidates, brief=candidates.brief.with_cap(cap))
 
 
-def _compared(found: Iterable[tuple[int, Kit]]) -> Iterator[LadderRung]:
+def compared(found: Iterable[tuple[int, Kit]]) -> Iterator[LadderRung]:
     """Yield rungs with what changed from the one below; to the first, everything came."""
     below: Kit | None = None
     for cap, kit in found:

@@ -17,10 +17,11 @@ from kitsolver.page import tasks
 from kitsolver.page.address import Address
 from kitsolver.page.catalogue_store import CatalogueStore, StoredCatalogue
 from kitsolver.page.catalogue_summary import CatalogueSummary, summary_of
+from kitsolver.page.packed_ladder import PackedLadder, packed_ladder
 from kitsolver.page.page_findings import NoSum
 from kitsolver.page.patience import Patience
 from kitsolver.page.result_cache import ResultCache
-from kitsolver.page.tasks import PackedLadder, TimedAnswer
+from kitsolver.page.tasks import TimedAnswer
 from kitsolver.page.worker import CatalogueToRead, HomeToRead
 from kitsolver.page.worker_pool import WorkerPool
 from kitsolver.shop.findings import BadInput
@@ -205,7 +206,7 @@ class Service:
 
         async def look() -> PackedLadder:
             try:
-                asked = tasks.packed_ladder, source, brief, high, seconds, before
+                asked = packed_ladder, source, brief, high, seconds, before
                 found = await self.do(*asked, searching=seconds)
             except OutOfTime:
                 self._patience.note(key, complete=False)

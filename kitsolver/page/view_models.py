@@ -14,7 +14,8 @@ from kitsolver.page.address import Address
 from kitsolver.page.beside_models import colour_notes, copies_context, more_than
 from kitsolver.page.catalogue_summary import CatalogueSummary
 from kitsolver.page.everyday import everyday
-from kitsolver.page.tasks import PackedLadder, TimedAnswer
+from kitsolver.page.packed_ladder import PackedLadder
+from kitsolver.page.tasks import TimedAnswer
 from kitsolver.shop.money import to_text
 from kitsolver.show.sentences import figure_text, margin_sentences
 from kitsolver.show.sheet.goods_facts import GoodsFacts

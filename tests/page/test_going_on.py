@@ -4,8 +4,8 @@ from dataclasses import replace
 from pathlib import Path
 
 from kitsolver import read_brief
+from kitsolver.page.packed_ladder import packed_ladder
 from kitsolver.page.patience import Patience
-from kitsolver.page.tasks import packed_ladder
 from kitsolver.page.worker import CatalogueToRead
 
 DEMO = Path(__file__).parents[2] / "catalogues"
