@@ -53,7 +53,7 @@ ROOMS = {
     "frontiers": Room(
         tuple(
             f"kitsolver/solve/decomposition/{name}.py"
-            for name in ("frontier", "frontier_settings", "chart_frontier", "thread_frontier")
+            for name in ("frontier", "frontier_settings", "chart_frontier", "thread/frontier")
         ),
         ("tests/solve/test_frontiers.py", "tests/solve/test_decomposition.py", *PICKED),
     ),

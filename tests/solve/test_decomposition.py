@@ -14,12 +14,12 @@ from kitsolver.solve.decomposition import (
     frontier,
     subproblems,
     sweep,
-    thread_walk,
 )
 from kitsolver.solve.decomposition.cheapest import least_payable
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems, with_chart
+from kitsolver.solve.decomposition.thread import walk as thread_walk
 from kitsolver.solve.decomposition.upper_bound import UpperBounds
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import weighed_points

@@ -16,9 +16,10 @@ from seeds import over_seeds
 from kitsolver import brief_of, read_catalogue
 from kitsolver.craft.colour import differences, lightness
 from kitsolver.solve.candidates.candidate import Thread
-from kitsolver.solve.decomposition import free_colours
-from kitsolver.solve.decomposition.free_relaxation import relaxed_scores
-from kitsolver.solve.decomposition.free_walk import Floor, Question, Steps, walk
+from kitsolver.solve.decomposition.free import colours as free_colours
+from kitsolver.solve.decomposition.free.question import Floor, Question, Steps
+from kitsolver.solve.decomposition.free.relaxation import relaxed_scores
+from kitsolver.solve.decomposition.free.walk import walk
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.sweep import rungs

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.optimize import linear_sum_assignment
 
-from kitsolver.solve.decomposition.place_prices import NEVER, place_prices
+from kitsolver.solve.decomposition.thread.place_prices import NEVER, place_prices
 
 # What the other solver gets for what is not allowed.
 BARRED = -1e6

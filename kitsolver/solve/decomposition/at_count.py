@@ -8,10 +8,10 @@ from fractions import Fraction
 
 import numpy as np
 
-from kitsolver.solve.decomposition.free_thread import FreeThread
+from kitsolver.solve.decomposition.free.thread import FreeThread
 from kitsolver.solve.decomposition.frontier import Frontier
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
-from kitsolver.solve.decomposition.thread_frontier import ThreadSubproblem
+from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem
 
 
 class BestScores:

@@ -17,15 +17,15 @@ from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.branches import branches
 from kitsolver.solve.decomposition.chart_frontier import ChartFrontier, chart_frontier
-from kitsolver.solve.decomposition.free_thread import FreeThread
+from kitsolver.solve.decomposition.free.thread import FreeThread
 from kitsolver.solve.decomposition.frontier import StateLimitReached
-from kitsolver.solve.decomposition.greedy_thread import greedy_cost
 from kitsolver.solve.decomposition.limited_sums import as_offered, at_prices, limited_sums
 from kitsolver.solve.decomposition.objective import objective_of
 from kitsolver.solve.decomposition.opened_chart import kept, without_extras
 from kitsolver.solve.decomposition.subproblem import Subproblem
 from kitsolver.solve.decomposition.subproblems import with_chart
 from kitsolver.solve.decomposition.target import at_goods
+from kitsolver.solve.decomposition.thread.greedy import greedy_cost
 from kitsolver.solve.decomposition.upper_bound import goods_lower_bounds
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.tally import tally

@@ -2,7 +2,7 @@
 
 It admits every kit and more, and so bounds the best. Of which rows go together only this is looked
 at: whether the chart fits the fabric at all, and which needles suit the fabric's effective count.
-Thread is relaxed further (`thread_bounds.py`). Points and costs are whole numbers; only skeins and
+Thread is relaxed further (`thread/bounds.py`). Points and costs are whole numbers; only skeins and
 fits are estimated in floating point, with an allowance in the kit's favour.
 """
 
@@ -20,10 +20,10 @@ from kitsolver.craft.lengths import INCH
 from kitsolver.solve import rules
 from kitsolver.solve.candidates.candidate import Candidate, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.decomposition.free_bounds import FreeThreadBounds, free_thread_bounds
+from kitsolver.solve.decomposition.free.bounds import FreeThreadBounds, free_thread_bounds
 from kitsolver.solve.decomposition.runs import NEVER, Ints, Runs
-from kitsolver.solve.decomposition.thread_bounds import SLACK, ThreadBounds
-from kitsolver.solve.decomposition.thread_parts import ThreadParts
+from kitsolver.solve.decomposition.thread.bounds import SLACK, ThreadBounds
+from kitsolver.solve.decomposition.thread.parts import ThreadParts
 
 
 @dataclass(frozen=True)

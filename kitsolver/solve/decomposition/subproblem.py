@@ -31,7 +31,7 @@ from kitsolver.solve.decomposition.frontier_settings import Bounds, FrontierSett
 from kitsolver.solve.decomposition.multiplier import closest
 from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective
 from kitsolver.solve.decomposition.target import Target, at_goods
-from kitsolver.solve.decomposition.thread_parts import ThreadParts
+from kitsolver.solve.decomposition.thread.parts import ThreadParts
 from kitsolver.solve.time_limit import TimeLimit
 
 # An effective count, and the thread colours that are too like the cloth.

@@ -15,7 +15,7 @@ from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.objective import SCORE_UNIT, objective_of
 from kitsolver.solve.decomposition.subproblem import Subproblem
 from kitsolver.solve.decomposition.target import Target
-from kitsolver.solve.decomposition.thread_parts import ThreadParts
+from kitsolver.solve.decomposition.thread.parts import ThreadParts
 from kitsolver.solve.decomposition.upper_bound import UpperBounds
 from kitsolver.solve.time_limit import TimeLimit
 

@@ -18,7 +18,7 @@ from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
 from kitsolver.solve.decomposition.relaxation import Relaxation, colours_of, share
 from kitsolver.solve.decomposition.runs import NEVER, Ints
-from kitsolver.solve.decomposition.thread_parts import ThreadParts
+from kitsolver.solve.decomposition.thread.parts import ThreadParts
 from kitsolver.solve.time_limit import TimeLimit
 
 _MULTIPLIERS = 32

@@ -40,8 +40,8 @@ class Contrast(Rule):
     def ties(self, candidates: Candidates) -> bool:
         """Free colours that keep no order are tied to each other.
 
-        In order they are walked through (`kitsolver.solve.decomposition.free_walk`), and cloth of
-        each colour has thread of its own (`kitsolver.solve.decomposition.thread_parts`).
+        In order they are walked through (`kitsolver.solve.decomposition.free.walk`), and cloth of
+        each colour has thread of its own (`kitsolver.solve.decomposition.thread.parts`).
         """
         shades = candidates.brief.shades
         return candidates.free and not shades.keep_values and shades.least_contrast > 0

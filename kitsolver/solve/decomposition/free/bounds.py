@@ -8,7 +8,7 @@ from contextlib import suppress
 import numpy as np
 
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.decomposition.free_packs import FreePacks, Point
+from kitsolver.solve.decomposition.free.packs import FreePacks, Point
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.runs import NEVER, Ints
 from kitsolver.solve.time_limit import TimeLimit

@@ -8,12 +8,12 @@ from functools import cached_property
 from kitsolver.craft.colour import too_alike
 from kitsolver.solve.candidates.candidate import Fabric
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.decomposition.assignment import assignments_at
-from kitsolver.solve.decomposition.free_colours import FreeColours
-from kitsolver.solve.decomposition.free_packs import FreePacks
-from kitsolver.solve.decomposition.free_thread import FreeThread
+from kitsolver.solve.decomposition.free.colours import FreeColours
+from kitsolver.solve.decomposition.free.packs import FreePacks
+from kitsolver.solve.decomposition.free.thread import FreeThread
 from kitsolver.solve.decomposition.objective import Objective
-from kitsolver.solve.decomposition.thread_frontier import ThreadSubproblem
+from kitsolver.solve.decomposition.thread.assignment import assignments_at
+from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem
 from kitsolver.solve.time_limit import TimeLimit
 
 

@@ -12,7 +12,6 @@ from collections.abc import Collection, Iterator, Sequence
 from math import comb
 from typing import NamedTuple
 
-from kitsolver.solve.decomposition.assignment import Assignment, Costs
 from kitsolver.solve.decomposition.contents import Contents, Line, Option
 from kitsolver.solve.decomposition.frontier import (
     Frontier,
@@ -23,7 +22,8 @@ from kitsolver.solve.decomposition.frontier import (
 )
 from kitsolver.solve.decomposition.frontier_settings import Bounds, FrontierSettings
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
-from kitsolver.solve.decomposition.thread_relaxation import ColourScores
+from kitsolver.solve.decomposition.thread.assignment import Assignment, Costs
+from kitsolver.solve.decomposition.thread.relaxation import ColourScores
 
 # With more states than this after one colour, the chart is left to a model.
 _MOST_STATES = 2000

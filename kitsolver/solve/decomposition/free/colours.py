@@ -21,7 +21,8 @@ from kitsolver.shop.palette import Palette
 from kitsolver.solve.candidates.candidate import Chart, Place, Thread
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.quantities import thread_units
-from kitsolver.solve.decomposition.free_walk import Found, Question, Steps, walk
+from kitsolver.solve.decomposition.free.question import Found, Question, Steps
+from kitsolver.solve.decomposition.free.walk import walk
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.rules.stock import in_stock
 from kitsolver.solve.time_limit import TimeLimit

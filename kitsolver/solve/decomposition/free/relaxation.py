@@ -13,7 +13,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from kitsolver.solve.decomposition.free_walk import Question, Steps
+from kitsolver.solve.decomposition.free.question import Question, Steps
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
 
 Ints = NDArray[np.int64]

@@ -13,7 +13,7 @@ from functools import cached_property
 from itertools import pairwise
 from typing import NamedTuple
 
-from kitsolver.solve.decomposition.free_colours import Bought, FreeColours, Taking
+from kitsolver.solve.decomposition.free.colours import Bought, FreeColours, Taking
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.time_limit import TimeLimit
 

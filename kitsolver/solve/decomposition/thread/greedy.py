@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 
-from kitsolver.solve.decomposition.assignment import Assignment
-from kitsolver.solve.decomposition.thread_frontier import ThreadSubproblem
+from kitsolver.solve.decomposition.thread.assignment import Assignment
+from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem
 
 
 def greedy_cost(thread: ThreadSubproblem) -> int | None:

@@ -1,7 +1,7 @@
 """The thread of one chart at one effective count: a place of its own for each colour.
 
 Most colours want no place that another wants: their frontiers add up. Colours that compete for a
-place or share a pack are assigned together (`thread_walk.py`). Where a floor is given, an
+place or share a pack are assigned together (`walk.py`). Where a floor is given, an
 assignment is left out if the relaxation shows that no choice with it reaches the floor.
 """
 
@@ -11,12 +11,12 @@ from collections import defaultdict
 from collections.abc import Sequence
 
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.decomposition.assignment import Assignment, Costs, shared_packs
 from kitsolver.solve.decomposition.frontier import Frontier, sum_of_all, union_of
 from kitsolver.solve.decomposition.frontier_settings import Bounds, FrontierSettings
 from kitsolver.solve.decomposition.objective import Objective
-from kitsolver.solve.decomposition.thread_relaxation import ColourScores, ThreadRelaxation
-from kitsolver.solve.decomposition.thread_walk import Walk, competing
+from kitsolver.solve.decomposition.thread.assignment import Assignment, Costs, shared_packs
+from kitsolver.solve.decomposition.thread.relaxation import ColourScores, ThreadRelaxation
+from kitsolver.solve.decomposition.thread.walk import Walk, competing
 
 Assignments = Sequence[Sequence[Assignment]]
 

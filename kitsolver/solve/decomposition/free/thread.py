@@ -1,6 +1,6 @@
 """The thread of one chart at one effective count and on cloth of some colour, colours being free.
 
-It answers what `thread_frontier.py` answers for charted colours.
+It answers what `thread/frontier.py` answers for charted colours.
 """
 
 from __future__ import annotations
@@ -15,10 +15,11 @@ import numpy as np
 
 from kitsolver.solve.candidates.candidate import Chart
 from kitsolver.solve.decomposition.contents import Contents, Option
-from kitsolver.solve.decomposition.free_colours import Bought
-from kitsolver.solve.decomposition.free_packs import FreePacks, PackSet, Point
-from kitsolver.solve.decomposition.free_relaxation import NEVER, relaxed_scores
-from kitsolver.solve.decomposition.free_walk import Floor, Found, Question, walk
+from kitsolver.solve.decomposition.free.colours import Bought
+from kitsolver.solve.decomposition.free.packs import FreePacks, PackSet, Point
+from kitsolver.solve.decomposition.free.question import Floor, Found, Question
+from kitsolver.solve.decomposition.free.relaxation import NEVER, relaxed_scores
+from kitsolver.solve.decomposition.free.walk import walk
 from kitsolver.solve.decomposition.frontier import (
     Frontier,
     StateLimitReached,
@@ -237,7 +238,7 @@ class FreeThread:
         Raises
         ------
         StateLimitReached, OutOfTime
-            As `kitsolver.solve.decomposition.free_walk.walk` does.
+            As `kitsolver.solve.decomposition.free.walk.walk` does.
         """
         many, steps = self.colours.many_places, self.colours.steps
         question = replace(self._question(()), floor=floor, order=None if many else self.order)

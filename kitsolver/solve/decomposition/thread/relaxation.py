@@ -19,9 +19,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from kitsolver.solve.decomposition.assignment import Assignment, Costs, shared_packs
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
-from kitsolver.solve.decomposition.place_prices import NEVER, Ints, place_prices
+from kitsolver.solve.decomposition.thread.assignment import Assignment, Costs, shared_packs
+from kitsolver.solve.decomposition.thread.place_prices import NEVER, Ints, place_prices
 
 # Sweeps over all packs, at the most; the bound falls with every one.
 _SWEEPS = 6

@@ -1,0 +1,1 @@
+"""The thread of charted colours: bounds, and the best assignments of places to colours."""
