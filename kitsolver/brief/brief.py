@@ -21,6 +21,7 @@ from kitsolver.brief.conditions import Conditions, WholeKit
 from kitsolver.brief.error_findings import findings_of, without_unknown_keys
 from kitsolver.brief.goods import Choose, Extras
 from kitsolver.brief.home_keys import HomeKeys
+from kitsolver.brief.letter_case import lower_case
 from kitsolver.brief.needs import DEFAULT_NEEDS, Need, Needs
 from kitsolver.brief.numbers import Counted, Currency, Money, Whole, Word
 from kitsolver.brief.own_rules import Alike, Limit, Pair, Where, with_names
@@ -132,6 +133,12 @@ class Brief(Part):
         tables: dict[str, Any] = {need.strip(): {} for need in holds if isinstance(need, str)}
         given = {need: table for need, table in needs.items() if table is not None}
         return {**data, "needs": tables | given}
+
+    @model_validator(mode="before")
+    @classmethod
+    def _hold_categories_in_lower_case(cls, data: Any) -> Any:
+        # Written last, for what is written last is called first.
+        return lower_case(data) if isinstance(data, dict) else data
 
     @model_validator(mode="wrap")
     @classmethod

@@ -9,12 +9,13 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError
 
 from kitsolver.brief import brief_findings, range_findings
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.error_findings import findings_of
 from kitsolver.brief.file_names import unusable_because
+from kitsolver.brief.letter_case import lower_case
 from kitsolver.brief.numbers import Counted, Word
 from kitsolver.brief.reading import brief_of, data_of
 from kitsolver.shop.findings import BadInput, Finding, nearest
@@ -37,7 +38,7 @@ class _File(BaseModel):
     title: Annotated[str, Field(strict=True)] = ""
     currency: Word
     plan: Literal["together", "in order"] = "together"
-    distinct: tuple[Word, ...] = ()
+    distinct: tuple[Annotated[Word, AfterValidator(str.lower)], ...] = ()
     brief: dict[str, Any] = {}
     kits: list[_Kit]
 
@@ -150,9 +151,9 @@ def _brief(kit: _Kit, file: _File, path: Path) -> Brief:
     """
     data: dict[str, Any] = {"currency": file.currency}
     if kit.brief is not None:
-        data |= data_of(path.parent / kit.brief)
+        data |= lower_case(data_of(path.parent / kit.brief))
     own = kit.model_extra or {}
-    for over in (file.brief, own):
+    for over in map(lower_case, (file.brief, own)):
         if {"cap", "cap_per_head"} & over.keys():
             data.pop("cap", None)
             data.pop("cap_per_head", None)

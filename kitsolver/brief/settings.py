@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import copy
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
@@ -11,6 +10,7 @@ from typing import Any
 import tomli_w
 
 from kitsolver.brief import brief_findings, rule_findings
+from kitsolver.brief.letter_case import lower_case, lower_case_path
 from kitsolver.brief.own_rules import RULE_LISTS, rule_named, with_names
 from kitsolver.shop.cell_faults import shortened
 from kitsolver.shop.findings import BadInput, nearest
@@ -44,7 +44,7 @@ def with_changes(
     BadInput
         If something is no setting, or is too long or too deep for one.
     """
-    new = copy.deepcopy(dict(data))
+    new = lower_case(data)
     for setting in sets:
         _replace(new, setting, source)
     if cap is not None:
@@ -74,7 +74,7 @@ def _replace(data: dict[str, Any], setting: str, source: str) -> None:
     if path[0] in ("cap", "cap_per_head") and len(path) == 1:
         data.pop("cap", None)
         data.pop("cap_per_head", None)
-    _replace_in(data, path, value)
+    _replace_in(data, lower_case_path(path), value)
 
 
 def _replace_in(table: dict[str, Any], path: Sequence[str], value: Any) -> None:

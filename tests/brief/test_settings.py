@@ -72,4 +72,4 @@ def test_any_title_reads_the_same_again(title):
 
 @given(st.text(min_size=1), st.lists(st.text()))
 def test_a_setting_gives_back_its_value_whatever_its_key(name, values):
-    assert with_changes({}, [setting(["needs", name], values)]) == {"needs": {name: values}}
+    assert with_changes({}, [setting(["tables", name], values)]) == {"tables": {name: values}}
