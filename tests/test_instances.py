@@ -78,6 +78,7 @@ def features(text, brief, kit):
     }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "feature",
     [

@@ -50,6 +50,7 @@ def test_a_worker_that_dies_is_replaced_and_a_task_that_kills_two_is_a_fault(sho
     assert (once.read_text(), always.read_text()) == ("x", "xx")
 
 
+@pytest.mark.slow
 def test_workers_killed_from_outside_lose_nothing(shop, tasks):
     expected = {task.name: run_task(shop, task) for task in tasks}
     results, found = in_processes(shop, tasks, 2), []

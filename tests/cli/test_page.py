@@ -70,6 +70,7 @@ def test_it_can_be_interrupted_while_it_begins():
     assert "Traceback" not in told
 
 
+@pytest.mark.slow
 def test_with_a_catalogue_alone_it_asks_for_the_sum():
     with started(SHOP) as (_, address), urllib.request.urlopen(address) as answer:
         assert "What should the kit be?" in answer.read().decode()

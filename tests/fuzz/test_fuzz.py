@@ -23,6 +23,7 @@ def corpus(tmp_path_factory):
     assert complaints == []
 
 
+@pytest.mark.slow
 def test_every_reader_is_among_them(corpus):
     assert sorted(corpus[1]) == sorted(NAMES)
 

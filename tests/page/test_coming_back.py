@@ -30,6 +30,7 @@ def visit(folder):
     return TestClient(app, base_url="http://127.0.0.1:8137")
 
 
+@pytest.mark.slow
 def test_a_new_export_with_the_same_columns_uses_its_map_and_says_so(tmp_path):
     content = (EXPORTS / "till.csv").read_bytes()
     with visit(tmp_path / "kept") as client:
@@ -44,6 +45,7 @@ def test_a_new_export_with_the_same_columns_uses_its_map_and_says_so(tmp_path):
         assert form_of(text)[f"m{number}"] == ""
 
 
+@pytest.mark.slow
 def test_a_kit_is_kept_and_looked_at_again(tmp_path):
     with visit(tmp_path / "kept") as client:
         assert "Keep this kit" in client.get("/").text

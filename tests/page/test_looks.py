@@ -71,7 +71,8 @@ def visit(browser, served):
         context.close()
 
 
-@pytest.mark.parametrize("scheme", ["light", pytest.param("dark", marks=pytest.mark.slow)])
+@pytest.mark.slow
+@pytest.mark.parametrize("scheme", ["light", "dark"])
 @over_views
 def test_axe_finds_no_violation(visit, view, scheme):
     """axe-core's rules, those for WCAG 2.2 AA and its best practices."""

@@ -97,6 +97,7 @@ def test_a_task_that_kills_two_workers_is_a_fault_and_the_next_is_done():
     with_pool(story)
 
 
+@pytest.mark.slow
 def test_idle_workers_that_are_killed_are_replaced_and_nobody_notices():
     async def story(pool):
         await asyncio.gather(*(pool.do(sleep, 0.3, seconds=LONG) for _ in range(2)))
