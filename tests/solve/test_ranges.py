@@ -252,3 +252,18 @@ def test_the_audit_of_several_kits_finds_what_is_taken_twice(scarce):
     assert (stock.holds, distinct.holds) == (False, False)
     stock, distinct = audit_together([(2, {"A": 1}), (1, {"A": 1})], [], scarce)
     assert (stock.holds, distinct.holds) == (True, True)
+
+
+def test_a_download_of_which_a_kit_needs_several_is_in_one_kit_only(tmp_path):
+    path = tmp_path / "shop.csv"
+    path.write_text(
+        "sku,name,category,price,quality,download\n"
+        "D1,x,case,1.00,90,yes\nD2,x,case,1.00,80,yes\nD3,x,case,1.00,70,yes\n",
+        encoding="utf-8",
+    )
+    catalogue = read_catalogue(path, currency="EUR")
+    asked = brief(tmp_path, 'currency = "EUR"\ncap = "9.00"\nheads = 4\nholds = ["case"]\n')
+    kits = [RangeKit(name, 1, asked) for name in ("one", "two", "three")]
+    found = several(catalogue, kits, distinct=["case"])
+    lines = [[(line.sku, line.units) for line in kit.lines] for kit in found.kits]
+    assert sorted(lines) == [[("D1", 4)], [("D2", 4)], [("D3", 4)]]

@@ -128,7 +128,8 @@ class _Together:
         self.asked, self.kits, self.shared = asked, kits, shared
         # Kits that are alike have one search, and so the same patterns.
         self.patterns = {
-            id(kit): Patterns(kit, best) for kit, best in zip(kits, alone, strict=True)
+            id(kit): Patterns(kit, best, shared.category)
+            for kit, best in zip(kits, alone, strict=True)
         }
         self.contested: list[str] = []
         self.bound = _quality(alone)

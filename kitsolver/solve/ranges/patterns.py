@@ -36,14 +36,23 @@ class Pattern(NamedTuple):
 class Patterns:
     """The patterns of one kit, as far as its best kits within shares are known.
 
+    Parameters
+    ----------
+    search : MemberSearch
+        Finds the best kits within shares.
+    best : MemberKit
+        The best kit within no share.
+    unshared : collection of str
+        Rows that no two kits may hold: a kit takes all units that it needs, or none.
+
     Raises
     ------
     OutOfTime, SolverFault
         As `kitsolver.solve.ranges.member.MemberSearch.best` does.
     """
 
-    def __init__(self, search: MemberSearch, best: MemberKit) -> None:
-        self.search = search
+    def __init__(self, search: MemberSearch, best: MemberKit, unshared: Collection[str]) -> None:
+        self.search, self.unshared = search, unshared
         self.all = [Pattern((), best)]
 
     def kit_of(self, pattern: Pattern, contested: Collection[str]) -> MemberKit | None:
@@ -55,17 +64,30 @@ class Patterns:
         while True:
             found = self.search.best(share)
             assert found is not None
-            taken, allowed = found.taken, dict(pattern.units)
-            over = [sku for sku in contested if taken.get(sku, 0) > allowed.get(sku, 0)]
-            if not over:
+            less_than_taken = self._less_than_taken(found, pattern, contested)
+            if not less_than_taken:
                 return found
-            closer = [with_limit(share, sku, taken[sku] - 1) for sku in over]
+            closer = [with_limit(share, sku, most) for sku, most in less_than_taken.items()]
             for each in closer:
                 less = self.search.best(each)
                 if less is None or less.rank > pattern.bound.rank:
                     self._learn(each, less)
                     return None
             share = closer[0]
+
+    def _less_than_taken(
+        self, found: MemberKit, pattern: Pattern, contested: Collection[str]
+    ) -> dict[str, int]:
+        """Return the limits that a kit exceeds, by contested rows of which it takes too much."""
+        allowed, limits = dict(pattern.units), {}
+        for sku in contested:
+            units = found.taken.get(sku, 0)
+            if sku in self.unshared:
+                if units and sku not in allowed:
+                    limits[sku] = 0
+            elif units > allowed.get(sku, 0):
+                limits[sku] = units - 1
+        return limits
 
     def _learn(self, share: Share, best: MemberKit | None) -> None:
         """Change the patterns by what the best kit within a share is."""
