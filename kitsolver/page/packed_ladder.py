@@ -5,12 +5,15 @@ from __future__ import annotations
 import pickle
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
 
 from kitsolver.brief.brief import Brief
 from kitsolver.explain.ladder import Ladder, LadderRung, compared, ladder
 from kitsolver.page.tasks import SEARCHING
 from kitsolver.page.worker import CatalogueToRead, catalogue_of
 from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.money import to_text
 from kitsolver.shop.skipped import RowCounts
 from kitsolver.show.sheet.goods_facts import GoodsFacts
 from kitsolver.show.sheet.ladder_drawing import LadderDrawing, ladder_drawing
@@ -62,6 +65,8 @@ class PackedLadder:
         The rows of the catalogue that it was found among, and those that were skipped.
     facts : GoodsFacts
         Of the goods of all kits.
+    currency : str
+        Of its sums.
     """
 
     low: int
@@ -71,6 +76,18 @@ class PackedLadder:
     drawing: LadderDrawing | None
     row_counts: RowCounts
     facts: GoodsFacts
+    currency: str
+
+    @cached_property
+    def caps(self) -> tuple[str, ...]:
+        """The cap of each rung as text."""
+        return tuple(to_text(rung.cap, self.currency) for rung in self.rungs)
+
+    @cached_property
+    def main_rungs(self) -> tuple[int, ...]:
+        """The places of the rungs at which quality changes."""
+        every = [None, *(rung.figures.quality for rung in self.rungs)]
+        return tuple(place for place, (was, now) in enumerate(pairwise(every)) if was != now)
 
     @property
     def complete(self) -> bool:
@@ -103,7 +120,7 @@ def packed_ladder(
     skus = [line.sku for rung in found.rungs for line in rung.kit.lines]
     facts, drawing = GoodsFacts.of(catalogue, [*skus, *brief.choose.skus]), ladder_drawing(found)
     ends = found.low, found.high, found.proven_from
-    return PackedLadder(*ends, rungs, drawing, found.row_counts, facts)
+    return PackedLadder(*ends, rungs, drawing, found.row_counts, facts, brief.currency)
 
 
 def _further(before: PackedLadder, catalogue: Catalogue, brief: Brief, seconds: float) -> Ladder:

@@ -16,6 +16,7 @@ from kitsolver.page.catalogue_summary import CatalogueSummary
 from kitsolver.page.everyday import everyday
 from kitsolver.page.packed_ladder import PackedLadder
 from kitsolver.page.tasks import TimedAnswer
+from kitsolver.page.wishes.form_html import part, swatches
 from kitsolver.shop.money import to_text
 from kitsolver.show.sentences import figure_text, margin_sentences
 from kitsolver.show.sheet.goods_facts import GoodsFacts
@@ -37,7 +38,8 @@ def page_of(template: str, context: Context) -> str:
     """Return a template of the page, filled; it shares parts with the templates of the sheet."""
     every = templates("kitsolver.page", "kitsolver.show.sheet")
     words = {"t": texts("kitsolver.page"), "paper": texts("kitsolver.show.sheet"), "n": str}
-    return every.get_template(template).render(words | context)
+    parts = {"part": part, "swatches": swatches}
+    return every.get_template(template).render(words | parts | context)
 
 
 @dataclass(frozen=True)
@@ -211,7 +213,7 @@ def ladder_context(
             return None
         found = ladder.rungs[number]
         return {
-            "cap": to_text(found.cap, currency),
+            "cap": ladder.caps[number],
             "quality": figure_text(found.figures.quality),
             "extras": figure_text(found.figures.extras),
             "href": address.at(found.cap, brief, ladder.high).href(),
@@ -227,13 +229,13 @@ def ladder_context(
         "unknown_to": across(ladder.proven_from, ladder.low, ladder.high),
         "low": to_text(ladder.low, currency),
         "step": to_text(1, currency),
-        "caps": " ".join(to_text(each.cap, currency) for each in ladder.rungs),
+        "caps": " ".join(ladder.caps),
         "here": here,
         "below": below,
         "above": rung(at),
         "complete": ladder.complete,
         "proven_from": to_text(ladder.proven_from, currency),
-        "mains": list(_main_rungs(ladder, rung)),
+        "mains": [rung(place) for place in ladder.main_rungs],
         # What the form sends besides the cap where no script runs.
         "hidden": [
             pair
@@ -241,15 +243,6 @@ def ladder_context(
             if pair[0] not in ("cap", "cap_per_head")
         ],
     }
-
-
-def _main_rungs(ladder: PackedLadder, rung: Any) -> Iterator[Context]:
-    """Yield the rungs at which quality changes."""
-    before = None
-    for number, each in enumerate(ladder.rungs):
-        if each.figures.quality != before:
-            yield rung(number)
-        before = each.figures.quality
 
 
 def comparison(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
@@ -173,6 +174,8 @@ def percent_text(rate: Decimal | Fraction) -> str:
     return format((Decimal(exact.numerator) / exact.denominator).normalize(), "f")
 
 
+# A ladder shows the same figures again and again.
+@lru_cache(4096)
 def figure_text(value: Fraction) -> str:
     """Return a figure as text, with two decimals."""
     return format(rounded(value, unit=1), "f")

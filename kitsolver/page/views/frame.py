@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from urllib.parse import parse_qsl, urlencode
+from urllib.parse import parse_qsl
 
 from fastapi import Request, UploadFile
 from fastapi.responses import HTMLResponse
@@ -13,7 +13,7 @@ from fastapi.responses import HTMLResponse
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_text import toml_of
 from kitsolver.page import beside_models, tasks, view_models
-from kitsolver.page.address import Address
+from kitsolver.page.address import Address, encoded
 from kitsolver.page.catalogue_store import StoredCatalogue
 from kitsolver.page.catalogue_summary import CatalogueSummary
 from kitsolver.page.service import Service
@@ -60,7 +60,7 @@ class Frame:
 
     def query(self, address: Address, more: Iterable[tuple[str, str]]) -> str:
         """Return the part of an address behind its question mark, with further parameters."""
-        return urlencode([*address.pairs, *more])
+        return encoded([*address.pairs, *more])
 
     def made_here(self, address: Address) -> Address:
         """Return the address marked as made on the page's own catalogue, if it asks for that."""

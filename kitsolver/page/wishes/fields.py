@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
+from functools import cached_property
 
 # Blanks that are no key of the brief: which of both caps is meant, the chart that is kept, the
 # shades that are at home, and how many bundles are made.
@@ -58,12 +59,12 @@ class Field:
     hint: str = ""
     label: str = ""
 
-    @property
+    @cached_property
     def name(self) -> str:
         """Its name in the form."""
         return ".".join(self.path)
 
-    @property
+    @cached_property
     def id(self) -> str:
         """Its identifier on the page."""
         return "f-" + "".join(c if c.isalnum() or c in "-_" else "-" for c in self.name)
@@ -74,13 +75,13 @@ class Field:
         return self.kind in (Kind.FLAG, Kind.SEVERAL)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Sentence:
-    """A sentence of the form: its texts and blanks in order."""
+    """A sentence of the form: its texts and blanks in order. Only itself is equal to it."""
 
     parts: tuple[str | Field, ...]
 
-    @property
+    @cached_property
     def fields(self) -> tuple[Field, ...]:
         """Its blanks."""
         return tuple(part for part in self.parts if isinstance(part, Field))
@@ -98,7 +99,7 @@ class Group:
     rare: tuple[Sentence, ...] = ()
     about: str = ""
 
-    @property
+    @cached_property
     def fields(self) -> tuple[Field, ...]:
         """All its blanks."""
         return tuple(f for one in (*self.sentences, *self.rare) for f in one.fields)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from functools import lru_cache
+from functools import cache, lru_cache
 from types import MappingProxyType
 from typing import Any
 
@@ -32,6 +32,7 @@ _MOST_CATEGORIES = 60
 _REMEMBERED = 64
 
 
+@lru_cache(len(WAYS))
 def first_sentences(way: str) -> Group:
     """Return the sentences with which each form begins, by the way in."""
     t = texts("kitsolver.page").wishes
@@ -82,6 +83,7 @@ def _group(
     )
 
 
+@cache
 def _sum_fields() -> tuple[Field, ...]:
     t = texts("kitsolver.page").wishes.options
     return (

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from kitsolver.brief.brief import Brief
 from kitsolver.show.sheet.fabric_drawing import FabricDrawing, fabric_drawing
 from kitsolver.show.sheet.goods_facts import GoodsFacts
-from kitsolver.show.sheet.texts import texts
 from kitsolver.show.sheet.things import Thing, things_of
 from kitsolver.show.sheet.tide import Band, bands
 from kitsolver.solve.outcome import Kit
@@ -21,11 +20,8 @@ _MOST_CLOTH = 0.56
 _SCALES = [step / 50 for step in range(150, 3, -1)]
 # Goods beside a large cloth are drawn no smaller than this, if there is room.
 _LEAST = (1.0, 0.8, 0.6, 0.45, 0.3, 0.2)
-# So much of a name fits into a unit of width.
-_LETTER_WIDTH = 7.4
 # Several of a kind lie on each other, each so much further to the right, or down.
 _STACKED, _SUNK = 7.0, 4.0
-_MOST_LINES = 3
 
 
 @dataclass(frozen=True)
@@ -148,17 +144,17 @@ def _laid(
         return None
     for row in _rows(others, right - left, scale):
         high = max(one.height for one in row) * scale
-        wide = sum(max(one.width * scale, _label_width(one)) + _GAP for one in row) - _GAP
+        wide = sum(max(one.width * scale, one.label_width) + _GAP for one in row) - _GAP
         spread = min(_GAP, (right - left - wide) / max(1, len(row)))
         at = left + spread / 2
         for one in row:
-            room = max(one.width * scale, _label_width(one))
+            room = max(one.width * scale, one.label_width)
             width, height = one.width * scale, one.height * scale
             x, y = at + (room - width) / 2, top + high - height
             text = (at + room / 2, top + high + _LINE + _SUNK * (one.drawn - 1))
-            placed.append(Placed(one, x, y, width, height, text, "middle", _label(one)))
+            placed.append(Placed(one, x, y, width, height, text, "middle", one.label))
             at += room + _GAP + spread
-        top += high + max(2, *(len(_label(one)) for one in row)) * _LINE + _GAP
+        top += high + max(2, *(len(one.label) for one in row)) * _LINE + _GAP
     if top > HEIGHT or any(one.left + one.width > right + 1 for one in placed):
         return None
     return tuple(placed)
@@ -181,7 +177,7 @@ def _thread_rows(
         width, height = one.width * scale, one.height * scale
         x = left + column * (widest + label + _GAP)
         text = (x + widest + 14 + _STACKED * (one.drawn - 1), y + height / 2 + _LETTERS / 3)
-        yield Placed(one, x, y, width, height, text, "start", _label(one) if label else ())
+        yield Placed(one, x, y, width, height, text, "start", one.label if label else ())
         y += max(height, _LETTERS) + 9
 
 
@@ -189,7 +185,7 @@ def _rows(others: Sequence[Thing], room: float, scale: float) -> Iterator[list[T
     row: list[Thing] = []
     used = 0.0
     for one in others:
-        wide = max(one.width * scale, _label_width(one)) + _GAP
+        wide = max(one.width * scale, one.label_width) + _GAP
         if row and used + wide - _GAP > room:
             yield row
             row, used = [], 0.0
@@ -197,30 +193,3 @@ def _rows(others: Sequence[Thing], room: float, scale: float) -> Iterator[list[T
         used += wide
     if row:
         yield row
-
-
-def _label_width(one: Thing) -> float:
-    return max((len(line) for line in _label(one)), default=0) * _LETTER_WIDTH
-
-
-def _label(one: Thing) -> tuple[str, ...]:
-    """Return a name in at most three short lines, with the number of units."""
-    most = 18
-    counted = f"{one.units} × {one.name}" if one.units > 1 else one.name
-    where = f" ({texts('kitsolver.show.sheet').strips.at_home})" if one.home else ""
-    if one.look in ("skein", "pack"):
-        return (f"{_cut(counted, 24 - len(where))}{where}",)
-    counted += where
-    lines = [""]
-    for word in counted.split():
-        if lines[-1] and len(lines[-1]) + 1 + len(word) > most:
-            lines.append(word)
-        else:
-            lines[-1] = f"{lines[-1]} {word}".strip()
-    if len(lines) > _MOST_LINES:
-        lines = [*lines[: _MOST_LINES - 1], _cut(" ".join(lines[_MOST_LINES - 1 :]), most)]
-    return tuple(_cut(line, most + 4) for line in lines)
-
-
-def _cut(text: str, most: int) -> str:
-    return text if len(text) <= most else f"{text[: most - 1].rstrip(' ,')}…"

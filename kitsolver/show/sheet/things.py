@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from math import ceil
 
 from kitsolver.brief.brief import Brief
 from kitsolver.show.sheet.goods_facts import GoodsFacts
+from kitsolver.show.sheet.texts import texts
 from kitsolver.show.sheet.tide import from_dark_to_light
 from kitsolver.solve.outcome import Kit, Line
 
@@ -49,6 +51,10 @@ _LOOKS = {
     "frame": "frame",
 }
 _DRAWN_UNITS = 3
+# So much of a name fits into a unit of a picture's width, and into a line of a label.
+_LETTER_WIDTH = 7.4
+_LETTERS, _LETTERS_OF_THREAD = 18, 24
+_MOST_LINES = 3
 
 
 @dataclass(frozen=True)
@@ -86,6 +92,29 @@ class Thing:
     def drawn(self) -> int:
         """How many of its units are drawn."""
         return max(1, min(self.units, _DRAWN_UNITS))
+
+    @cached_property
+    def label(self) -> tuple[str, ...]:
+        """Its name in at most three short lines, with the number of units."""
+        counted = f"{self.units} × {self.name}" if self.units > 1 else self.name
+        where = f" ({texts('kitsolver.show.sheet').strips.at_home})" if self.home else ""
+        if self.look in ("skein", "pack"):
+            return (f"{_cut(counted, _LETTERS_OF_THREAD - len(where))}{where}",)
+        lines = [""]
+        for word in f"{counted}{where}".split():
+            if lines[-1] and len(lines[-1]) + 1 + len(word) > _LETTERS:
+                lines.append(word)
+            else:
+                lines[-1] = f"{lines[-1]} {word}".strip()
+        if len(lines) > _MOST_LINES:
+            rest = _cut(" ".join(lines[_MOST_LINES - 1 :]), _LETTERS)
+            lines = [*lines[: _MOST_LINES - 1], rest]
+        return tuple(_cut(line, _LETTERS + 4) for line in lines)
+
+    @cached_property
+    def label_width(self) -> float:
+        """How wide its label is, in units of the picture."""
+        return max(map(len, self.label), default=0) * _LETTER_WIDTH
 
 
 def things_of(kit: Kit, brief: Brief, facts: GoodsFacts) -> tuple[list[Thing], list[Thing]]:
@@ -144,3 +173,7 @@ def _thing(line: Line, kit: Kit, brief: Brief, facts: GoodsFacts) -> Thing:
 def short_name(name: str) -> str:
     """Return the part of a thread's name that tells it from others: what stands after the comma."""
     return name.rpartition(",")[2].strip() or name
+
+
+def _cut(text: str, most: int) -> str:
+    return text if len(text) <= most else f"{text[: most - 1].rstrip(' ,')}…"
