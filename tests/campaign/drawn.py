@@ -95,10 +95,10 @@ def brief_over(rng, seed, rows, text, base, with_margin):
             asked["home"] = {"from": "home.csv", "quality": rng.choice([50, "72.5", 90])}
         rules = [feature for feature in RULES if rng.random() < 0.18]
         keeps = rng.random() < 0.25
-        judge, lines = Judge(text, asked, home), []
+        lines = []
         if rules or keeps:
             skus = {row["sku"] for row in rows}
-            taken = (judge.best() or {"lines": []})["lines"]
+            taken = (Judge(text, asked, home).best() or {"lines": []})["lines"]
             lines = [(sku, units) for sku, units, _ in taken if sku in skus]
         listed = {line.split(",")[0] for line in home.splitlines()}
         asked["choose"] = chosen(rng, rows, lines if keeps else [], listed)
@@ -106,8 +106,7 @@ def brief_over(rng, seed, rows, text, base, with_margin):
         lines = [line for line in lines if line[0] not in out]
         for feature in rules:
             feature(rng, rows, asked, lines)
-        if rules or asked["choose"]:
-            judge = Judge(text, asked, home)
+        judge = Judge(text, asked, home)
         dearest = judge.best()
         if dearest is not None or rng.random() < 0.1:
             break

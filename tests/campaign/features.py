@@ -12,10 +12,24 @@ FEATURES = (
 )
 # A home list in a range is bad input.
 NEVER_TOGETHER = {frozenset(["home list", "range"]), *map(frozenset, combinations(QUESTIONS, 2))}
+# What is seldom in a kit, so that a question about such a kit is asked more often.
+SELDOM = {"limits", "ranges", "downloads", "kinds", "pairs", "size", "alike", "backstitch", "hours"}
+SELDOM |= {"off the roll"}
+ASKED_OF, ASKED_OF_SELDOM = 0.15, 0.5
+# How often each question is the one that is asked: those that can be answered seldom, and cheaply,
+# more often.
+WEIGHTS = {"ladder": 1, "others": 1.5, "recheck": 1, "why": 3, "range": 5}
 CONDITIONS = {"only", "tags_any", "tags_none", "max_price", "min_quality"}
 
 
-def features_of(drawn, kit, question):
+def question_about(rng, names):
+    """Draw what is asked of a kit with some features; blank for nothing."""
+    if rng.random() > (ASKED_OF_SELDOM if SELDOM & {*names} else ASKED_OF):
+        return ""
+    return rng.choices([*WEIGHTS], WEIGHTS.values())[0]
+
+
+def features_of(drawn, kit, question=""):
     """Name what is asked of an instance, or what its kit holds where that is seen in its rows."""
     asked, home = drawn.asked, drawn.home
     needs, shades, till = asked["needs"].values(), asked["shades"], asked["till"]

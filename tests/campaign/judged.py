@@ -3,16 +3,16 @@
 import random
 import traceback
 from typing import NamedTuple
+from unittest.mock import patch
 
 import naive
-from instances.text import to_toml
+from instances.text import money, to_toml
 
-from campaign.features import QUESTIONS, features_of
+from campaign.drawn import BRIEFS
+from campaign.features import features_of, question_about
 from campaign.questions import ASK
 from kitsolver import BadInput, pick, read_brief, read_catalogue
 from kitsolver.brief.home_source import with_home_list
-
-ASKED_OF = 0.35  # of the instances with a kit
 
 
 class Verdict(NamedTuple):
@@ -42,13 +42,17 @@ def verdicts(instances, folder):
 
 
 def verdict(drawn, shelf, folder):
-    """Pick, and hold the kit against both judges; ask one thing more of some kits."""
+    """Pick, and hold the kit against both judges; ask one thing more of some kits.
+
+    The first rung above the cap takes as long as the kit, and is asked of a shop's first brief.
+    """
     (folder / "brief.toml").write_text(to_toml(drawn.asked), encoding="utf-8")
     brief, catalogue = read_brief(folder / "brief.toml"), shelf
     if drawn.home:
         (folder / "home.csv").write_text(drawn.home, encoding="utf-8")
         brief, catalogue, _ = with_home_list(shelf, brief, folder=folder)
-    outcome = pick(catalogue, brief)
+    with_rung = drawn.seed % BRIEFS == 0
+    outcome = pick(catalogue, brief) if with_rung else without_rung(catalogue, brief)
     twin = naive.best(drawn.text, drawn.asked, drawn.home)
     listed = drawn.judge.best()
     ours = figures_of(outcome)
@@ -59,9 +63,11 @@ def verdict(drawn, shelf, folder):
         wrong.append(f"enumeration: {answer_of(listed)} not {ours}")
     if listed is None or wrong:
         return Verdict(drawn.seed, listed is not None, False, [], wrong)
-    rng, question = random.Random(f"question {drawn.seed}"), ""
-    if rng.random() < ASKED_OF:
-        question = rng.choice(QUESTIONS)
+    if with_rung and (said := wrong_rung(drawn, listed, outcome)):
+        wrong.append(f"next rung: {said}")
+    rng = random.Random(f"question {drawn.seed}")
+    question = question_about(rng, features_of(drawn, listed))
+    if question:
         found = ASK[question](rng, drawn, catalogue, brief, outcome, folder)
         if found is None:
             question = ""
@@ -69,6 +75,27 @@ def verdict(drawn, shelf, folder):
             wrong.append(f"{question}: {found}")
     features = features_of(drawn, listed, question)
     return Verdict(drawn.seed, True, drawn.judge.greedy() == listed["quality"], features, wrong)
+
+
+def without_rung(catalogue, brief):
+    """Pick without the first rung above the cap."""
+    with patch("kitsolver.solve.pick._next_rung", return_value=None):
+        return pick(catalogue, brief)
+
+
+def wrong_rung(drawn, kit, outcome):
+    """Look whether a kit is better from the rung's cap on, and none is below; empty if so."""
+    rung, currency = outcome.next_rung, drawn.asked["currency"]
+    if rung is None:
+        return ""
+    at = drawn.judge.best(cap=money(rung.cap, currency))
+    told = rung.figures.quality, rung.figures.extras, rung.figures.payable
+    expected = at["quality"], at["extras"], at["payable"]
+    if told != expected:
+        return f"at {rung.cap} {expected} not {told}"
+    below = drawn.judge.best(cap=money(rung.cap - 1, currency))
+    same = (below["quality"], below["extras"]) == (kit["quality"], kit["extras"])
+    return "" if same else f"below {rung.cap} a kit is better: {below['lines']}"
 
 
 def figures_of(outcome):
