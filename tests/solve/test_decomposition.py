@@ -1,13 +1,15 @@
 """Chart by chart gives what the one model gives; what it leaves out could not have mattered."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from fake_clock import FakeClock
 from out_of_time import out_of_time_after
 from seeds import over_seeds
 
-from kitsolver import brief_of, read_catalogue
+from kitsolver import brief_of, read_brief, read_catalogue
+from kitsolver.brief.choosing import keeping
 from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.decomposition import (
     chart_frontier,
@@ -20,12 +22,14 @@ from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems, with_chart
 from kitsolver.solve.decomposition.thread import walk as thread_walk
-from kitsolver.solve.decomposition.upper_bound import UpperBounds
+from kitsolver.solve.decomposition.upper_bound import UpperBounds, goods_lower_bounds
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import weighed_points
 from kitsolver.solve.model.questions import best, cheapest
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
+
+DEMO = Path(__file__).parents[2] / "catalogues"
 
 
 @pytest.fixture
@@ -55,6 +59,18 @@ def test_the_same_choice_as_the_one_model(seed, drawn):
     one, fast = best(candidates), by_chart(candidates, Solver.SCIP)
     assert (one and one.selection) == (fast and fast.selection)
     assert (one and one.bound) == (fast and fast.bound)
+
+
+@pytest.mark.parametrize("forced", [False, True])
+def test_first_bounds_count_an_extra_that_must_be_bought(forced):
+    brief = read_brief(DEMO / "gift-card.toml")
+    whole = find_candidates(read_catalogue(DEMO / "tormellick-whelk.csv", currency="EUR"), brief)
+    extra = max(whole.extras, key=lambda row: row.cost)
+    owing = replace(whole, brief=keeping(brief, [extra.sku]))
+    if forced:
+        owing = replace(whole, extras=(extra,), forced=frozenset({extra.category}))
+    before, after = goods_lower_bounds(whole), goods_lower_bounds(owing)
+    assert [bound and bound + extra.cost for bound in before] == after
 
 
 @over_seeds([6000, 6001, *range(6004, 6021), *range(6022, 6026), 6027, 6028], quick=3)

@@ -77,10 +77,9 @@ class Relaxation:
         self.counts = len(counts)
         self.count = _array(list(counts).index(fabric.count) for fabric in fabrics)
         weight = share(candidates) if weights else 0
-        by_category: dict[str, list[Candidate]] = defaultdict(list)
-        for extra in candidates.extras:
-            by_category[extra.category].append(extra)
-        extras = [_options(rows, weight, most_cost) for rows in by_category.values() if weight]
+        owed, optional = _extras(candidates)
+        plain += [_options(rows, weight, most_cost) for rows in owed]
+        extras = [_options(rows, weight, most_cost) for rows in optional if weight]
         self.plain, self.at_counts, self.extras = map(_runs, (plain, at_counts, extras))
         self.charts = _options(charts, weights.get("chart", 0), most_cost)
         fits = _fits(candidates, fabrics)
@@ -99,7 +98,7 @@ class Relaxation:
             for rows in [np.flatnonzero(self.colours == times)]
         ]
         # How many scores, at the most, are added up for one chart.
-        self.terms = len(by_need) + len(extras) + 2 + int(self.colours.max(initial=1))
+        self.terms = len(by_need) + len(owed) + len(extras) + 2 + int(self.colours.max(initial=1))
 
     def most(self, point: int, multiplier: int) -> Ints:
         """Return what the needs of each chart score at most.
@@ -171,6 +170,22 @@ def _runs(choices: Sequence[_Options]) -> Runs:
         np.concatenate([run[:0], *(options.cost for options in choices)]),
         len(choices),
     )
+
+
+def _extras(candidates: Candidates) -> tuple[list[list[Candidate]], list[list[Candidate]]]:
+    """Return extras by category: those of which one row is taken, and those that may be left."""
+    keep = candidates.brief.choose.keep
+    by_category: dict[str, list[Candidate]] = defaultdict(list)
+    for extra in candidates.extras:
+        by_category[extra.category].append(extra)
+    owed, optional = [], []
+    for category, rows in by_category.items():
+        kept = [row for row in rows if row.sku in keep]
+        if kept or category in candidates.forced:
+            owed.append(kept or rows)
+        else:
+            optional.append(rows)
+    return owed, optional
 
 
 def _tied_to_count(row: Candidate) -> bool:
