@@ -11,13 +11,14 @@ from math import ceil, floor
 from typing import Any
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
 from kitsolver.brief.conditions import Conditions, WholeKit
 from kitsolver.brief.frozen import FrozenDict
 from kitsolver.shop.columns import NUMERIC
+from kitsolver.shop.distinct import distinct
 from kitsolver.shop.money import MOST_DECIMALS
+from kitsolver.shop.row_table import RowTable
 from kitsolver.shop.row_values import (
     CHART_FIGURES,
     NUMBER_LISTS,
@@ -42,17 +43,17 @@ class Shelf:
     ----------
     category : str
         Their category.
-    rows : pandas.DataFrame
+    rows : RowTable
         In whole units.
-    text : pandas.DataFrame
-        The catalogue as written, indexed like the rows.
+    text : RowTable
+        The catalogue as written.
     tax_rate : Fraction
         The till's.
     """
 
     category: str
-    rows: pd.DataFrame
-    text: pd.DataFrame
+    rows: RowTable
+    text: RowTable
     tax_rate: Fraction = Fraction(0)
 
     def __len__(self) -> int:
@@ -60,11 +61,11 @@ class Shelf:
 
     def only(self, sku: str) -> Shelf:
         """Return the row of one sku alone."""
-        return replace(self, rows=self.rows[self.rows["sku"] == sku])
+        return replace(self, rows=self.rows.where(self.rows["sku"] == sku))
 
     def cells(self, column: str) -> NDArray[np.object_]:
         """Return the rows' cells in a column, as written."""
-        return cells(self.text, self.rows.index, self.category, column)
+        return cells(self.text, self.rows.numbers, self.category, column)
 
     def numbers(self, column: str, *, of_any: bool = False) -> Said:
         """Return the rows' numbers in a column.
@@ -80,25 +81,25 @@ class Shelf:
                 return (self.tax_rate,)
             return (Fraction(default),) if column in NUMERIC and default else ()
 
-        return numbers(self.text, self.rows.index, self.category, column, meant)
+        return numbers(self.text, self.rows.numbers, self.category, column, meant)
 
     def values(self, column: str) -> NDArray[np.object_]:
         """Return for each row the set of what it says: numbers in a column of ours, else text."""
-        found = np.empty(len(self), dtype=object)
+        values = np.empty(len(self), dtype=object)
         if is_numeric(column, self.category):
             codes, said = self.numbers(column)
             sets: list[frozenset[Any]] = [frozenset(each) for each in said]
         else:
-            codes, distinct = pd.factorize(self.cells(column))
+            codes, found = distinct(self.cells(column))
             blank = blank_means(column, self.category)
-            sets = [_texts(str(cell) or blank, column) for cell in distinct]
-        found[:] = [sets[code] for code in codes]
-        return found
+            sets = [_texts(str(cell) or blank, column) for cell in found]
+        values[:] = [sets[code] for code in codes]
+        return values
 
     def holding(self, column: str, test: Callable[[str], bool]) -> Mask:
         """Return which rows' cells pass a test, which is asked once for each distinct cell."""
-        codes, distinct = pd.factorize(self.cells(column))
-        return np.array([test(str(cell)) for cell in distinct], dtype=bool)[codes]
+        codes, found = distinct(self.cells(column))
+        return np.array([test(str(cell)) for cell in found], dtype=bool)[codes]
 
 
 def meeting(shelf: Shelf, asked: Conditions) -> Mask:
@@ -108,9 +109,9 @@ def meeting(shelf: Shelf, asked: Conditions) -> Mask:
     """
     good = np.ones(len(shelf), dtype=bool)
     if asked.max_price is not None:
-        good &= (shelf.rows["price"] <= floor(asked.max_price * 10**MOST_DECIMALS)).to_numpy()
+        good &= shelf.rows["price"] <= floor(asked.max_price * 10**MOST_DECIMALS)
     if asked.min_quality is not None:
-        good &= (shelf.rows["quality"] >= ceil(asked.min_quality * 100)).to_numpy()
+        good &= shelf.rows["quality"] >= ceil(asked.min_quality * 100)
     some, none = asked.tags_any, asked.tags_none
     if some:
         good &= shelf.holding("tags", lambda cell: not words(cell).isdisjoint(some))
@@ -146,7 +147,7 @@ def values_at_home(
     """Return what a thing at home says in a column; None where that is not described."""
     if not _is_described(column, category, known):
         return None
-    text = pd.DataFrame([dict(known)], dtype=object, index=[0])
+    text = _row(known)
     found: frozenset[Any] = Shelf(category, text, text).values(column)[0]
     return found
 
@@ -164,7 +165,7 @@ def met_at_home(known: Mapping[str, str], category: str, asked: Conditions) -> b
     bool or None
         None if that depends on what is not described.
     """
-    text = pd.DataFrame([dict(known)], dtype=object, index=[0])
+    text = _row(known)
     shelf = Shelf(category, text, text)
     unknown = False
     for column, condition in _one_by_one(asked):
@@ -174,6 +175,12 @@ def met_at_home(known: Mapping[str, str], category: str, asked: Conditions) -> b
         else:
             unknown = True
     return None if unknown else True
+
+
+def _row(known: Mapping[str, str]) -> RowTable:
+    """Return a thing at home as a row."""
+    cells = {column: np.array([text], dtype=object) for column, text in known.items()}
+    return RowTable(np.zeros(1, dtype=np.int64), cells)
 
 
 def _one_by_one(asked: Conditions) -> Iterator[tuple[str, Conditions]]:

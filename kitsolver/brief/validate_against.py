@@ -14,7 +14,7 @@ from kitsolver.shop.catalogue import NOT_GIVEN, Catalogue
 from kitsolver.shop.columns import columns
 from kitsolver.shop.findings import BadInput, Finding, nearest
 from kitsolver.shop.money import held_per_minor, uneven_step
-from kitsolver.shop.row_values import CHART_FIGURES
+from kitsolver.shop.row_values import CHART_FIGURES, cells
 from kitsolver.shop.source_address import masked
 
 # Categories with rules of their own are known even where a catalogue has no row of them.
@@ -103,8 +103,8 @@ def _foreign_columns(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[
     """Warn of conditions on a column that only rows of other categories fill."""
     for place, table in brief.condition_tables:
         category = place.rpartition(".")[2]
-        shelf = catalogue.shelves.get(category)
-        if shelf is None:
+        rows = catalogue.rows.get(category)
+        if rows is None:
             continue
         for key, column in _compared(table):
             users = {
@@ -115,8 +115,7 @@ def _foreign_columns(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[
             }
             if not users or category in users:
                 continue
-            here = catalogue.text.loc[shelf.index] if column in catalogue.text else None
-            if here is None or not (here[column] != "").any():
+            if not (cells(catalogue.cells, rows.numbers, category, column) != "").any():
                 yield against_findings.ForeignColumn(
                     file=file,
                     column=f"{place}.{key}",
@@ -134,7 +133,7 @@ def _compared(table: Conditions) -> Iterator[tuple[str, str]]:
 
 def _scores(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
     """Find columns of `score` that the catalogue lacks, or that hold what is no number."""
-    known = {str(column) for column in catalogue.text.columns}
+    known = set(catalogue.cells.columns)
     for need, table in brief.need_tables:
         for column in table.score:
             if column not in known and not (need == "chart" and column in CHART_FIGURES):
@@ -146,11 +145,15 @@ def _scores(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
                 )
                 continue
             shelf = shelf_of(need, brief, catalogue)
-            rows = () if shelf is None else zip(shelf.rows.index, shelf.cells(column), strict=True)
+            rows = (
+                ()
+                if shelf is None
+                else zip(shelf.rows.numbers.tolist(), shelf.cells(column), strict=True)
+            )
             for row, cell in rows:
                 if cell and not is_number(str(cell)):
                     yield against_findings.NoScore(
-                        file=catalogue.name, row=int(str(row)), column=column, value=str(cell)
+                        file=catalogue.name, row=row, column=column, value=str(cell)
                     )
 
 
@@ -186,15 +189,12 @@ def _home(brief: Brief, catalogue: Catalogue, file: str) -> Iterator[Finding]:
 
 def _rolls(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
     """Find fabric off the roll whose step has a price that is no whole minor unit."""
-    shelf = catalogue.shelves.get("fabric")
-    if shelf is None:
+    fabrics = catalogue.rows.get("fabric")
+    if fabrics is None:
         return
-    by_length = catalogue.arrays["fabric"]["sold_by"] == 1
-    if not by_length.any():
-        return
-    rolls = shelf[by_length]
-    cells = zip(rolls.index, rolls["sku"], rolls["price"], rolls["step_cm"], strict=True)
-    for row, sku, price, step in cells:
+    rolls = fabrics.where(fabrics["sold_by"] == 1)
+    each = zip(rolls.numbers, rolls["sku"], rolls["price"], rolls["step_cm"], strict=True)
+    for row, sku, price, step in each:
         if uneven_step(int(price), int(step), brief.currency):
             yield against_findings.UnevenRoll(
                 file=catalogue.name,
@@ -211,16 +211,17 @@ def _costs(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
         return
     spare = {*brief.choose.own, *brief.choose.leave_out}
     named = brief.extras.categories
-    for category, shelf in catalogue.shelves.items():
+    for category, rows in catalogue.rows.items():
         if category in brief.holds:
             have = brief.need(category).have
             bought = not have or isinstance(have, tuple)
         else:
             bought = brief.extras.spend != "none" and (named is None or category in named)
-        for row, sku in shelf.loc[shelf["trade_cost"] == NOT_GIVEN, "sku"].items():
-            if bought and sku not in spare and int(str(row)) >= 0:
+        uncosted = rows.where(rows["trade_cost"] == NOT_GIVEN)
+        for number, sku in zip(uncosted.numbers.tolist(), uncosted["sku"], strict=True):
+            if bought and sku not in spare and number >= 0:
                 yield against_findings.UncostedRow(
-                    file=catalogue.name, row=int(str(row)), column="trade_cost", value=sku
+                    file=catalogue.name, row=number, column="trade_cost", value=sku
                 )
 
 
@@ -228,11 +229,12 @@ def _prices(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
     if catalogue.currency is not None:
         return
     finest = held_per_minor(brief.currency)
-    for shelf in catalogue.shelves.values():
-        for row, sku in shelf.loc[shelf["price"] % finest != 0, "sku"].items():
+    for rows in catalogue.rows.values():
+        finer = rows.where(rows["price"] % finest != 0)
+        for number, sku in zip(finer.numbers.tolist(), finer["sku"], strict=True):
             yield against_findings.PriceFinerThanCurrency(
                 file=catalogue.name,
-                row=int(str(row)),
+                row=number,
                 column="price",
                 value=sku,
                 detail=brief.currency,

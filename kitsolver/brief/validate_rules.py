@@ -37,7 +37,7 @@ def validate_rules(
         yield from _ranges(place, table, (place.rpartition(".")[2],), brief, catalogue, file)
     for place, where in brief.wheres:
         yield from _columns(f"{place}.only", where.only, catalogue, file)
-        named = where.category or tuple(catalogue.shelves)
+        named = where.category or tuple(catalogue.rows)
         yield from _ranges(place, where, named, brief, catalogue, file)
         yield from _categories(f"{place}.category", where.category, categories, file)
     for limit in brief.limits:
@@ -51,7 +51,7 @@ def validate_rules(
 
 def known_columns(catalogue: Catalogue) -> frozenset[str]:
     """Return every column that a brief may name."""
-    return frozenset(map(str, catalogue.text.columns)) | KNOWN | frozenset(CHART_FIGURES)
+    return frozenset(catalogue.cells.columns) | KNOWN | frozenset(CHART_FIGURES)
 
 
 def _columns(
@@ -114,7 +114,7 @@ def _texts(
 
     wrong = shelf.holding(column, is_text) & looked_at
     said = shelf.cells(column)[wrong]
-    for row, cell in zip(shelf.rows.index[wrong], said, strict=True):
+    for row, cell in zip(shelf.rows.numbers[wrong], said, strict=True):
         yield rule_findings.TextAmongNumbers(
             file=catalogue.name, row=int(row), column=column, value=str(cell), detail=place
         )
@@ -124,7 +124,7 @@ def _added_up(limit: Limit, brief: Brief, catalogue: Catalogue, file: str) -> It
     """Find what keeps a limit's column from being added up."""
     column, place = limit.column or "", f'limits "{limit.name}"'
     yield from _columns(f"{place}.column", [column], catalogue, file)
-    categories = limit.where.category or tuple(catalogue.shelves)
+    categories = limit.where.category or tuple(catalogue.rows)
     no_sum = ""
     if column in NUMBER_LISTS:
         no_sum = "lists several numbers"
@@ -144,11 +144,11 @@ def _added_up(limit: Limit, brief: Brief, catalogue: Catalogue, file: str) -> It
         if limit.blank is None and column in known_columns(catalogue):
             blank = shelf.holding(column, lambda cell: not cell)
             blank &= shelf.numbers(column).where(lambda said: not said)
-            missing = blank & counted & offered(shelf, brief)
-            for row, sku in shelf.rows.loc[missing, "sku"].items():
+            missing = shelf.rows.where(blank & counted & offered(shelf, brief))
+            for row, sku in zip(missing.numbers.tolist(), missing["sku"], strict=True):
                 yield rule_findings.BlankInLimit(
                     file=catalogue.name,
-                    row=int(str(row)),
+                    row=row,
                     column=column,
                     value=str(sku),
                     detail=limit.name,
@@ -157,10 +157,10 @@ def _added_up(limit: Limit, brief: Brief, catalogue: Catalogue, file: str) -> It
 
 def shelf_of(category: str, brief: Brief, catalogue: Catalogue) -> Shelf | None:
     """Return the rows of a category as conditions look at them; None if there are none."""
-    rows = catalogue.shelves.get(category)
+    rows = catalogue.rows.get(category)
     if rows is None:
         return None
-    return Shelf(category, rows, catalogue.text, brief.exact_till.tax_rate)
+    return Shelf(category, rows, catalogue.cells, brief.exact_till.tax_rate)
 
 
 def offered(shelf: Shelf, brief: Brief) -> Mask:
@@ -171,12 +171,11 @@ def offered(shelf: Shelf, brief: Brief) -> Mask:
         asked_for = brief.extras.offers(shelf.category)
     if not asked_for:
         return np.zeros(len(shelf), dtype=bool)
-    skus = shelf.rows["sku"]
-    good: Mask = ~skus.isin(brief.choose.leave_out).to_numpy()
+    rows = shelf.rows
+    good: Mask = ~rows.having("sku", brief.choose.leave_out)
     good &= meeting(shelf, brief.conditions(shelf.category)) & carrying(shelf, brief.all)
     if brief.most_trade_cost is not None and brief.shop.uncosted == "leave out":
-        costed = (shelf.rows["trade_cost"] != NOT_GIVEN) | skus.isin(brief.choose.own)
-        good &= costed.to_numpy()
+        good &= (rows["trade_cost"] != NOT_GIVEN) | rows.having("sku", brief.choose.own)
     for limit in brief.limits:
         if limit.blank == "leave out":
             good &= ~blank_and_counted(shelf, limit)

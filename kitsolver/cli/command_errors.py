@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -19,7 +18,6 @@ NO_KIT, BAD_INPUT, OUT_OF_TIME, FAULT = 1, 2, 3, 70
 def command_errors() -> Iterator[None]:
     """Turn what goes wrong in the block into a message on standard error and an exit code."""
     try:
-        _import_pandas()
         yield
     except (typer.Exit, typer.BadParameter):
         raise
@@ -29,21 +27,6 @@ def command_errors() -> Iterator[None]:
         raise typer.Exit(output.tell(fault)) from None
     except Exception as fault:
         raise typer.Exit(_told(fault)) from None
-
-
-def _import_pandas() -> None:
-    """Import pandas without pyarrow, which it imports wherever that is installed.
-
-    Nothing here needs both, and pyarrow is a third of the import.
-    """
-    there = "pyarrow" in sys.modules
-    if not there:
-        sys.modules["pyarrow"] = None  # type: ignore[assignment] # Python's mark of a hidden module
-    try:
-        import pandas as pd  # noqa: F401 # every command needs it
-    finally:
-        if not there:
-            del sys.modules["pyarrow"]
 
 
 def _told(fault: Exception) -> int:

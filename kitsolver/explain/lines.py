@@ -92,7 +92,7 @@ def _without(brief: Brief, line: Line, best: Kit, catalogue: Catalogue) -> Brief
     left = leaving_out(brief, [line.sku])
     if line.role == "extra":
         asked = brief.extras.categories
-        every = asked or (set(catalogue.shelves) - set(brief.holds) - NEVER_UNASKED)
+        every = asked or (set(catalogue.rows) - set(brief.holds) - NEVER_UNASKED)
         return _extras_from(left, set(every) - {line.category}, brief.extras.most)
     if line.category == "thread" and best.shades:
         return None

@@ -293,7 +293,7 @@ def _holding(sku: str, whole: Candidates, catalogue: Catalogue) -> Candidates:
     shades, palette = whole.brief.shades, catalogue.palette
     if not whole.matches_thread or shades.free or catalogue.row(sku)["category"] != "thread":
         return find_candidates(catalogue, forced, thin=True, known=whole)
-    cells = catalogue.shelves["thread"]["colours"][catalogue.row_number(sku)]
+    cells = catalogue.goods(sku)["colours"]
     mine = {palette.number[colour] for colour in cells.split(";")}
     charted = sorted({asked.colour for chart in whole.charts for asked in chart.shades or ()})
     near = palette.near_each(charted, floor(shades.tolerance * DIFFERENCE_UNIT))

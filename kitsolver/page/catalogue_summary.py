@@ -75,14 +75,12 @@ def summary_of(source: CatalogueToRead) -> CatalogueSummary:
     """
     catalogue = catalogue_of(source)
     charts: tuple[tuple[str, str], ...] = ()
-    if "chart" in catalogue.shelves and len(catalogue.shelves["chart"]) <= _CHARTS_SHOWN:
-        skus = sorted(catalogue.shelves["chart"]["sku"])
+    if "chart" in catalogue.rows and len(catalogue.rows["chart"]) <= _CHARTS_SHOWN:
+        skus = sorted(catalogue.rows["chart"]["sku"])
         charts = tuple((sku, catalogue.row(sku)["name"]) for sku in skus)
     return CatalogueSummary(
         row_counts=catalogue.row_counts,
-        categories_rows=tuple(
-            sorted((name, len(shelf)) for name, shelf in catalogue.shelves.items())
-        ),
+        categories_rows=tuple(sorted((name, len(shelf)) for name, shelf in catalogue.rows.items())),
         tags=_tags(catalogue),
         charts=charts,
         threads=_threads(catalogue),
@@ -92,21 +90,20 @@ def summary_of(source: CatalogueToRead) -> CatalogueSummary:
 
 
 def _thread_colours(catalogue: Catalogue) -> tuple[str, ...]:
-    if "thread" not in catalogue.shelves:
+    if "thread" not in catalogue.rows:
         return ()
-    cells = catalogue.shelves["thread"]["colours"].head(_COLOURS_KEPT)
+    cells = catalogue.rows["thread"]["colours"][:_COLOURS_KEPT]
     return tuple(dict.fromkeys(colour for cell in cells for colour in cell.split(";")))
 
 
 def _threads(catalogue: Catalogue) -> tuple[tuple[str, str], ...]:
     """Return single threads spread over the colours, from dark to light, with their names."""
-    if "thread" not in catalogue.shelves:
+    if "thread" not in catalogue.rows:
         return ()
-    shelf = catalogue.shelves["thread"].head(_COLOURS_KEPT)
+    threads = catalogue.rows["thread"]
+    each = zip(threads["sku"][:_COLOURS_KEPT], threads["colours"][:_COLOURS_KEPT], strict=True)
     named = {
-        colour: short_name(catalogue.row(sku)["name"])
-        for sku, colour in zip(shelf["sku"], shelf["colours"], strict=True)
-        if ";" not in colour
+        colour: short_name(catalogue.row(sku)["name"]) for sku, colour in each if ";" not in colour
     }
     if not named:
         return ()
@@ -122,11 +119,10 @@ def _threads(catalogue: Catalogue) -> tuple[tuple[str, str], ...]:
 
 def _tags(catalogue: Catalogue) -> dict[str, tuple[tuple[str, int], ...]]:
     """Return the tags of each category, and under a blank name those of all rows."""
-    if "tags" not in catalogue.text:
+    if "tags" not in catalogue.cells:
         return {}
     counts: dict[str, Counter[str]] = {"": Counter()}
-    categories = catalogue.text["category"].str.casefold()
-    cells = zip(categories, catalogue.text["tags"], strict=True)
+    cells = zip(catalogue.cells["category"], catalogue.cells["tags"], strict=True)
     for (category, cell), rows in Counter(cells).items():
         for tag in {tag.strip() for tag in cell.split(";")} - {""}:
             counts.setdefault(category, Counter())[tag] += rows

@@ -163,11 +163,15 @@ class Row:
 def rows_with(source: CatalogueToRead, words: str) -> tuple[int, tuple[Row, ...]]:
     """Return how many rows have all of some words in sku, name, category or tags, and the first."""
     catalogue = catalogue_of(source)
-    columns = [name for name in ("sku", "name", "category", "tags") if name in catalogue.text]
-    texts = catalogue.text[columns].agg(" ".join, axis=1).str.casefold()
+    shown = catalogue.cells
+    columns = [shown[name] for name in ("sku", "name", "category", "tags") if name in shown]
+    texts = (" ".join(cells).casefold() for cells in zip(*columns, strict=True))
     wanted = set(words.casefold().split())
-    mask = texts.map(lambda text: all(word in text for word in wanted))
-    skus = catalogue.text["sku"][mask]
+    skus = [
+        sku
+        for sku, text in zip(shown["sku"], texts, strict=True)
+        if all(word in text for word in wanted)
+    ]
     return len(skus), tuple(_row(catalogue, sku) for sku in sorted(skus)[:_ROWS_SHOWN])
 
 

@@ -87,7 +87,7 @@ def _with_words(catalogue: Catalogue, words: str) -> Iterator[ShopThread]:
     """Yield the single threads that the shop has, in the order of their skus."""
     wanted = words.casefold().split()
     home = catalogue.home.rows if catalogue.home else {}
-    shelf = catalogue.shelves.get("thread")
+    shelf = catalogue.rows.get("thread")
     if shelf is None:
         return
     for sku, colours in sorted(zip(shelf["sku"], shelf["colours"], strict=True)):

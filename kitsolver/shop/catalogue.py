@@ -8,16 +8,17 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import pandas as pd
-from numpy.typing import NDArray
 
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.home_list import HomeList, HomeRow
 from kitsolver.shop.palette import Palette
+from kitsolver.shop.row_table import RowTable
 from kitsolver.shop.showing import ShowsItself
 from kitsolver.shop.skipped import RowCounts, Skipped
 
 if TYPE_CHECKING:
+    import pandas as pd
+
     from kitsolver.shop.written import Written
 
 # The stock of a row whose cell is blank: more than any order takes.
@@ -38,12 +39,12 @@ class Catalogue(ShowsItself):
         What findings call the source: its path, or its address without the password.
     currency : str or None
         The currency the prices' decimals were checked against; None if unchecked.
-    text : pandas.DataFrame
+    cells : RowTable
         Every usable row as written, trimmed, blank cells as ``""``: all columns of the source, in
-        its order, of dtype object. The index is the number of the row in the source.
-    shelves : mapping of str to pandas.DataFrame
-        For each category its rows in whole units, sorted by sku, with the same index.
-        Every shelf: ``sku``, ``name`` (object); ``price`` (int64, in 1/10,000 of the currency's
+        its order, of dtype object.
+    rows : mapping of str to RowTable
+        For each category its rows in whole units, sorted by sku.
+        Every category: ``sku``, ``name`` (object); ``price`` (int64, in 1/10,000 of the currency's
         unit), ``quality`` (int64, hundredths), ``stock`` and ``serves`` (int64), ``trade_cost``
         (like the price; -1 where blank), ``tax_rate`` (int64, millionths; -1 where blank),
         ``download`` (int64, 1 for yes), ``opening_cm`` and ``opening_in`` (object, both sides in
@@ -72,15 +73,15 @@ class Catalogue(ShowsItself):
         Likewise for the rows that the map of columns passes over.
     home : HomeList, optional
         What the buyer has at home. Goods that are only there are rows like the others, at price 0;
-        their index is the number of their row in the home list, below zero.
+        their number is that of their row in the home list, below zero.
     written : Written, optional
         The source as the shop writes it, where that is asked for.
     """
 
     name: str
     currency: str | None
-    text: pd.DataFrame = field(repr=False)
-    shelves: Mapping[str, pd.DataFrame] = field(repr=False)
+    cells: RowTable = field(repr=False)
+    rows: Mapping[str, RowTable] = field(repr=False)
     findings: tuple[Finding, ...] = ()
     categories: frozenset[str] = frozenset()
     skipped: tuple[Skipped, ...] = ()
@@ -92,12 +93,17 @@ class Catalogue(ShowsItself):
     @cached_property
     def _place(self) -> dict[str, int]:
         """For each sku its place among the usable rows, from 0."""
-        return {sku: place for place, sku in enumerate(self.text["sku"])}
+        return {sku: place for place, sku in enumerate(self.cells["sku"].tolist())}
 
     @cached_property
-    def _cells(self) -> dict[str, NDArray[Any]]:
-        """For each column its cells as written."""
-        return {str(column): self.text[column].to_numpy() for column in self.text.columns}
+    def text(self) -> pd.DataFrame:
+        """`cells` as a data frame, indexed by the numbers of the rows."""
+        return self.cells.frame
+
+    @cached_property
+    def shelves(self) -> Mapping[str, pd.DataFrame]:
+        """`rows` as data frames, indexed by the numbers of the rows."""
+        return {category: rows.frame for category, rows in self.rows.items()}
 
     def __eq__(self, other: object) -> bool:
         """Tell whether another catalogue offers the same rows, in the same order and currency.
@@ -109,8 +115,10 @@ class Catalogue(ShowsItself):
         return (
             self.currency == other.currency
             and self.home == other.home
-            and list(self.text.columns) == list(other.text.columns)
-            and np.array_equal(self.text.to_numpy(), other.text.to_numpy())
+            and list(self.cells.columns) == list(other.cells.columns)
+            and all(
+                np.array_equal(mine, other.cells[name]) for name, mine in self.cells.columns.items()
+            )
         )
 
     __hash__ = None  # type: ignore[assignment] # a table of a million rows is no key
@@ -119,7 +127,7 @@ class Catalogue(ShowsItself):
         return sku in self._place
 
     def __len__(self) -> int:
-        return len(self.text)
+        return len(self.cells)
 
     @property
     def skus(self) -> frozenset[str]:
@@ -128,7 +136,7 @@ class Catalogue(ShowsItself):
 
     def row_number(self, sku: str) -> int:
         """Return the number of the row of the source that holds `sku`."""
-        return int(self.text.index[self._place[sku]])
+        return int(self.cells.numbers[self._place[sku]])
 
     def stock_of(self, sku: str) -> int | None:
         """Return how many units are on the shelf: 0 if there is no such row, None for any number.
@@ -137,15 +145,15 @@ class Catalogue(ShowsItself):
         """
         if sku not in self:
             return 0
-        shelf, number = self.shelves[self.row(sku)["category"]], self.row_number(sku)
-        there = int(shelf["stock"][number])
-        return None if there >= UNLIMITED or shelf["download"][number] else there
+        goods = self.goods(sku)
+        there = int(goods["stock"])
+        return None if there >= UNLIMITED or goods["download"] else there
 
-    def place_of(self, index: int) -> tuple[str, int]:
-        """Return the source and the row that an index of `text` stands for."""
-        if index < 0 and self.home is not None:
-            return self.home.name, -index
-        return self.name, index
+    def place_of(self, number: int) -> tuple[str, int]:
+        """Return the source and the row that the number of a row stands for."""
+        if number < 0 and self.home is not None:
+            return self.home.name, -number
+        return self.name, number
 
     def at_home(self, sku: str) -> HomeRow | None:
         """Return what is at home of `sku`; None if nothing is listed."""
@@ -155,20 +163,12 @@ class Catalogue(ShowsItself):
     def row_counts(self) -> RowCounts:
         """How many rows are usable, and how many are skipped, as every result says."""
         # Goods that are only at home are no rows of the source.
-        return RowCounts(int((self.text.index >= 0).sum()), self.skipped)
-
-    @cached_property
-    def arrays(self) -> dict[str, dict[str, NDArray[Any]]]:
-        """The shelves' columns by category and name, as arrays."""
-        return {
-            category: {str(name): shelf[name].to_numpy() for name in shelf.columns}
-            for category, shelf in self.shelves.items()
-        }
+        return RowCounts(int((self.cells.numbers >= 0).sum()), self.skipped)
 
     @cached_property
     def palette(self) -> Palette:
         """The colours of all thread in it."""
-        cells = self.shelves["thread"]["colours"] if "thread" in self.shelves else ()
+        cells = self.rows["thread"]["colours"] if "thread" in self.rows else ()
         return Palette(colour for cell in cells for colour in cell.split(";"))
 
     def row(self, sku: str) -> Mapping[str, str]:
@@ -180,4 +180,17 @@ class Catalogue(ShowsItself):
             If the catalogue has no usable row of that sku.
         """
         place = self._place[sku]
-        return {column: str(cells[place]) for column, cells in self._cells.items()}
+        return {column: str(cells[place]) for column, cells in self.cells.columns.items()}
+
+    def goods(self, sku: str) -> Mapping[str, Any]:
+        """Return what `rows` hold of a row, by column.
+
+        Raises
+        ------
+        KeyError
+            If the catalogue has no usable row of that sku.
+        """
+        category, number = self.row(sku)["category"], self.row_number(sku)
+        rows = self.rows[category]
+        place = rows.place(number)
+        return {name: cells[place] for name, cells in rows.columns.items()}

@@ -43,6 +43,10 @@ class CsvParser:
             lines, delimiter=delimiter, strict=strict
         )
 
+    def __iter__(self) -> Iterator[list[str]]:
+        """Return the parser itself."""
+        return self
+
     def __next__(self) -> list[str]:
         """Return the cells of the next record.
 

@@ -25,9 +25,9 @@ _UNDECODED = re.compile(r"[\udc80-\udcff]")
 
 
 class CsvRecords:
-    """The well-formed records of a CSV file, as a file that pandas can read.
+    """The well-formed records of a CSV file, as a file that a parser can read.
 
-    Pandas sees a header of numbers, and neither blank records nor records of another width.
+    A parser sees a header of numbers, and neither blank records nor records of another width.
 
     Parameters
     ----------
@@ -43,6 +43,8 @@ class CsvRecords:
     ----------
     delimiter : str
         What stands between cells.
+    most_cell : int
+        The most characters of a cell.
     header : tuple of str
         The trimmed names of the columns.
     header_row : int
@@ -73,7 +75,8 @@ class CsvRecords:
         self._record_lines: list[str] = []
         self._record_length = 0
         self._first = ""
-        self._parser = CsvParser(self._lines_to_parse(), reading.bounds.most_cell, self.delimiter)
+        self.most_cell = reading.bounds.most_cell
+        self._parser = CsvParser(self._lines_to_parse(), self.most_cell, self.delimiter)
         self.findings: list[Finding] = []
         self.rows = array("q")
         self.header = self._read_header()
@@ -98,7 +101,7 @@ class CsvRecords:
         return tuple(cell.strip() for cell in record)
 
     def _read_well_formed(self) -> Iterator[str]:
-        width, most_cell = len(self.header), self._reading.bounds.most_cell
+        width, most_cell = len(self.header), self.most_cell
         delimiter = self.delimiter
         yield delimiter.join(map(str, range(width))) + "\n"
         row, rows, most_rows = self._row, self.rows, self._reading.bounds.most_rows

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import csv
 import io
 import re
 from collections.abc import Iterable, Iterator
+from itertools import islice
 from pathlib import Path
 from typing import IO, Any
 
 import numpy as np
-import pandas as pd
+from numpy.typing import NDArray
 
 from kitsolver.shop.bounds import Bounds, Reading
+from kitsolver.shop.csv_parser import CsvParser
 from kitsolver.shop.csv_records import CsvRecords
 from kitsolver.shop.encodings import Encoding, encoding_of
 from kitsolver.shop.file_findings import ReadAs
@@ -25,6 +28,9 @@ from kitsolver.shop.source_findings import DatabaseFile, UnknownSheet, WebPage
 # Bytes and rows that are read at a time.
 _AT_ONCE = 1 << 20
 _ROWS_AT_ONCE = 1 << 16
+# Of more bytes pandas parses the cells, and finds the distinct ones: its import takes longer than
+# Python's own parser takes for these.
+_MANY_BYTES = 4_000_000
 _SQLITE = b"SQLite format 3\0"
 _WEB_PAGE = re.compile(
     rb"(?:\xef\xbb\xbf)?\s*<(?:!doctype html|html|table|meta|head)\b", re.IGNORECASE
@@ -51,6 +57,9 @@ def read(file: IO[bytes], asked: str, reading: Reading, *, keep_bytes: bool = Fa
         If it is no readable CSV, is empty, or is beyond a bound.
     """
     _refuse_others(file, asked, reading)
+    file.seek(0, io.SEEK_END)
+    many = file.tell() > _MANY_BYTES
+    file.seek(0)
     content = None
     if keep_bytes:
         content = file.read()
@@ -65,7 +74,7 @@ def read(file: IO[bytes], asked: str, reading: Reading, *, keep_bytes: bool = Fa
     records = CsvRecords(text, reading, encoding.codec)
     columns: dict[str, Coded] = {}
     header = []
-    for name, coded in zip(records.header, _columns(records), strict=True):
+    for name, coded in zip(records.header, _columns(records, many), strict=True):
         # A delimiter at the end of every row makes a column without a name or a cell: it is none.
         if not name and not coded.filled().any():
             continue
@@ -124,12 +133,33 @@ def _note(encoding: Encoding, records: CsvRecords, reading: Reading) -> Iterator
         yield ReadAs(file=reading.name, detail=", ".join(taken))
 
 
-def _columns(records: Any) -> list[Coded]:
+def _columns(records: CsvRecords, many: bool) -> list[Coded]:
     """Return the columns of all records.
 
     They are coded some rows at a time: as plain texts all cells would take much more memory.
     """
     parts: list[list[Coded]] = [[] for _ in records.header]
+    for columns in _parsed_by_pandas(records) if many else _parsed(records):
+        for part, cells in zip(parts, columns, strict=True):
+            part.append(Coded.of(cells))
+    return [Coded.joined(part) for part in parts]
+
+
+def _parsed(records: CsvRecords) -> Iterator[list[NDArray[np.object_]]]:
+    """Yield the columns of some records at a time."""
+    rows = CsvParser(records, records.most_cell, records.delimiter)
+    width = len(next(rows))
+    while True:
+        piece = list(islice(rows, _ROWS_AT_ONCE))
+        yield [np.array([row[place] for row in piece], dtype=object) for place in range(width)]
+        if len(piece) < _ROWS_AT_ONCE:
+            return
+
+
+def _parsed_by_pandas(records: Any) -> Iterator[list[NDArray[np.object_]]]:
+    """Yield the columns of some records at a time."""
+    import pandas as pd
+
     # The stubs ask for a whole file object; pandas asks for `read` and `__iter__`.
     reader = pd.read_csv(
         records,
@@ -140,15 +170,11 @@ def _columns(records: Any) -> list[Coded]:
         chunksize=_ROWS_AT_ONCE,
     )
     for cells in reader:
-        for place, part in enumerate(parts):
-            part.append(Coded.of(cells.iloc[:, place].to_numpy()))
-    return [Coded.joined(part) for part in parts]
+        yield [cells.iloc[:, place].to_numpy() for place in range(cells.shape[1])]
 
 
 def csv_bytes(header: Iterable[str], rows: Iterable[Iterable[str]]) -> bytes:
     """Return rows as the bytes of a CSV file."""
-    import csv
-
     text = io.StringIO()
     lines = csv.writer(text)
     lines.writerow(header)

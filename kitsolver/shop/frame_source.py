@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import warnings
 from collections.abc import Iterator
-from typing import Any, Protocol, runtime_checkable
-
-import pandas as pd
+from typing import TYPE_CHECKING, Any, Protocol
 
 from kitsolver.shop.bounds import Reading
 from kitsolver.shop.findings import BadInput, first_line
@@ -18,7 +16,6 @@ from kitsolver.shop.table_records import Row, table_records
 NAME = "the table"
 
 
-@runtime_checkable
 class Frame(Protocol):
     """A table of any library that has the dataframe interchange protocol."""
 
@@ -26,8 +23,11 @@ class Frame(Protocol):
         """Return the table as the protocol describes it."""
 
 
-# pandas is named because its types do not declare the protocol.
-Table = pd.DataFrame | Frame
+if TYPE_CHECKING:
+    import pandas as pd
+
+    # pandas is named because its types do not declare the protocol.
+    Table = pd.DataFrame | Frame
 
 
 def read(frame: Table, reading: Reading) -> Records:
@@ -50,6 +50,8 @@ def read(frame: Table, reading: Reading) -> Records:
 
 
 def _as_pandas(frame: Table) -> pd.DataFrame:
+    import pandas as pd
+
     if isinstance(frame, pd.DataFrame):
         return frame
     from pandas.api.interchange import from_dataframe

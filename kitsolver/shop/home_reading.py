@@ -7,13 +7,12 @@ quality. Completed rows are checked as a catalogue's are.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 from decimal import Decimal
 from functools import cached_property
 
 import numpy as np
-import pandas as pd
 
 from kitsolver.shop import home_findings
 from kitsolver.shop.catalogue import Catalogue
@@ -29,6 +28,7 @@ from kitsolver.shop.home_list import METRE, HomeList, HomeRow
 from kitsolver.shop.number_cells import Number
 from kitsolver.shop.reading import catalogue_of
 from kitsolver.shop.records import Coded, Records
+from kitsolver.shop.row_table import RowTable
 from kitsolver.shop.sources import Source
 
 # Columns in which a home list may differ from the catalogue.
@@ -169,9 +169,7 @@ class _HomeReading:
     def _names(self) -> list[str]:
         """The columns of completed rows: the catalogue's, then the list's own."""
         own = [name for name in self.source.records.header if name != LEFT]
-        return list(
-            dict.fromkeys([*map(str, self.catalogue.text.columns), *own, "quality", "stock"])
-        )
+        return list(dict.fromkeys([*self.catalogue.cells.columns, *own, "quality", "stock"]))
 
     def _completed(self, number: int) -> Cells:
         cells = self.rows[number]
@@ -196,8 +194,8 @@ class _HomeReading:
             findings=(),
         )
         if not rows:
-            text = pd.DataFrame({name: pd.Series(dtype=object) for name in self._names})
-            return Catalogue(self.name, self.catalogue.currency, text, {}), []
+            none = RowTable(records.rows, {name: one.cells() for name, one in columns.items()})
+            return Catalogue(self.name, self.catalogue.currency, none, {}), []
         goods = catalogue_of(
             Source(self.name, records), currency=self.catalogue.currency, skip_bad_rows=True
         )
@@ -241,15 +239,15 @@ class _HomeReading:
     ) -> dict[str, HomeRow]:
         """Return the usable rows by sku."""
         found: dict[str, HomeRow] = {}
-        for category, shelf in goods.shelves.items():
-            single = np.zeros(len(shelf), dtype=bool)
-            skeins = np.zeros(len(shelf), dtype=np.int64)
+        for category, rows in goods.rows.items():
+            single = np.zeros(len(rows), dtype=bool)
+            skeins = np.zeros(len(rows), dtype=np.int64)
             if category == "thread":
-                single = ~shelf["colours"].str.contains(";", regex=False).to_numpy(dtype=bool)
+                single = np.array([";" not in colours for colours in rows["colours"]], dtype=bool)
                 # A skein's single strand, divided by its plies, is the length of the skein.
-                skeins = (shelf["skein_length"] // shelf["strands"]).to_numpy()
-            cells = zip(shelf.index, shelf["sku"], shelf["stock"], single, skeins, strict=True)
-            for number, sku, stock, is_single, skein in cells:
+                skeins = rows["skein_length"] // rows["strands"]
+            each = zip(rows.numbers, rows["sku"], rows["stock"], single, skeins, strict=True)
+            for number, sku, stock, is_single, skein in each:
                 if number in bad:
                     continue
                 length = left.get(int(number), int(stock) * int(skein)) if is_single else None
@@ -269,19 +267,22 @@ class _HomeReading:
         new = [row.number for row in home.rows.values() if row.only_here]
         if not new:
             return replace(self.catalogue, home=home)
-        shelves = dict(self.catalogue.shelves)
-        for category, shelf in goods.shelves.items():
-            mine = shelf[shelf.index.isin(new)]
+        rows = dict(self.catalogue.rows)
+        for category, of_category in goods.rows.items():
+            mine = _only(new, of_category)
             if len(mine):
-                mine = mine.set_index(-mine.index)
-                both = [shelves[category], mine] if category in shelves else [mine]
-                shelves[category] = pd.concat(both).sort_values("sku", kind="stable")
-        mine = goods.text[goods.text.index.isin(new)]
-        text = pd.concat([self.catalogue.text, mine.set_index(-mine.index)])
+                both = rows[category].followed_by(mine) if category in rows else mine
+                rows[category] = both.where(np.argsort(both["sku"], kind="stable"))
         return replace(
             self.catalogue,
-            text=text.fillna(""),
-            shelves=shelves,
+            cells=self.catalogue.cells.followed_by(_only(new, goods.cells)),
+            rows=rows,
             categories=self.catalogue.categories | goods.categories,
             home=home,
         )
+
+
+def _only(numbers: Collection[int], rows: RowTable) -> RowTable:
+    """Return those of some rows of the home list, with their numbers below zero."""
+    mine = rows.where(np.isin(rows.numbers, list(numbers)))
+    return RowTable(-mine.numbers, mine.columns)

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
-import pandas as pd
 
 from kitsolver.shop.cell_faults import LONGEST, Fault, Refused
 from kitsolver.shop.columns import KNOWN, LEFT, columns
+from kitsolver.shop.distinct import distinct
 from kitsolver.shop.findings import BadInput, nearest
 from kitsolver.shop.header_names import folded
 from kitsolver.shop.records import Coded, Records
@@ -191,7 +191,7 @@ def _joined(parts: Sequence[Coded]) -> Coded:
     lists: list[str] = [""]
     for part in parts:
         # Each pair of a list so far and a text of the next column that some row has.
-        both, pairs = pd.factorize(codes * len(part.texts) + part.codes)
+        both, pairs = distinct(codes * len(part.texts) + part.codes)
         before, behind = np.divmod(pairs, max(1, len(part.texts)))
         lists = [
             ";".join(filter(None, (lists[old], part.texts[new])))

@@ -12,7 +12,6 @@ from kitsolver.shop import file_findings
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.columns import columns
 from kitsolver.shop.findings import BadInput
-from kitsolver.shop.frame_source import Table
 from kitsolver.shop.goods_columns import ROLL, SIZES
 from kitsolver.shop.header import header_findings
 from kitsolver.shop.records import Records
@@ -21,6 +20,7 @@ from kitsolver.shop.source_address import SourceAddress
 from kitsolver.shop.sources import Source, read_source
 
 if TYPE_CHECKING:
+    from kitsolver.shop.frame_source import Table
     from kitsolver.shop.mapping import ColumnMap
 
 
@@ -121,14 +121,14 @@ def catalogue_of(
     decisive = of_header if skip_bad_rows else findings
     if not all(finding.warning for finding in decisive):
         raise BadInput(findings)
-    shelves = reading.shelves(by_category, values)
+    rows = reading.shelves(by_category, values)
     # The largest source fits in memory only if what is done with is given up.
     del values
     return Catalogue(
         name=name,
         currency=currency,
-        shelves=shelves,
-        text=reading.text(),
+        cells=reading.text(),
+        rows=rows,
         findings=findings,
         categories=frozenset(by_category),
         skipped=(*reading.refused_rows(), *records.skipped),

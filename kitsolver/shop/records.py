@@ -8,9 +8,9 @@ from typing import Any
 
 import numpy as np
 import numpy.typing as npt
-import pandas as pd
 
 from kitsolver.shop.cell_faults import Fault
+from kitsolver.shop.distinct import distinct
 from kitsolver.shop.file_format import FileFormat
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.header_names import folded
@@ -45,11 +45,11 @@ class Coded:
     @classmethod
     def of(cls, cells: npt.NDArray[np.object_]) -> Coded:
         """Return the column of these cells."""
-        codes, raw = pd.factorize(cells)
+        codes, raw = distinct(cells)
         texts = np.empty_like(raw)
         texts[:] = [text.strip() for text in raw]
         if (texts != raw).any():
-            again, texts = pd.factorize(texts)
+            again, texts = distinct(texts)
             codes = again[codes]
         return cls(_narrow(codes, len(texts)), texts)
 
@@ -58,7 +58,7 @@ class Coded:
         """Return the column of which these are the parts, one below the other."""
         if len(parts) == 1:
             return parts[0]
-        again, texts = pd.factorize(np.concatenate([part.texts for part in parts]))
+        again, texts = distinct(np.concatenate([part.texts for part in parts]))
         starts = np.cumsum([0, *(len(part.texts) for part in parts)])
         codes = np.empty(sum(len(part.codes) for part in parts), dtype=_width(len(texts)))
         end = 0

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 import numpy as np
-import numpy.typing as npt
-import pandas as pd
 
 from kitsolver.shop import bulk
 from kitsolver.shop.cell_faults import Fault, Refused, shortened
@@ -14,6 +12,7 @@ from kitsolver.shop.checks import Checks, Places, Values
 from kitsolver.shop.column import Column
 from kitsolver.shop.goods_columns import JOINED
 from kitsolver.shop.records import Coded
+from kitsolver.shop.row_table import RowTable
 from kitsolver.shop.skipped import Skipped, counted
 
 
@@ -62,7 +61,7 @@ class RowReading(Checks):
 
     def shelves(
         self, by_category: Mapping[str, Places], values: Mapping[Column, Values]
-    ) -> dict[str, pd.DataFrame]:
+    ) -> dict[str, RowTable]:
         """Return for each category its usable rows in whole units, sorted by sku."""
         skus = self._columns["sku"]
         rank = np.empty(len(skus.texts), dtype=np.int64)
@@ -80,20 +79,20 @@ class RowReading(Checks):
                 if joined.category == category:
                     cells[joined.name] = joined.join(*(cells[part] for part in joined.parts))
             hidden = {column.name for column in values if not column.shelved}
-            shelves[category] = _frame(
-                {name: cells[name] for name in cells if name not in hidden},
+            shelves[category] = RowTable(
                 self._records.rows[places],
+                {name: cells[name] for name in cells if name not in hidden},
             )
         return shelves
 
-    def text(self) -> pd.DataFrame:
+    def text(self) -> RowTable:
         """Return every usable row as written."""
         usable = ~self._refused
         columns = self._columns
         if not usable.all():
             columns = {name: coded.of_rows(usable) for name, coded in columns.items()}
         cells = {name: coded.cells() for name, coded in columns.items()}
-        return _frame(cells, self._records.rows[usable])
+        return RowTable(self._records.rows[usable], cells)
 
     def refused_rows(self) -> tuple[Skipped, ...]:
         """Return how many rows are refused, by category."""
@@ -143,10 +142,3 @@ def _blank(column: Column) -> int | str:
     if isinstance(column.blank, type):
         raise Refused(Fault(column.blank, ""))
     return column.blank
-
-
-def _frame(cells: Mapping[str, Values], rows: npt.NDArray[np.int64]) -> pd.DataFrame:
-    """Return a table of `cells`, texts kept as plain objects and nothing copied."""
-    index = pd.Index(rows, name="row")
-    columns = {n: pd.Series(v, index=index, dtype=v.dtype, copy=False) for n, v in cells.items()}
-    return pd.DataFrame(columns, index=index, copy=False)

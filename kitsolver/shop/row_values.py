@@ -14,7 +14,6 @@ from functools import cache
 from typing import NamedTuple
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
 from kitsolver.craft.lengths import CM, INCH
@@ -22,6 +21,8 @@ from kitsolver.craft.thread import USUAL_KIND
 from kitsolver.shop.catalogue import UNLIMITED
 from kitsolver.shop.charted import charted
 from kitsolver.shop.columns import NUMERIC, columns
+from kitsolver.shop.distinct import distinct
+from kitsolver.shop.row_table import RowTable
 
 # Columns of ours with a number for each entry of a list.
 NUMBER_LISTS = frozenset({"needle_sizes", "colour_strands"})
@@ -68,29 +69,29 @@ def is_numeric(column: str, category: str) -> bool | None:
 
 
 def cells(
-    text: pd.DataFrame, index: pd.Index[int], category: str, column: str
+    text: RowTable, numbers: NDArray[np.int64], category: str, column: str
 ) -> NDArray[np.object_]:
     """Return the cells of rows of a category as they are written, blank where there is no column.
 
     Parameters
     ----------
-    text : pandas.DataFrame
+    text : RowTable
         The catalogue as written.
-    index : pandas.Index
+    numbers : array of int
         Of the rows.
     """
     if _is_figure(column, category):
-        codes, colours = pd.factorize(text.loc[index, "colours"])
+        codes, colours = distinct(text["colours"][text.places(numbers)])
         figures = [_figure(str(each), column) for each in colours]
         return np.array(figures, dtype=object)[codes]
-    if column not in text.columns:
-        return np.full(len(index), "", dtype=object)
-    found: NDArray[np.object_] = text.loc[index, column].to_numpy(dtype=object)
+    if column not in text:
+        return np.full(len(numbers), "", dtype=object)
+    found: NDArray[np.object_] = text[column][text.places(numbers)]
     return found
 
 
 def numbers(
-    text: pd.DataFrame, index: pd.Index[int], category: str, column: str, meant: Meant
+    text: RowTable, rows: NDArray[np.int64], category: str, column: str, meant: Meant
 ) -> Said:
     """Return the numbers that rows of a category say in a column; what is no number is left out.
 
@@ -99,32 +100,32 @@ def numbers(
     meant : callable
         Takes a column and returns the numbers that a blank cell means.
     """
-    codes, said = _read(text, index, category, column, Fraction(1), meant)
+    codes, said = _read(text, rows, category, column, Fraction(1), meant)
     name, _, unit = column.rpartition("_")
     other = {"cm": "in", "in": "cm"}.get(unit)
-    if other is None or f"{name}_{other}" not in NUMERIC or f"{name}_{other}" not in text.columns:
+    if other is None or f"{name}_{other}" not in NUMERIC or f"{name}_{other}" not in text:
         return Said(codes, said)
     factor = Fraction(_UNITS[other], _UNITS[unit])
-    others, converted = _read(text, index, category, f"{name}_{other}", factor, meant)
+    others, converted = _read(text, rows, category, f"{name}_{other}", factor, meant)
     blank = np.array([not each for each in said], dtype=bool)[codes]
     return Said(np.where(blank, others + len(said), codes), [*said, *converted])
 
 
 def _read(
-    text: pd.DataFrame,
-    index: pd.Index[int],
+    text: RowTable,
+    rows: NDArray[np.int64],
     category: str,
     column: str,
     factor: Fraction,
     meant: Meant,
 ) -> tuple[NDArray[np.int64], list[tuple[Fraction, ...]]]:
-    codes, distinct = pd.factorize(cells(text, index, category, column))
+    codes, found = distinct(cells(text, rows, category, column))
 
     def read(cell: str) -> tuple[Fraction, ...]:
         exact = filter(is_exact_number, parts(cell))
         return tuple(Fraction(part) * factor for part in exact) if cell else meant(column)
 
-    return codes, [read(str(cell)) for cell in distinct]
+    return codes, [read(str(cell)) for cell in found]
 
 
 def parts(cell: str) -> list[str]:

@@ -26,7 +26,6 @@ from kitsolver.shop.bounds import Bounds, Reading
 from kitsolver.shop.columns import KNOWN
 from kitsolver.shop.file_format import FileFormat
 from kitsolver.shop.files import is_there, opened_with_places
-from kitsolver.shop.frame_source import Table
 from kitsolver.shop.header_names import HeaderNames
 from kitsolver.shop.mapped import known_names, mapped
 from kitsolver.shop.records import Records
@@ -34,6 +33,7 @@ from kitsolver.shop.source_address import SourceAddress
 from kitsolver.shop.written import Written
 
 if TYPE_CHECKING:
+    from kitsolver.shop.frame_source import Table
     from kitsolver.shop.mapping import ColumnMap
 
 _DATABASES = (sqlite_source, database_source)
@@ -41,6 +41,7 @@ _DATABASES = (sqlite_source, database_source)
 _FILES = (spreadsheet_source, workbook_source, parquet_source)
 # The columns by which the header of a catalogue is found.
 HEADER_BY = ("sku", "price")
+_ADDRESS = (str, PathLike, SourceAddress)
 
 
 @dataclass(frozen=True)
@@ -109,7 +110,7 @@ def read_source(
     BadInput
         If it cannot be read, is beyond a bound, or lacks a column that is mapped.
     """
-    address = None if isinstance(source, Table) else SourceAddress(source)
+    address = SourceAddress(source) if isinstance(source, _ADDRESS) else None
     reading = Reading(
         name or (str(address) if address else frame_source.NAME),
         mapping.file.bounds if mapping else Bounds(),
@@ -117,10 +118,10 @@ def read_source(
         _header_names(mapping, header_by),
         mapping.passing if mapping else {},
     )
-    if isinstance(source, Table):
-        written = frame_source.read(source, reading)
-    else:
+    if isinstance(source, _ADDRESS):
         written = _read(SourceAddress(source), reading, keep_bytes)
+    else:
+        written = frame_source.read(source, reading)
     named = mapped(written, mapping, reading.name) if mapping else known_names(written)
     return Source(reading.name, named, mapping, written)
 

@@ -17,7 +17,7 @@ def buying_list(outcome: Outcome, catalogue: Catalogue) -> str:
     After our columns come ``trade_cost``, where the catalogue has it, and the shop's own columns.
     """
     lines = outcome.kit.lines if outcome.kit else ()
-    header = [str(column) for column in catalogue.text.columns]
+    header = list(catalogue.cells.columns)
     shop_columns = [column for column in header if column not in KNOWN or column == "trade_cost"]
     currency = outcome.brief.currency
     rows: list[list[Cell]] = []

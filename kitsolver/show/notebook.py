@@ -62,7 +62,7 @@ def _paragraphs(sentences: Iterable[str]) -> str:
 @notebook_html.register
 def _catalogue(shown: Catalogue) -> str:
     prices = f", prices in {shown.currency}" if shown.currency else ""
-    rows = [(category, f"{len(shelf):,}") for category, shelf in sorted(shown.shelves.items())]
+    rows = [(category, f"{len(shelf):,}") for category, shelf in sorted(shown.rows.items())]
     counts = shown.row_counts
     return (
         _titled(shown.name, f": {counts.offered:,} rows{prices}")

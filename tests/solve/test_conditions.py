@@ -40,9 +40,9 @@ def meet(tmp_path):
         path.write_text(text, encoding="utf-8")
         catalogue = read_catalogue(path, currency="EUR")
         asked = {"currency": "EUR", "cap": 1, "holds": [category], "needs": {category: need}}
-        shelf = catalogue.shelves[category]
-        good = meeting(Shelf(category, shelf, catalogue.text), brief_of(asked).need(category))
-        return "".join(shelf["sku"][good])
+        rows = catalogue.rows[category]
+        good = meeting(Shelf(category, rows, catalogue.cells), brief_of(asked).need(category))
+        return "".join(rows["sku"][good])
 
     return meet
 

@@ -48,16 +48,16 @@ class Condition(Demand):
 
     def values_on_shelf(self, relaxed: RelaxedBrief, column: str) -> set[int]:
         """Return the values of a numeric column of the category's rows."""
-        shelf = relaxed.catalogue.shelves.get(self.category)
+        shelf = relaxed.catalogue.rows.get(self.category)
         return set() if shelf is None else set(shelf[column].tolist())
 
     def kept_values(self, relaxed: RelaxedBrief, column: str) -> list[int]:
         """Return the values of a numeric column of the category's kept rows."""
-        shelf = relaxed.catalogue.shelves.get(self.category)
+        shelf = relaxed.catalogue.rows.get(self.category)
         if shelf is None:
             return []
-        kept: list[int] = shelf.loc[
-            shelf["sku"].isin(relaxed.value("choose", "keep")), column
+        kept: list[int] = shelf[column][
+            shelf.having("sku", relaxed.value("choose", "keep"))
         ].tolist()
         return kept
 
@@ -253,11 +253,11 @@ def emptied_category(conflict: Conflict) -> str:
 def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
     """Tell how many rows of a category meet each condition alone, where none meets all."""
     category, catalogue = emptied_category(conflict), conflict.whole.catalogue
-    shelf = catalogue.shelves.get(category)
+    shelf = catalogue.rows.get(category)
     if not category or shelf is None or len(conflict.demands) < 2:
         return
     tax_rate = conflict.whole.brief.exact_till.tax_rate
-    rows, met = Shelf(category, shelf, catalogue.text, tax_rate), []
+    rows, met = Shelf(category, shelf, catalogue.cells, tax_rate), []
     for demand in conflict.demands:
         if isinstance(demand, Condition):
             alone = Conditions.model_validate(demand.alone)
@@ -273,15 +273,14 @@ def _bars(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
     have = category in brief.holds and brief.need(category).have
     if have and not isinstance(have, tuple):
         return
-    shelf, asked = catalogue.shelves[category], brief.conditions(category)
-    own = shelf[shelf["sku"] == sku]
-    rows = Shelf(category, own, catalogue.text, brief.exact_till.tax_rate)
+    every, asked = catalogue.rows[category], brief.conditions(category)
+    rows = Shelf(category, every, catalogue.cells, brief.exact_till.tax_rate).only(sku)
 
     def met(**condition: object) -> bool:
         return bool(meeting(rows, Conditions.model_validate(condition)).all())
 
     if asked.max_price is not None and not met(max_price=asked.max_price):
-        price = sum_text(int(own["price"].iloc[0]) // held_per_minor(brief.currency), brief)
+        price = sum_text(int(rows.rows["price"][0]) // held_per_minor(brief.currency), brief)
         limit = f"{asked.max_price} {brief.currency}"
         yield f"It costs {price}, and the brief's limit for {category} is {limit}."
     if asked.min_quality is not None and not met(min_quality=asked.min_quality):

@@ -71,7 +71,7 @@ def _wanted_categories(relaxed: RelaxedBrief) -> list[str]:
     asking = [limit.where for limit in brief.limits if limit.least]
     asking += [pair.with_ for pair in brief.pairs if pair.with_ is not None]
     for where in asking:
-        wanted |= set(relaxed.catalogue.shelves if where.category is None else where.category)
+        wanted |= set(relaxed.catalogue.rows if where.category is None else where.category)
     return sorted(wanted - set(brief.holds))
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+import numpy as np
+
 from kitsolver.brief.brief import Brief
 from kitsolver.explain.demands.demand import Demand, Easing, easing, easings_that_work
 from kitsolver.explain.demands.explanation import Conflict, Obstacle, RuleExplanation
@@ -45,10 +47,10 @@ class Keep(Demand):
 
     def _substitutes(self, relaxed: RelaxedBrief) -> list[str]:
         catalogue = relaxed.catalogue
-        shelf = catalogue.shelves[catalogue.row(self.sku)["category"]]
-        own = shelf[shelf["sku"] == self.sku].iloc[0]
-        away = (shelf["price"] - own["price"]).abs()
-        nearest_first = shelf.assign(away=away).sort_values(["away", "sku"])["sku"].tolist()
+        rows = catalogue.rows[catalogue.row(self.sku)["category"]]
+        away = np.abs(rows["price"] - catalogue.goods(self.sku)["price"])
+        # Rows are sorted by sku, and a stable sort keeps that among those as near.
+        nearest_first = rows["sku"][np.argsort(away, kind="stable")].tolist()
         unwanted = {*relaxed.value(*_PATH), *relaxed.value("choose", "leave_out")}
         return [sku for sku in nearest_first if sku not in unwanted][:_MOST_SUBSTITUTES]
 

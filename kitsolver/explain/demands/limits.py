@@ -80,7 +80,7 @@ class LimitKept(OwnRule):
         if limit.a_head and relaxed.now.kits > 1:
             return MOST_DECIMALS
         most = 0
-        for category in catalogue.shelves:
+        for category in catalogue.rows:
             shelf = shelf_of(category, relaxed.now, catalogue)
             if shelf is not None and limit.where.names(category):
                 for numbers in shelf.numbers(limit.column).distinct:

@@ -66,8 +66,7 @@ def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
 
 
 def _is_silent(sku: str, catalogue: Catalogue) -> bool:
-    shelf = catalogue.shelves[catalogue.row(sku)["category"]]
-    return int(shelf["trade_cost"][catalogue.row_number(sku)]) == NOT_GIVEN
+    return int(catalogue.goods(sku)["trade_cost"]) == NOT_GIVEN
 
 
 def _bars(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:

@@ -50,14 +50,14 @@ def _suits(
 
 def _bars(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
     """Tell of sizes that suit no fabric on sale, where fabric is bought."""
-    row, fabrics = catalogue.row(sku), catalogue.shelves.get("fabric")
+    row, fabrics = catalogue.row(sku), catalogue.rows.get("fabric")
     bought = "fabric" in brief.holds and not brief.need("fabric").have
     if row["category"] != "needle" or fabrics is None or not bought:
         return
-    pairs = fabrics[["weave", "count"]].drop_duplicates().itertuples(index=False)
+    pairs = set(zip(fabrics["weave"], fabrics["count"].tolist(), strict=True))
     takes: set[int] = set()
     for weave, count in pairs:
-        effective = effective_count(weave, Fraction(int(count), COUNT_UNIT), brief.fit.over)
+        effective = effective_count(weave, Fraction(count, COUNT_UNIT), brief.fit.over)
         takes |= suiting(effective, brief.fit.needle_table)
     sizes = {int(size) for size in row["needle_sizes"].split(";")}
     if not sizes & takes:

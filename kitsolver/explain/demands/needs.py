@@ -53,7 +53,7 @@ def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
     missing = [
         need
         for need in candidates.weights
-        if not candidates.needs[need] and not len(catalogue.shelves.get(need, ()))
+        if not candidates.needs[need] and not len(catalogue.rows.get(need, ()))
     ]
     skipped = {each.category for each in catalogue.skipped}
     for need in missing:

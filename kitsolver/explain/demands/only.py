@@ -12,10 +12,11 @@ from kitsolver.shop.columns import NUMERIC
 
 def values_on_sale(catalogue: Catalogue, category: str, column: str) -> list[Any]:
     """Return the values of a column among the rows of a category, lists in their parts."""
-    if category not in catalogue.shelves or column not in catalogue.text:
+    if category not in catalogue.rows or column not in catalogue.cells:
         return []
-    cells = catalogue.text.loc[catalogue.shelves[category].index, column].unique()
-    parts = {part.strip().partition(":")[0] for cell in cells for part in str(cell).split(";")}
+    numbers = catalogue.rows[category].numbers
+    cells = set(catalogue.cells[column][catalogue.cells.places(numbers)])
+    parts = {part.strip().partition(":")[0] for cell in cells for part in cell.split(";")}
     if column in NUMERIC or column == "needle_sizes":
         values = sorted({Decimal(part) for part in parts if part})
         return [int(value) if value == int(value) else float(value) for value in values]

@@ -97,16 +97,13 @@ def in_stock(sku: str, catalogue: Catalogue) -> int:
     """Return the units of a row on the shelf; none of what is only at home."""
     if (at_home := catalogue.at_home(sku)) is not None and at_home.only_here:
         return 0
-    shelf = catalogue.shelves[catalogue.row(sku)["category"]]
-    return int(shelf["stock"][catalogue.row_number(sku)])
+    return int(catalogue.goods(sku)["stock"])
 
 
 def _shared(sku: str, catalogue: Catalogue) -> int | None:
     """Return the units on the shelf that several copies of a kit share; None for a single kit."""
-    shelf = catalogue.shelves[catalogue.row(sku)["category"]]
-    if "shared_stock" not in shelf:
-        return None
-    return int(shelf["shared_stock"][catalogue.row_number(sku)])
+    goods = catalogue.goods(sku)
+    return int(goods["shared_stock"]) if "shared_stock" in goods else None
 
 
 def _demands(brief: Brief, _: Catalogue) -> Iterator[Demand]:
@@ -170,8 +167,7 @@ def _are(number: int) -> str:
 def _bars(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
     """Tell of units that are short, where the number needed does not hang on other rows."""
     category = catalogue.row(sku)["category"]
-    shelf = catalogue.shelves[category]
-    own = shelf[shelf["sku"] == sku].iloc[0]
+    own = catalogue.goods(sku)
     needed = 1
     if category not in ("fabric", "thread"):
         shared = brief.need(category).shared_by if category in brief.holds else 1

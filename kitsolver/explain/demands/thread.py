@@ -8,8 +8,6 @@ from decimal import Decimal
 from math import floor
 from typing import NamedTuple
 
-import pandas as pd
-
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
 from kitsolver.craft.thread import Charted
@@ -24,6 +22,7 @@ from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.explain.wording import listed
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.palette import Palette
+from kitsolver.shop.row_table import RowTable
 from kitsolver.solve.candidates.candidate import Chart
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.rules import thread as rule
@@ -71,7 +70,7 @@ def _least_tolerance(relaxed: RelaxedBrief) -> int:
     catalogue, keep = relaxed.catalogue, relaxed.value("choose", "keep")
     have, home = relaxed.value("needs", "chart", "have"), relaxed.value(*SHADES_AT_HOME)
     palette = Palette([*home, *catalogue.palette.number]) if home else catalogue.palette
-    charts = [have["colours"]] if have else _charted(catalogue.shelves.get("chart"), keep)
+    charts = [have["colours"]] if have else _charted(catalogue.rows.get("chart"), keep)
     drawn = [[part.partition(":")[0] for part in cell.split(";")] for cell in charts]
     if not drawn or not len(palette):
         return 0
@@ -79,12 +78,12 @@ def _least_tolerance(relaxed: RelaxedBrief) -> int:
     return min(max(nearest[colour] for colour in chart) for chart in drawn)
 
 
-def _charted(charts: pd.DataFrame | None, keep: Sequence[str]) -> list[str]:
+def _charted(charts: RowTable | None, keep: Sequence[str]) -> list[str]:
     """Return the colours of the charts that may be in a kit, a cell each."""
     if charts is None:
         return []
-    kept = charts[charts["sku"].isin(keep)]
-    return list((charts if kept.empty else kept)["colours"])
+    kept = charts["colours"][charts.having("sku", keep)]
+    return list(kept if len(kept) else charts["colours"])
 
 
 class _Unmatched(NamedTuple):

@@ -55,8 +55,8 @@ def _demands(brief: Brief, _: Catalogue) -> Iterator[Demand]:
 
 def _bars(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
     row, whole = catalogue.row(sku), brief.all
-    shelf = catalogue.shelves[row["category"]]
-    own = Shelf(row["category"], shelf[shelf["sku"] == sku], catalogue.text)
+    category = row["category"]
+    own = Shelf(category, catalogue.rows[category], catalogue.cells).only(sku)
     if carrying(own, whole).all():
         return
     tags = f"the tags {row['tags']}" if row.get("tags") else "no tags"

@@ -9,6 +9,8 @@ from dataclasses import replace
 from functools import cached_property
 from typing import Any, NamedTuple
 
+import numpy as np
+
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.goods import NEVER_UNASKED
 from kitsolver.brief.reading import brief_of
@@ -193,29 +195,32 @@ def _alike(one: Brief, other: Brief) -> int:
 
 def _with_rows(catalogue: Catalogue, skus: Collection[str]) -> Catalogue:
     """Return a catalogue of some rows alone."""
-    shelves = {}
+    rows = {}
     for category in sorted({catalogue.row(sku)["category"] for sku in skus}):
-        shelf = catalogue.shelves[category]
-        shelves[category] = shelf[shelf["sku"].isin(skus)]
-    text = catalogue.text
-    return replace(catalogue, shelves=shelves, text=text[text["sku"].isin(skus)])
+        of_category = catalogue.rows[category]
+        rows[category] = of_category.where(of_category.having("sku", skus))
+    cells = catalogue.cells
+    return replace(catalogue, rows=rows, cells=cells.where(cells.having("sku", skus)))
 
 
 def _restocked(catalogue: Catalogue, skus: Collection[str]) -> Catalogue:
     """Return a catalogue in which some rows have unlimited stock."""
-    shelves = {
-        category: shelf.assign(stock=shelf["stock"].where(~shelf["sku"].isin(skus), UNLIMITED))
-        for category, shelf in catalogue.shelves.items()
+    rows = {
+        category: goods.with_columns(
+            stock=np.where(goods.having("sku", skus), UNLIMITED, goods["stock"])
+        )
+        for category, goods in catalogue.rows.items()
     }
-    text = catalogue.text
-    if "stock" in text:
-        text = text.assign(stock=text["stock"].where(~text["sku"].isin(skus), ""))
+    cells = catalogue.cells
+    if "stock" in cells:
+        stock = np.where(cells.having("sku", skus), "", cells["stock"])
+        cells = cells.with_columns(stock=stock.astype(object))
     home = catalogue.home
     if home is not None:
         # As if the shop sold what is only at home, at no price.
-        rows = {
+        listed = {
             sku: replace(row, only_here=row.only_here and sku not in skus)
             for sku, row in home.rows.items()
         }
-        home = replace(home, rows=rows)
-    return replace(catalogue, shelves=shelves, text=text, home=home)
+        home = replace(home, rows=listed)
+    return replace(catalogue, rows=rows, cells=cells, home=home)

@@ -68,10 +68,10 @@ def _charts(held: frozenset[str], catalogue: Catalogue, brief: Brief) -> Iterato
     tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)
     if brief.shades.free:
         tolerance = int(ANY_DIFFERENCE) * DIFFERENCE_UNIT
-    shelf, palette = catalogue.shelves.get("thread"), catalogue.palette
+    shelf, palette = catalogue.rows.get("thread"), catalogue.palette
     # As an extra a thread may stay, whatever the chart.
     needed = shelf is not None and "thread" in brief.holds
-    rows = shelf[shelf["sku"].isin(held)]["colours"] if needed and shelf is not None else ()
+    rows = shelf["colours"][shelf.having("sku", held)] if needed and shelf is not None else ()
     threads = [{palette.number[colour] for colour in colours.split(";")} for colours in rows]
     for chart in charts:
         gone = 0 if chart.sku in held or not chart.sku else 1

@@ -238,16 +238,16 @@ def _changes(saved: Saved, brief: Brief, catalogue: Catalogue) -> Iterator[LineC
 
 def _today(line: Line, brief: Brief, catalogue: Catalogue) -> tuple[int, int, int]:
     """Return today's price in minor units, quality in hundredths, and stock of a line."""
-    shelf = catalogue.shelves[line.category]
-    row = catalogue.row_number(line.sku)
-    price, quality, stock = (int(shelf[name][row]) for name in ("price", "quality", "stock"))
+    goods = catalogue.goods(line.sku)
+    price, quality, stock = (int(goods[name]) for name in ("price", "quality", "stock"))
     if line.role == "need" and line.category in brief.holds and brief.need(line.category).score:
-        one = Shelf(line.category, shelf.loc[[row]], catalogue.text)
+        every = Shelf(line.category, catalogue.rows[line.category], catalogue.cells)
+        one = every.only(line.sku)
         quality = int(scored(one, brief.need(line.category))[0])
-    if line.category == "fabric" and shelf["sold_by"][row]:
+    if line.category == "fabric" and goods["sold_by"]:
         # A unit off the roll is a step, and the price that of 10 cm.
-        price = price * int(shelf["step_cm"][row]) // (10 * CM)
-    if shelf["download"][row]:
+        price = price * int(goods["step_cm"]) // (10 * CM)
+    if goods["download"]:
         stock = UNLIMITED
     if line.sku in brief.choose.own:
         return 0, quality, UNLIMITED

@@ -45,12 +45,12 @@ class GoodsFacts:
         for sku in known:
             row = catalogue.row(sku)
             cells[sku] = {name: cell for name, cell in row.items() if cell and name not in _SECRET}
-            shelf, at = catalogue.shelves[row["category"].casefold()], catalogue.row_number(sku)
+            goods = catalogue.goods(sku)
             if (there := catalogue.stock_of(sku)) is not None:
                 stocks[sku] = there
-            if (rate := int(shelf["tax_rate"][at])) != NOT_GIVEN:
+            if (rate := int(goods["tax_rate"])) != NOT_GIVEN:
                 tax_rates[sku] = Fraction(rate, RATE_UNIT)
-            if shelf["download"][at]:
+            if goods["download"]:
                 downloads.add(sku)
         return cls(cells, stocks, tax_rates, frozenset(downloads))
 

@@ -49,7 +49,7 @@ def _mix(
     row: Candidate, selection: Selection, brief: Brief, catalogue: Catalogue
 ) -> PackMix | None:
     """Return the cheapest mix of packs for one row; None if the row's own units cost no more."""
-    if not row.sku or not row.price or row.home or LINE not in catalogue.text.columns:
+    if not row.sku or not row.price or row.home or LINE not in catalogue.cells:
         return None
     line = catalogue.row(row.sku)[LINE]
     if not line:

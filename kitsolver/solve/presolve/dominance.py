@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-import pandas as pd
 
 from kitsolver.solve.rules import RULES
 from kitsolver.solve.rules.rule import Ints, Mask, Rows, among
@@ -96,8 +95,8 @@ def _groups(columns: list[Ints], rows: int) -> list[Ints]:
     """Return the numbers of rows that are equal in every column, in rising order in each group."""
     code = np.zeros(rows, dtype=np.int64)
     for column in columns:
-        values, _ = pd.factorize(column)
-        code, _ = pd.factorize(code * (int(values.max(initial=0)) + 1) + values)
+        _, values = np.unique(column, return_inverse=True)
+        _, code = np.unique(code * (int(values.max(initial=0)) + 1) + values, return_inverse=True)
     order = np.argsort(code, kind="stable")
     return np.split(order, np.flatnonzero(np.diff(code[order])) + 1)
 

@@ -135,7 +135,7 @@ def _extras(
     catalogue: Catalogue, brief: Brief, thin: bool, reused: _Known, time_limit: TimeLimit
 ) -> tuple[Candidate, ...]:
     found: list[Candidate] = []
-    for category in sorted(set(catalogue.shelves) - set(brief.holds)):
+    for category in sorted(set(catalogue.rows) - set(brief.holds)):
         time_limit.check()
         if category in reused:
             found += reused[category]
@@ -209,7 +209,7 @@ def _reusable(
         touched.add("thread")
     found = {need: known.needs[need] for need in brief.holds if brief.buys(need)}
     if before.extras == brief.extras:
-        found |= {category: () for category in catalogue.shelves if category not in brief.holds}
+        found |= {category: () for category in catalogue.rows if category not in brief.holds}
         for extra in known.extras:
             found[extra.category] = (*found[extra.category], extra)
     return {category: rows for category, rows in found.items() if category not in touched}

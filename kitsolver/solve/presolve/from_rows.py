@@ -47,15 +47,15 @@ def candidates_of(
     kept_alone : bool
         Whether rows that the brief keeps leave out all others.
     """
-    shelf = catalogue.shelves.get(category)
+    shelf = catalogue.rows.get(category)
     if shelf is None:
         return ()
-    table: Table = dict(catalogue.arrays[category])
+    table: Table = dict(shelf.columns)
     owned = among(table["sku"], brief.choose.own)
     table |= _at_home(table, category, catalogue)
     table |= _quantities(table, category, brief, owned, need=need, elastic=elastic)
     table |= _sums(table, brief, owned)
-    rows = Rows(category, table, shelf, catalogue.text, brief, need, owned)
+    rows = Rows(category, table, shelf, catalogue.cells, brief, need, owned)
     if need and brief.need(category).score:
         table["quality"] = scored(rows.as_written, brief.need(category))
     for rule in RULES:

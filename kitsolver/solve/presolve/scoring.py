@@ -6,11 +6,11 @@ from fractions import Fraction
 from math import floor
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
 from kitsolver.brief.meeting import Shelf
 from kitsolver.brief.needs import Need
+from kitsolver.shop.distinct import distinct
 
 
 def scored(shelf: Shelf, need: Need) -> NDArray[np.int64]:
@@ -27,7 +27,7 @@ def scored(shelf: Shelf, need: Need) -> NDArray[np.int64]:
     total = [Fraction(0)] * len(shelf)
     for column, weight in need.score.items():
         low, high = map(Fraction, need.range.get(column, (0, 100)))
-        codes, cells = pd.factorize(shelf.cells(column))
+        codes, cells = distinct(shelf.cells(column))
         shares = [_share(str(cell), low, high) * Fraction(weight) for cell in cells]
         total = [sum_ + shares[code] for sum_, code in zip(total, codes.tolist(), strict=True)]
     points = (floor(sum_ / parts * 100_00 + Fraction(1, 2)) for sum_ in total)

@@ -191,25 +191,23 @@ def for_copies(catalogue: Catalogue, copies: int) -> Catalogue:
     """
     if copies == 1:
         return catalogue
-    shelves = {
-        category: shelf.assign(
-            shared_stock=shelf["stock"],
-            stock=np.where(
-                shelf["stock"] < UNLIMITED, shelf["stock"].to_numpy() // copies, UNLIMITED
-            ),
+    rows = {
+        category: goods.with_columns(
+            shared_stock=goods["stock"],
+            stock=np.where(goods["stock"] < UNLIMITED, goods["stock"] // copies, UNLIMITED),
         )
-        for category, shelf in catalogue.shelves.items()
+        for category, goods in catalogue.rows.items()
     }
-    return replace(catalogue, shelves=shelves)
+    return replace(catalogue, rows=rows)
 
 
 def _limited(
     catalogue: Catalogue, limits: Mapping[str, int], categories: Collection[str]
 ) -> Catalogue:
     """Return a catalogue with no more than some units of some rows of some categories."""
-    shelves = dict(catalogue.shelves)
+    rows = dict(catalogue.rows)
     for category in categories:
-        shelf = shelves[category]
-        most = shelf["sku"].map(limits).fillna(UNLIMITED).astype("int64")
-        shelves[category] = shelf.assign(stock=np.minimum(shelf["stock"], most))
-    return replace(catalogue, shelves=shelves)
+        goods = rows[category]
+        most = np.array([limits.get(sku, UNLIMITED) for sku in goods["sku"]], dtype=np.int64)
+        rows[category] = goods.with_columns(stock=np.minimum(goods["stock"], most))
+    return replace(catalogue, rows=rows)

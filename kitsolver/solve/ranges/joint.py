@@ -107,11 +107,11 @@ def shared_goods(catalogue: Catalogue, distinct: Sequence[str]) -> SharedGoods:
     """Return what kits may conflict over."""
     stock: dict[str, int] = {}
     category: dict[str, str] = {}
-    for name, shelf in catalogue.shelves.items():
-        limited = shelf[(shelf["stock"] < UNLIMITED) & (shelf["download"] == 0)]
+    for name, rows in catalogue.rows.items():
+        limited = rows.where((rows["stock"] < UNLIMITED) & (rows["download"] == 0))
         stock |= dict(zip(limited["sku"], limited["stock"].tolist(), strict=True))
         if name in distinct:
-            category |= dict.fromkeys(shelf["sku"], name)
+            category |= dict.fromkeys(rows["sku"], name)
     return SharedGoods(stock, category)
 
 

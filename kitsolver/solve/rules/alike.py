@@ -7,11 +7,11 @@ from functools import reduce
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import pandas as pd
 
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.meeting import values_at_home
 from kitsolver.brief.own_rules import Alike
+from kitsolver.shop.distinct import distinct
 from kitsolver.solve.rules.rule import Added, Dominance, Mask, Rows, Rule, Table
 
 if TYPE_CHECKING:
@@ -67,7 +67,7 @@ class AlikeRows(Rule):
     def dominance(self, rows: Rows) -> Dominance:
         """Compare rows of the same values."""
         columns = (rows.table[values_of(rule)] for rule in rows.brief.alike)
-        return Dominance(equal=tuple(pd.factorize(column)[0] + 1 for column in columns))
+        return Dominance(equal=tuple(distinct(column)[0] for column in columns))
 
     def ties(self, candidates: Candidates) -> bool:
         """Tell whether some rows depend on others."""

@@ -8,10 +8,10 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
 from kitsolver.craft.colour import lightness, too_alike
+from kitsolver.shop.distinct import distinct
 from kitsolver.solve.candidates.candidate import Chart
 from kitsolver.solve.rules.rule import Dominance, Rows, Rule
 
@@ -35,7 +35,7 @@ class Contrast(Rule):
         """Compare fabrics of one colour."""
         if rows.category != "fabric" or not rows.need or not rows.brief.shades.cloth_contrast:
             return Dominance()
-        return Dominance(equal=(pd.factorize(rows.table["colours"])[0],))
+        return Dominance(equal=(distinct(rows.table["colours"])[0],))
 
     def ties(self, candidates: Candidates) -> bool:
         """Free colours that keep no order are tied to each other.

@@ -9,7 +9,6 @@ from math import gcd, lcm
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import pandas as pd
 
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.meeting import meeting
@@ -69,7 +68,7 @@ class Limits(Rule):
                 continue
             if limit.column is not None and fixed:
                 counted = counted * rows.table["units"].astype(object)
-            ranks = np.asarray(pd.Series(list(counted)).rank(method="dense"), dtype=np.int64)
+            ranks = np.unique(counted, return_inverse=True)[1].astype(np.int64)
             if limit.least is None:
                 at_least.append(-ranks)
             elif not fixed and limit.column is not None:

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-import pandas as pd
-
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.needles import suiting
+from kitsolver.shop.distinct import distinct
 from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric, Needle
 from kitsolver.solve.rules.rule import CompatibilityRule, Dominance, Rows
 
@@ -40,7 +39,7 @@ class SuitingNeedle(CompatibilityRule):
         """Compare needles of equal sizes."""
         if rows.category != "needle":
             return Dominance()
-        return Dominance(equal=(pd.factorize(rows.table["needle_sizes"])[0],))
+        return Dominance(equal=(distinct(rows.table["needle_sizes"])[0],))
 
     def constrain(self, model: KitModel) -> None:
         """Allow a needle only on suiting fabrics: the chart does not matter, which is stronger."""

@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, Protocol
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.meeting import Shelf
+from kitsolver.shop.row_table import RowTable
 from kitsolver.shop.till import Receipt
 from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric
 
@@ -37,10 +37,10 @@ class Rows:
     table : dict of str to array
         Their columns in whole units, sorted by sku, with the ``units`` that the kit takes of each
         and the ``stock`` and ``price`` that this brief sees.
-    shelf : pandas.DataFrame
+    shelf : RowTable
         The whole shelf as the catalogue holds it.
-    text : pandas.DataFrame
-        The catalogue as written, indexed like the shelf.
+    text : RowTable
+        The catalogue as written.
     brief : Brief
         What is asked.
     need : bool
@@ -53,8 +53,8 @@ class Rows:
 
     category: str
     table: Table
-    shelf: pd.DataFrame
-    text: pd.DataFrame
+    shelf: RowTable
+    text: RowTable
     brief: Brief
     need: bool
     owned: Mask
@@ -66,13 +66,13 @@ class Rows:
     @property
     def as_written(self) -> Shelf:
         """The rows as conditions look at them."""
-        shelf = self.shelf if self.places is None else self.shelf.iloc[self.places]
+        shelf = self.shelf if self.places is None else self.shelf.where(self.places)
         return Shelf(self.category, shelf, self.text, self.brief.exact_till.tax_rate)
 
     def where(self, keep: Mask) -> Rows:
         """Return some of the rows."""
         table = {name: values[keep] for name, values in self.table.items()}
-        # Few ask for the rows as written again, and a part of a frame is dear to take.
+        # Few ask for the rows as written again, and their cells take time to copy.
         places = np.flatnonzero(keep) if self.places is None else self.places[keep]
         return replace(self, table=table, owned=self.owned[keep], places=places)
 
