@@ -24,7 +24,7 @@ def distinct(values: NDArray[Any]) -> tuple[NDArray[np.intp], NDArray[Any]]:
     codes : array of int, shape (n,)
         Places.
     found : array
-        The distinct values in the order in which they come first.
+        The distinct values in the order in which they come first; None may come as NaN.
     """
     if len(values) > MANY:
         import pandas as pd

@@ -189,7 +189,7 @@ def started(*words, **how):
     ("library", "words"),
     [
         ("typer", ("--help",)),
-        ("pandas", ("check", SHOP)),
+        ("numpy", ("check", SHOP)),
         ("rich", ("pick", SHOP, BUNDLE)),
         ("ortools", ("pick", SHOP, BUNDLE, "--engine", "oneshot")),
         ("uvicorn", ("page", "--port", "0")),
