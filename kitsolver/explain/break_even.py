@@ -13,9 +13,10 @@ from kitsolver.explain.changed import comparison_key
 from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.chart_frontier import Breakpoint, best_breakpoint
+from kitsolver.solve.decomposition.chosen_rungs import improvements
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.subproblems import Subproblems
-from kitsolver.solve.decomposition.sweep import improvements, rungs
+from kitsolver.solve.decomposition.sweep import rungs
 from kitsolver.solve.decomposition.target import at_goods
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import Figures, figures, unit_of

@@ -9,11 +9,11 @@ from kitsolver.brief.validate_against import validate_against
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.decomposition.chosen_rungs import ChosenRung
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.next_rung import next_rung
 from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems
-from kitsolver.solve.decomposition.sweep import ChosenRung
 from kitsolver.solve.decomposition.tied_rung import tied_rung
 from kitsolver.solve.engine import Engine, Solver
 from kitsolver.solve.figures import figures, weighed_points

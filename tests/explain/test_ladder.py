@@ -14,12 +14,11 @@ from out_of_time import out_of_time_after
 from seeds import over_seeds
 
 from kitsolver import brief_of, ladder, pick, read_catalogue
-from kitsolver.solve.decomposition import subproblems, whole_sweep
-from kitsolver.solve.decomposition import sweep as climbing
+from kitsolver.solve.decomposition import cap_by_cap, subproblems, whole_sweep
 from kitsolver.solve.decomposition.chart_frontier import chart_frontier
 from kitsolver.solve.decomposition.cheapest import least_payable
 from kitsolver.solve.decomposition.frontier import StateLimitReached
-from kitsolver.solve.decomposition.sweep import _cap_by_cap, rungs
+from kitsolver.solve.decomposition.sweep import rungs
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
@@ -146,17 +145,17 @@ def test_time_running_out_cap_by_cap_leaves_the_upper_rungs_proven(draw, monkeyp
     catalogue, brief, _, _ = draw(40_008)
     whole = ladder(catalogue, brief)
     assert len(whole.rungs) > 3
-    by_chart = climbing.by_chart
-    monkeypatch.setattr(climbing, "by_chart", out_of_time_after(2, by_chart))
+    by_chart = cap_by_cap.by_chart
+    monkeypatch.setattr(cap_by_cap, "by_chart", out_of_time_after(2, by_chart))
     candidates = find_candidates(catalogue, brief, thin=True)
     at_high = replace(candidates, brief=brief.with_cap(whole.high))
-    arguments = (at_high, whole.low, whole.high, Solver.SCIP, TimeLimit(), lambda *_: None)
-    part = _cap_by_cap(*arguments)
+    searches = cap_by_cap.CapByCap(at_high, Solver.SCIP, TimeLimit())
+    part = searches.run(whole.low, whole.high, lambda *_: None)
     assert [r.cap for r in part.rungs] == [r.cap for r in whole.rungs[-2:]]
     assert part.proven_from == part.rungs[0].cap
-    monkeypatch.setattr(climbing, "by_chart", out_of_time_after(0, by_chart))
+    monkeypatch.setattr(cap_by_cap, "by_chart", out_of_time_after(0, by_chart))
     with pytest.raises(OutOfTime):
-        _cap_by_cap(*arguments)
+        searches.run(whole.low, whole.high, lambda *_: None)
 
 
 @over_seeds([*range(40_600, 40_606), *range(40_607, 40_615)], quick=3)

@@ -9,6 +9,7 @@ from seeds import over_seeds
 from kitsolver import Engine, Solver, brief_of, read_catalogue
 from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.decomposition.branches import branches
+from kitsolver.solve.decomposition.cap_by_cap import CapByCap
 from kitsolver.solve.decomposition.cheapest import least_payable
 from kitsolver.solve.decomposition.sweep import rungs
 from kitsolver.solve.model.questions import cheapest
@@ -76,6 +77,14 @@ def candidates(tmp_path):
             "C2 L2 M1",
         ),
         ({"pairs": [{"with": {}}]}, 1, "C2 L1 M1"),
+        ({"limits": [{"where": {"category": ["card"]}, "most": 0}]}, 1, "L1 M1"),
+        (
+            {"limits": [{"where": {"category": ["card"]}, "least": 1}]},
+            None,
+            "C2 L1 M1",
+        ),
+        ({"limits": [{"where": {"only": {"sku": "C2"}}, "most": 0}]}, None, "C1 L1 M1"),
+        ({"limits": [{"most": 2}]}, None, "L1 M1"),
     ],
 )
 def test_the_branches_and_the_best_kit_of_them(candidates, rules, number, kit):
@@ -94,8 +103,10 @@ def test_each_rung_is_what_the_one_model_gives_at_its_cap(seed, tmp_path):
     thin = find_candidates(shop.catalogue, shop.brief, thin=True)
     every, cap = find_candidates(shop.catalogue, shop.brief), shop.brief.total_cap
     assert thin.tied or not (shop.brief.limits or shop.brief.pairs or shop.brief.alike)
-    found = rungs(thin, cap * 4 // 5, cap, Solver.SCIP, TimeLimit())
+    caps = (cap * 4 // 5, cap)
+    found = rungs(thin, *caps, Solver.SCIP, TimeLimit())
     for rung in found.rungs:
         at_cap = replace(every, brief=shop.brief.with_cap(rung.cap))
         best = search(Engine.ONE_SHOT, at_cap, Solver.SCIP, TimeLimit())
         assert best.selection == rung.selection
+    assert CapByCap(thin, Solver.SCIP, TimeLimit()).run(*caps, lambda *_: None) == found

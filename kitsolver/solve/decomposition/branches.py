@@ -4,7 +4,8 @@ Rows that are to be alike have one value in common, so there is a branch for eac
 rows that have it. A row that makes a pair ask is not in the kit, or what the pair asks for holds:
 these are two branches, or more where rows of several categories will do. Every kit is in one of the
 branches, and every kit of a branch keeps to the rules. So the best kit of all branches is the best,
-and each branch is a search in which frontiers add up, but for limits.
+and each branch is a search in which frontiers add up, but for limits. Limits on the number of
+extras hold by themselves, too (`counted_extras.py`).
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from functools import partial
 from kitsolver.brief.own_rules import Alike, Pair
 from kitsolver.solve.candidates.candidate import Candidate
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.decomposition.counted_extras import with_extras_counted
 from kitsolver.solve.presolve.limited import within_limits
 from kitsolver.solve.rules.alike import values_of
 from kitsolver.solve.rules.pairs import asked_of, if_of
@@ -30,7 +32,7 @@ _Branches = list[Candidates]
 def branches(candidates: Candidates) -> _Branches | None:
     """Return the branches that a kit may be in; None if the search is not to be parted."""
     brief = candidates.brief
-    if not candidates.relaxed_by_frontiers or not (brief.pairs or brief.alike):
+    if not candidates.tied or not candidates.relaxed_by_frontiers:
         return None
     found = [candidates]
     # A rule by which the search cannot be parted stays for the models of charts.
@@ -45,9 +47,12 @@ def branches(candidates: Candidates) -> _Branches | None:
         else:
             found = more
     left = tuple(name for name in candidates.tied_by if name == "limits" or name in kept)
-    if left == candidates.tied_by and len(found) == 1:
+    if left != candidates.tied_by:
+        found = [replace(one, tied_by=left) for one in found]
+    counted = list(map(with_extras_counted, found))
+    if len(counted) == 1 and counted[0] is candidates:
         return None
-    within = (within_limits(replace(one, tied_by=left)) for one in found)
+    within = map(within_limits, counted)
     return [one for one in within if not one.infeasible]
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from fractions import Fraction
 
 from kitsolver.solve.decomposition.chart_frontier import Breakpoint, best_breakpoint
+from kitsolver.solve.decomposition.chosen_rungs import improvements
 from kitsolver.solve.decomposition.subproblems import Subproblems
-from kitsolver.solve.decomposition.sweep import improvements
 from kitsolver.solve.decomposition.target import at_goods
 from kitsolver.solve.time_limit import TimeLimit
 

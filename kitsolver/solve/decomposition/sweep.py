@@ -13,25 +13,22 @@ from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from fractions import Fraction
-from itertools import groupby
-from math import lcm
-from typing import NamedTuple
 
-from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.decomposition.cap_by_cap import CapByCap
 from kitsolver.solve.decomposition.chart_frontier import (
     Breakpoint,
     ChartFrontier,
     best_breakpoint,
 )
+from kitsolver.solve.decomposition.chosen_rungs import ChosenRung, ProvenRungs, improvements
 from kitsolver.solve.decomposition.frontier import StateLimitReached
-from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.decomposition.target import Demand, Target
+from kitsolver.solve.decomposition.tied_sweep import tied_sweep
 from kitsolver.solve.decomposition.whole_sweep import WholeSweep
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.search_result import Progress
-from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 # Within a stretch the bound falls by no more than this part of it, if the stretch can be as short.
@@ -44,20 +41,6 @@ _GIVEN_UP = (
 )
 # The target is laid at so many caps of a stretch, and one more.
 _PARTS = 4
-
-
-class ChosenRung(NamedTuple):
-    """The least cap at which a kit can be had, in minor units, and its selection."""
-
-    cap: int
-    selection: Selection
-
-
-class ProvenRungs(NamedTuple):
-    """Rungs in rising order, and from which cap on they are proven complete, in minor units."""
-
-    rungs: tuple[ChosenRung, ...]
-    proven_from: int
 
 
 def rungs(
@@ -89,15 +72,19 @@ def rungs(
     at_high = replace(candidates, brief=candidates.brief.with_cap(high))
     least, most = map(candidates.most_goods, (low, high))
     charts = charts or Subproblems(at_high, least, most, time_limit=time_limit)
+    by_caps = CapByCap(at_high, solver, time_limit, charts)
     if candidates.tied:
-        # Frontiers would hold kits that some rule bars.
-        return _cap_by_cap(at_high, low, high, solver, time_limit, progress, charts)
+        # Frontiers may hold kits that some rule bars.
+        if candidates.relaxed_by_frontiers:
+            with suppress(StateLimitReached):
+                return tied_sweep(at_high, low, high, by_caps.search, time_limit, progress)
+        return by_caps.run(low, high, progress)
     with suppress(StateLimitReached):
         return _whole(charts, low, high, time_limit, progress)
     try:
-        return _Sweep(charts, low, high, solver, time_limit, progress).run()
+        return _Sweep(charts, low, high, by_caps, time_limit, progress).run()
     except StateLimitReached:
-        return _cap_by_cap(at_high, low, high, solver, time_limit, progress, charts)
+        return by_caps.run(low, high, progress)
 
 
 def _whole(
@@ -113,26 +100,6 @@ def _whole(
     return ProvenRungs(tuple(chosen), proven_from)
 
 
-def improvements(breakpoints: Sequence[Breakpoint]) -> Iterator[tuple[int, list[Breakpoint]]]:
-    """Yield what is paid for each best kit, in rising order, with the breakpoints that tie at it.
-
-    Each is better than all for which less is paid, before it comes to what is paid.
-    """
-    common = lcm(*{one.chart_frontier.objective.times for one in breakpoints})
-    ranked = [
-        (one.paid, one.chart_frontier.objective.before_payable(one.worth, common), one)
-        for one in breakpoints
-    ]
-    ranked.sort(key=lambda entry: entry[:2])
-    best: tuple[int, ...] = ()
-    for paid, alike in groupby(ranked, key=lambda entry: entry[0]):
-        together = list(alike)
-        top = together[-1][1]
-        if top > best:
-            best = top
-            yield paid, [one for _, before, one in together if before == top]
-
-
 class _Sweep:
     """The best kits found so far, by what is paid for them."""
 
@@ -141,11 +108,11 @@ class _Sweep:
         charts: Subproblems,
         low: int,
         high: int,
-        solver: Solver,
+        by_caps: CapByCap,
         time_limit: TimeLimit,
         progress: Progress,
     ) -> None:
-        self.charts, self.candidates, self.solver = charts, charts.candidates, solver
+        self.charts, self.candidates, self.by_caps = charts, charts.candidates, by_caps
         self.low, self.high = low, high
         self.time_limit, self.progress = time_limit, progress
         self.found: list[tuple[int, list[Breakpoint]]] = []
@@ -185,15 +152,11 @@ class _Sweep:
 
     def _search(self, cap: int) -> int:
         """Find the best kit at a cap by itself; return what is paid for it, 0 if there is none."""
-        at_cap = replace(self.candidates, brief=self.candidates.brief.with_cap(cap))
-        found = by_chart(at_cap, self.solver, self.time_limit, charts=self.charts)
-        if found is None:
+        rung = self.by_caps.search(cap)
+        if rung is None:
             return 0
-        if not found.proven:
-            raise OutOfTime
-        paid = tally(found.selection, at_cap).receipt.payable
-        self.searched.append(ChosenRung(paid, found.selection))
-        return paid
+        self.searched.append(rung)
+        return rung.cap
 
     def _stretch_below(self, cap: int) -> int:
         """Return the lowest cap of the stretch that begins at a cap."""
@@ -263,33 +226,3 @@ class _Sweep:
 def _best_first(charts: Sequence[ChartFrontier], caps: Sequence[int]) -> list[Fraction]:
     """Return the best first figure of the kits within each of some caps; 0 where there are none."""
     return [max((chart.best_first(cap) for chart in charts), default=Fraction(0)) for cap in caps]
-
-
-def _cap_by_cap(
-    candidates: Candidates,
-    low: int,
-    high: int,
-    solver: Solver,
-    time_limit: TimeLimit,
-    progress: Progress,
-    charts: Subproblems | None = None,
-) -> ProvenRungs:
-    """Return the rungs by a search at each: below what a best kit costs, another one is best."""
-    ladder: list[ChosenRung] = []
-    cap = high
-    while cap >= low:
-        progress(high - cap, high - low)
-        at_cap = replace(candidates, brief=candidates.brief.with_cap(cap))
-        found = None
-        with suppress(OutOfTime):
-            found = by_chart(at_cap, solver, time_limit, charts=charts)
-            if found is None:
-                break
-        if found is None or not found.proven:
-            if not ladder:
-                raise OutOfTime
-            return ProvenRungs(tuple(reversed(ladder)), cap + 1)
-        paid = tally(found.selection, at_cap).receipt.payable
-        ladder.append(ChosenRung(paid, found.selection))
-        cap = paid - 1
-    return ProvenRungs(tuple(reversed(ladder)), low)

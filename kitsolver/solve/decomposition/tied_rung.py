@@ -22,12 +22,12 @@ import numpy as np
 
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.branches import branches
+from kitsolver.solve.decomposition.chosen_rungs import ChosenRung
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
 from kitsolver.solve.decomposition.opened_chart import kept, without_extras
 from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems, with_chart
-from kitsolver.solve.decomposition.sweep import ChosenRung
 from kitsolver.solve.decomposition.target import at_goods
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import weighed_points

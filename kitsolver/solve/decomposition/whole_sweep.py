@@ -9,6 +9,7 @@ at again until there.
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Sequence
 from fractions import Fraction
 
 from kitsolver.solve.decomposition.chart_frontier import Breakpoint
@@ -31,6 +32,8 @@ class WholeSweep:
         Of the candidates, with the highest cap's goods total among those asked for.
     low, high : int
         Caps in minor units.
+    known : sequence of Breakpoint
+        Kits found elsewhere: charts that cannot reach them stay closed.
     """
 
     def __init__(
@@ -40,6 +43,7 @@ class WholeSweep:
         high: int,
         time_limit: TimeLimit,
         progress: Progress,
+        known: Sequence[Breakpoint] = (),
     ) -> None:
         self.charts, self.low, self.high = charts, low, high
         self.time_limit, self.progress = time_limit, progress
@@ -47,6 +51,7 @@ class WholeSweep:
         # By the least that is paid for it, the best first figure known.
         self._known: list[tuple[int, Fraction]] = []
         self._opened: set[int] = set()
+        self._add(known)
 
     def run(self) -> int:
         """Go down from the highest cap as far as time allows; return the cap proven last.
@@ -89,6 +94,10 @@ class WholeSweep:
         chart = self.charts.chart_frontier(number, limit, None, self.time_limit)
         found = list(chart.breakpoints(cap))
         self.breakpoints += found
+        self._add(found)
+
+    def _add(self, found: Sequence[Breakpoint]) -> None:
+        """Add kits to what is known."""
         known, self._known = self._known, []
         for paid, first in sorted([*known, *((one.paid, one.first) for one in found)]):
             if not self._known or first > self._known[-1][1]:
