@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.conditions import MOST_DECIMALS
-from kitsolver.brief.meeting import meeting
+from kitsolver.brief.meeting import Shelf, meeting
 from kitsolver.brief.own_rules import Limit
 from kitsolver.brief.validate_rules import blank_and_counted, shelf_of
 from kitsolver.explain.demands.demand import Easing, easing
@@ -17,8 +17,8 @@ from kitsolver.explain.demands.explanation import RuleExplanation
 from kitsolver.explain.demands.own_rule import OwnRule, where_text
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.solve.outcome import Line
 from kitsolver.solve.rules import limits as rule
+from kitsolver.solve.tally import Tally
 
 # More than any sum of a kit that can be made.
 _NO_LIMIT = "1000000000000"
@@ -51,22 +51,18 @@ class LimitKept(OwnRule):
         away = step if key == "most" else -step
 
         def reached(value: str) -> Decimal | None:
-            """Return the value that the cheapest kit within some other value comes to."""
+            """Return the value that some kit within some other value comes to."""
             eased = relaxed.with_value(path, value)
-            kit = eased.cheapest_kit if eased.possible else None
-            if kit is None:
-                return None
-            return self._figure(kit.lines, relaxed, step, up=key == "most")
+            kit = eased.some_kit
+            return None if kit is None else self._figure(kit, eased, step, up=key == "most")
 
         works = reached(_NO_LIMIT if key == "most" else "0")
         fails = Decimal(getattr(self.limit, key))
         return None if works is None else _closest(works, fails, away, reached)
 
-    def _figure(
-        self, lines: tuple[Line, ...], relaxed: RelaxedBrief, step: Decimal, *, up: bool
-    ) -> Decimal:
-        """Return the bound that lines just keep, rounded so that they keep it."""
-        total = total_of(self.limit, lines, relaxed.now, relaxed.catalogue)
+    def _figure(self, kit: Tally, relaxed: RelaxedBrief, step: Decimal, *, up: bool) -> Decimal:
+        """Return the bound that a kit just keeps, rounded so that it keeps it."""
+        total = rule.sum_of(self.limit, kit)
         if self.limit.a_head:
             total /= relaxed.now.kits
         exact = Decimal(total.numerator) / Decimal(total.denominator)
@@ -121,22 +117,12 @@ def _decimals_of(number: Fraction) -> int:
     return next((n for n in range(MOST_DECIMALS) if number * 10**n % 1 == 0), MOST_DECIMALS)
 
 
-def total_of(limit: Limit, lines: tuple[Line, ...], brief: Brief, catalogue: Catalogue) -> Fraction:
-    """Return what lines come to for a limit."""
-    total = Fraction(0)
-    for line in lines:
-        shelf = shelf_of(line.category, brief, catalogue)
-        if shelf is None or not limit.where.names(line.category):
-            continue
-        own = shelf.only(line.sku)
-        if not meeting(own, limit.where).all():
-            continue
-        if limit.column is None:
-            total += 1
-        else:
-            said = own.numbers(limit.column)
-            total += line.units * next(iter(said.distinct[said.codes[0]]), Fraction(0))
-    return total
+def _of_unit(limit: Limit, own: Shelf) -> Fraction:
+    """Return what a unit of the only row of a shelf counts for a limit."""
+    if not limit.where.names(own.category) or not meeting(own, limit.where).all():
+        return Fraction(0)
+    said = own.numbers(limit.column or "")
+    return next(iter(said.distinct[said.codes[0]]), Fraction(0))
 
 
 def _said(limit: Limit, key: str, value: Decimal) -> str:
@@ -171,9 +157,7 @@ def _bars(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
         if limit.blank != 0 and blank_and_counted(own, limit).all():
             yield f'It says no {limit.column}, which the rule "{limit.name}" adds up.'
         elif limit.most is not None and limit.column is not None:
-            line = Line(sku, "", category, "", 1, 0, 0)
-            total, most = total_of(limit, (line,), brief, catalogue), limit.most
-            allowed = Fraction(limit.figure(most, brief.kits))
+            total, allowed = _of_unit(limit, own), Fraction(limit.figure(limit.most, brief.kits))
             if total > allowed:
                 says = f"A unit of it has {float(total):g} of {limit.column}"
                 yield f'{says}, and the rule "{limit.name}" allows {float(allowed):g}.'

@@ -11,7 +11,6 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from kitsolver.brief.brief import Brief
 from kitsolver.brief.goods import NEVER_UNASKED
 from kitsolver.brief.reading import brief_of
 from kitsolver.explain.proven import proven
@@ -19,12 +18,16 @@ from kitsolver.shop.catalogue import UNLIMITED, Catalogue
 from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.decomposition.cheapest import least_payable, paid_within
+from kitsolver.solve.decomposition.cheapest import Payable, kit_within, least_payable
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.find import find_candidates
+from kitsolver.solve.presolve.row_memory import RowMemory
+from kitsolver.solve.tally import Tally, tally
 from kitsolver.solve.time_limit import TimeLimit
 
+# The charts of so many kits are asked first in the next question.
+_MOST_CHARTS = 3
 # What is paid where there is no kit.
 _NO_KIT = NO_CAP + 1
 
@@ -62,11 +65,13 @@ class CheapestKitOracle:
 
     def __init__(self, catalogue: Catalogue, solver: Solver, time_limit: TimeLimit) -> None:
         self.catalogue, self.solver, self.time_limit = catalogue, solver, time_limit
-        # By whether every row is taken to be in stock, the first candidates found, and the last.
-        self._found: dict[bool, list[Candidates]] = {True: [], False: []}
+        # By whether every row is taken to be in stock.
+        self._memory = {True: RowMemory(), False: RowMemory()}
         # By kept skus, and whether every row is taken to be in stock, the catalogue of these alone.
         self._kept: dict[tuple[tuple[str, ...], bool], Catalogue] = {}
         self._known: dict[str, _Bounds] = {}
+        # The charts of the kits found last.
+        self._charts: list[str] = []
 
     @cached_property
     def _stocked(self) -> Catalogue:
@@ -113,10 +118,25 @@ class CheapestKitOracle:
         if known.most > limit >= known.least:
             self.time_limit.check()
             candidates = self._candidates(bare, stocked=stocked)
-            found = paid_within(candidates, limit, self.solver, self.time_limit)
-            known = known._replace(least=limit + 1) if found is None else known._replace(most=found)
+            found = self._kit_within(candidates, limit)
+            if found is None:
+                known = known._replace(least=limit + 1)
+            else:
+                known = known._replace(most=found.paid)
             self._known[key] = known
         return known.most <= limit
+
+    def some_kit(self, data: Mapping[str, Any], limit: int, *, stocked: bool) -> Tally | None:
+        """Return what some kit that comes to no more than a limit adds up to; None if none does.
+
+        The brief has a rule of its own that ties choices, such as a limit.
+        """
+        self.time_limit.check()
+        candidates = self._candidates(self._bare(data), stocked=stocked)
+        found = self._kit_within(candidates, limit)
+        if found is None or found.selection is None:
+            return None
+        return tally(found.selection, candidates)
 
     def cheapest_kit(self, data: Mapping[str, Any], least: int, *, stocked: bool) -> Kit | None:
         """Return a kit for which the least is paid, which is known; None if there is none.
@@ -150,12 +170,19 @@ class CheapestKitOracle:
             self._kept[key] = _with_rows(self._goods(stocked), keep)
         return find_candidates(self._kept[key], brief_of(bare), thin=True).unavailable_keeps
 
-    def _candidates(self, bare: Mapping[str, Any], *, stocked: bool) -> Candidates:
-        brief, before = brief_of(bare), self._found[stocked]
-        known = max(before, key=lambda one: _alike(one.brief, brief), default=None)
-        found = find_candidates(self._goods(stocked), brief, thin=True, known=known)
-        self._found[stocked] = [*before[:1], found]
+    def _kit_within(self, candidates: Candidates, limit: int) -> Payable | None:
+        """Return some kit within a limit, if there is one: briefs that are asked of resemble."""
+        asked = self.solver, self.time_limit
+        found = kit_within(candidates, limit, *asked, first=self._charts)
+        if found is not None:
+            latest = dict.fromkeys([found.chart, *self._charts])
+            self._charts = list(latest)[:_MOST_CHARTS]
         return found
+
+    def _candidates(self, bare: Mapping[str, Any], *, stocked: bool) -> Candidates:
+        return find_candidates(
+            self._goods(stocked), brief_of(bare), thin=True, memory=self._memory[stocked]
+        )
 
     def _goods(self, stocked: bool) -> Catalogue:
         return self._stocked if stocked else self.catalogue
@@ -185,12 +212,6 @@ class CheapestKitOracle:
 
 def _key(bare: Mapping[str, Any], stocked: bool) -> str:
     return json.dumps([bare, stocked], sort_keys=True)
-
-
-def _alike(one: Brief, other: Brief) -> int:
-    """Return how much of two briefs is the same, so that their candidates are."""
-    needs = sum(one.need(need) == other.need(need) for need in other.holds)
-    return needs + (one.shades == other.shades) + (one.extras == other.extras)
 
 
 def _with_rows(catalogue: Catalogue, skus: Collection[str]) -> Catalogue:

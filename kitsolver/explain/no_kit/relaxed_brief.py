@@ -16,6 +16,7 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.outcome import Kit
+from kitsolver.solve.tally import Tally
 
 
 class Droppable(Protocol):
@@ -97,6 +98,13 @@ class RelaxedBrief:
         """Whether there is a kit."""
         limit = self.now.total_cap if self.capped else NO_CAP
         return any(self.oracle.has_kit(data, limit, stocked=self.stocked) for data in self.variants)
+
+    @property
+    def some_kit(self) -> Tally | None:
+        """What some kit adds up to, where a rule of one's own ties choices; None if none."""
+        limit = self.now.total_cap if self.capped else NO_CAP
+        each = (self.oracle.some_kit(data, limit, stocked=self.stocked) for data in self.variants)
+        return next((kit for kit in each if kit is not None), None)
 
     @property
     def cheapest_kit(self) -> Kit | None:

@@ -7,13 +7,14 @@ one is found, or the bounds of all charts that are left exceed the limit.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import NamedTuple
 
 from kitsolver.shop.till import NO_CAP
-from kitsolver.solve.candidates.candidate import Selection
+from kitsolver.solve.candidates.candidate import Chart, Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.branches import branches
 from kitsolver.solve.decomposition.chart_frontier import ChartFrontier, chart_frontier
@@ -37,6 +38,24 @@ _RELAXED = frozenset({"limits", "pairs", "alike", "margin"})
 _BEYOND = (1 / 128, 1 / 32, 1 / 8, 1 / 2, 2.0)
 
 
+class Payable(NamedTuple):
+    """A kit, by what is paid for it.
+
+    Parameters
+    ----------
+    paid : int
+        In minor units.
+    chart : str
+        The sku of its chart.
+    selection : Selection, optional
+        What it holds; always known where rules of one's own, or a margin, tie choices.
+    """
+
+    paid: int
+    chart: str
+    selection: Selection | None = None
+
+
 def least_payable(candidates: Candidates, solver: Solver, time_limit: TimeLimit) -> int | None:
     """Return the least that is paid for any kit, whatever the cap; None if there is none.
 
@@ -45,32 +64,39 @@ def least_payable(candidates: Candidates, solver: Solver, time_limit: TimeLimit)
     OutOfTime, SolverFault
         As `kitsolver.solve.model.questions.best` does.
     """
-    return _Question(solver, time_limit, least=True).answer(candidates, NO_CAP)
+    found = _Question(solver, time_limit, least=True).answer(candidates, NO_CAP)
+    return found and found.paid
 
 
-def paid_within(
-    candidates: Candidates, limit: int, solver: Solver, time_limit: TimeLimit
-) -> int | None:
-    """Return what is paid for some kit that comes to no more than a limit; None if none does.
+def kit_within(
+    candidates: Candidates,
+    limit: int,
+    solver: Solver,
+    time_limit: TimeLimit,
+    *,
+    first: Collection[str] = (),
+) -> Payable | None:
+    """Return some kit that comes to no more than a limit; None if none does.
 
     Parameters
     ----------
     limit : int
         In minor units. It stands in for the cap.
+    first : collection of str
+        The skus of charts that are asked before all others: kits of other briefs hold them.
 
     Raises
     ------
     OutOfTime, SolverFault
         As `kitsolver.solve.model.questions.best` does.
     """
-    return _Question(solver, time_limit, least=False).answer(candidates, limit)
-
-
-class _Cheapest(NamedTuple):
-    """What is paid, and a selection for it where one is known."""
-
-    paid: int
-    selection: Selection | None = None
+    question = _Question(solver, time_limit, least=False)
+    likely = _with_charts(candidates, first)
+    if 0 < len(likely.charts) < len(candidates.charts):
+        found = question.answer(likely, limit)
+        if found is not None:
+            return found
+    return question.answer(candidates, limit)
 
 
 class _Priced(NamedTuple):
@@ -85,25 +111,25 @@ class _Priced(NamedTuple):
     bounds: Mapping[str, int | None]
 
 
-class _Sums(NamedTuple):
-    """The sums that are limited beside what is paid."""
+class _Sums:
+    """The sums that are limited beside what is paid, where no more than a limit is paid."""
 
-    priced: tuple[_Priced, ...]
+    def __init__(self, candidates: Candidates, limit: int) -> None:
+        self._candidates, self._limit = candidates, limit
 
-    @classmethod
-    def of(cls, candidates: Candidates, limit: int) -> _Sums:
-        """Return the limited sums of some candidates where no more than a limit is paid."""
-        found = []
-        for one in limited_sums(candidates, limit):
+    @cached_property
+    def priced(self) -> tuple[_Priced, ...]:
+        """What each of them comes to at least; computed when first asked for."""
+        found, candidates = [], self._candidates
+        for one in limited_sums(candidates, self._limit):
             priced = at_prices(candidates, one.price_of)
             skus = [chart.sku for chart in candidates.charts]
             bounds = dict(zip(skus, goods_lower_bounds(priced), strict=True))
             found.append(_Priced(priced, one.most, bounds))
-        return cls(tuple(found))
+        return tuple(found)
 
-    def exceeded(self, alone: Candidates) -> bool:
-        """Tell whether some sum is above its limit in every kit with the only chart."""
-        (chart,) = alone.charts
+    def exceeded(self, chart: Chart) -> bool:
+        """Tell whether some sum is above its limit in every kit with a chart."""
         least = [(one.bounds[chart.sku], one.most) for one in self.priced]
         return any(bound is None or bound > most for bound, most in least)
 
@@ -122,58 +148,56 @@ class _Question:
     time_limit: TimeLimit
     least: bool
 
-    def answer(self, candidates: Candidates, limit: int) -> int | None:
-        """Return what is paid for a kit within a limit; None if there is none."""
+    def answer(self, candidates: Candidates, limit: int) -> Payable | None:
+        """Return a kit within a limit; None if there is none."""
         if candidates.infeasible:
             return None
-        parts = branches(candidates)
-        found: int | None = None
-        for part in [candidates] if parts is None else parts:
-            paid = self._by_chart(part, limit)
-            if paid is not None:
-                found, limit = paid, paid - 1
+        sums, parts = _Sums(candidates, limit), branches(candidates)
+        if parts is None:
+            return self._by_chart(candidates, limit, sums)
+        if len(parts) > 1:
+            # Bounds of all branches at once leave few charts to each of them.
+            charts = {chart.sku for _, chart in _promising(candidates, limit, sums)}
+            left = [_with_charts(part, charts) for part in parts] if charts else []
+            parts = [part for part in left if part.charts]
+        found: Payable | None = None
+        for part in parts:
+            better = self._by_chart(part, limit, _Sums(part, limit))
+            if better is not None:
+                found, limit = better, better.paid - 1
                 if not self.least:
                     break
         return found
 
-    def _by_chart(self, candidates: Candidates, limit: int) -> int | None:
-        order = [
-            (candidates.least_paid(floor), chart)
-            for floor, chart in zip(goods_lower_bounds(candidates), candidates.charts, strict=True)
-            if floor is not None
-        ]
-        order.sort(key=lambda pair: (pair[0], pair[1].sku))
-        found: int | None = None
-        sums = _Sums.of(candidates, limit)
-        for bound, chart in order:
+    def _by_chart(self, candidates: Candidates, limit: int, sums: _Sums) -> Payable | None:
+        found: Payable | None = None
+        for bound, chart in _promising(candidates, limit, sums):
             if bound > limit:
                 break
-            paid = self._of_chart(with_chart(candidates, chart), limit, sums)
-            if paid is not None:
-                found, limit = paid, paid - 1
+            better = self._of_chart(with_chart(candidates, chart), limit, sums)
+            if better is not None:
+                found, limit = better, better.paid - 1
                 if not self.least:
                     break
         return found
 
-    def _of_chart(self, alone: Candidates, limit: int, sums: _Sums) -> int | None:
-        """Return what is paid for a kit with the only chart, within a limit; None without one."""
-        if sums.exceeded(alone):
-            return None
-        lean = without_extras(alone)
+    def _of_chart(self, alone: Candidates, limit: int, sums: _Sums) -> Payable | None:
+        """Return a kit with the only chart, within a limit; None without one."""
+        lean, (chart,) = without_extras(alone), alone.charts
         if set(alone.tied_by) <= _RELAXED:
             with suppress(StateLimitReached):
                 found = self._of_frontiers(lean, limit)
                 if found is None or not alone.tied:
-                    return found and found.paid
+                    return found
                 if found.selection is not None and kept(found.selection, lean):
-                    return found.paid
+                    return found
                 for one in sums.priced:
                     selection = self._least_of(one, lean)
                     if selection is None:
                         return None
                     paid = tally(selection, lean).receipt.payable
                     if not self.least and paid <= limit and kept(selection, lean):
-                        return paid
+                        return Payable(paid, chart.sku, selection)
         # A solver takes as long to import as a pick takes that needs none.
         from kitsolver.solve.model.questions import cheapest, within
 
@@ -181,29 +205,30 @@ class _Question:
         answer = ask(lean, limit, self.solver, self.time_limit)
         if answer is not None and not answer.proven:
             raise OutOfTime
-        return answer.bound.payable if answer else None
+        return Payable(answer.bound.payable, chart.sku, answer.selection) if answer else None
 
-    def _of_frontiers(self, lean: Candidates, limit: int) -> _Cheapest | None:
+    def _of_frontiers(self, lean: Candidates, limit: int) -> Payable | None:
         """Return a kit within a limit, from frontiers on which nothing but money counts.
 
         Of what is tied it is the kit for which least is paid, before rules of one's own.
         """
         worthless, till = _worthless(lean), lean.brief.exact_till
+        sku = lean.charts[0].sku
         most = till.most_goods(limit)
         found = self._least_goods(worthless, most)
         if found is None:
             return None
         if isinstance(found, int):
-            return _Cheapest(till.payable(found))
+            return Payable(till.payable(found), sku)
         goods, worth = int(found.frontier.cost[0]), int(found.frontier.worth[0])
         paid = till.payable(goods)
         if not goods < till.free_from <= till.most_goods(min(paid, limit)):
-            return _Cheapest(paid, found.selection(goods, worth) if lean.tied else None)
+            return Payable(paid, sku, found.selection(goods, worth) if lean.tied else None)
         # The cheapest goods are not delivered free, but dearer ones may be.
         subproblem = Subproblem(worthless, objective_of(worthless), most, self.time_limit)
         dearer = chart_frontier(subproblem, most, at_goods(most), self.time_limit)
         within = [one.paid for one in dearer.breakpoints(limit)]
-        return _Cheapest(min(within)) if within else None
+        return Payable(min(within), sku) if within else None
 
     def _least_of(self, priced: _Priced, lean: Candidates) -> Selection | None:
         """Return a selection with the least of a limited sum; None if that is above its limit."""
@@ -244,6 +269,28 @@ class _Question:
                 return None
         found = chart_frontier(subproblem, most, None, self.time_limit)
         return found if len(found.frontier) else None
+
+
+def _promising(candidates: Candidates, limit: int, sums: _Sums) -> Iterator[tuple[int, Chart]]:
+    """Yield the charts that no bound rules out, those that may be paid least first.
+
+    A lower bound of what is paid with each comes with it.
+    """
+    floors = zip(goods_lower_bounds(candidates), candidates.charts, strict=True)
+    order = [(floor, chart) for floor, chart in floors if floor is not None]
+    order.sort(key=lambda pair: (pair[0], pair[1].sku))
+    for floor, chart in order:
+        # What is paid never falls as goods rise, in this bound.
+        bound = candidates.least_paid(floor)
+        if bound > limit:
+            return
+        if not sums.exceeded(chart):
+            yield bound, chart
+
+
+def _with_charts(candidates: Candidates, skus: Collection[str]) -> Candidates:
+    charts = tuple(chart for chart in candidates.charts if chart.sku in skus)
+    return replace(candidates, needs={**candidates.needs, "chart": charts})
 
 
 def _worthless(candidates: Candidates) -> Candidates:

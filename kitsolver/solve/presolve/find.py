@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import replace
 from fractions import Fraction
+from functools import partial
 from math import floor, lcm
-from typing import Any, cast
+from typing import cast
 
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
@@ -19,6 +20,7 @@ from kitsolver.solve.candidates.places import Asked, NearPlaces, Places
 from kitsolver.solve.presolve.from_rows import at_home, candidates_of
 from kitsolver.solve.presolve.limited import within_limits
 from kitsolver.solve.presolve.matching import PlaceDominance, any_place, places_near
+from kitsolver.solve.presolve.row_memory import RowKeys, RowMemory
 from kitsolver.solve.rules import RULES
 from kitsolver.solve.time_limit import TimeLimit
 
@@ -33,6 +35,7 @@ def find_candidates(
     thin: bool = False,
     known: Candidates | None = None,
     limited: Collection[str] = (),
+    memory: RowMemory | None = None,
     time_limit: TimeLimit | None = None,
 ) -> Candidates:
     """Return everything that a kit may be chosen from.
@@ -50,6 +53,8 @@ def find_candidates(
         from there.
     limited : collection of str
         Categories of which there is less in stock than when `known` was found.
+    memory : RowMemory, optional
+        Of the same catalogue, as thin: remembers what briefs treat alike, in place of `known`.
     time_limit : TimeLimit, optional
         It is looked at before each category, and while colours are matched.
 
@@ -61,14 +66,15 @@ def find_candidates(
     time_limit = time_limit or TimeLimit()
     # Which rows can be within limits depends on all others.
     reused = _reusable(known, brief, catalogue, limited) if known and not brief.limits else {}
-    needs = _needs(catalogue, brief, thin, reused, time_limit)
+    rows_of = _Rows(catalogue, brief, thin, reused, memory)
+    needs = _needs(rows_of, time_limit)
     weights = {need: Fraction(brief.need(need).weight) for need in brief.holds if brief.buys(need)}
     measures = [*weights.values(), Fraction(brief.extras.weight)]
     parts = lcm(*(weight.denominator for weight in measures))
     found = Candidates(
         brief=brief,
         needs=needs,
-        extras=_extras(catalogue, brief, thin, reused, time_limit),
+        extras=_extras(rows_of, time_limit),
         weights={need: int(weight * parts) for need, weight in weights.items()},
         parts=parts,
     )
@@ -79,7 +85,7 @@ def find_candidates(
     alike = known is not None and known.brief.shades == brief.shades
     if known and known.near and alike and {"chart", "thread"} <= reused.keys():
         return replace(found, near=known.near)
-    return replace(found, near=_near(found, catalogue.palette, thin, time_limit))
+    return replace(found, near=rows_of.near(found, time_limit))
 
 
 def with_dominated(found: Candidates, needs: Collection[str], catalogue: Catalogue) -> Candidates:
@@ -92,9 +98,54 @@ def with_dominated(found: Candidates, needs: Collection[str], catalogue: Catalog
     return replace(found, tied_by=tuple(rule.name for rule in RULES if rule.ties(found)))
 
 
-def _needs(
-    catalogue: Catalogue, brief: Brief, thin: bool, reused: _Known, time_limit: TimeLimit
-) -> dict[str, tuple[Candidate, ...]]:
+class _Rows:
+    """The candidates of each category, found or taken from what is known."""
+
+    def __init__(
+        self,
+        catalogue: Catalogue,
+        brief: Brief,
+        thin: bool,
+        reused: _Known,
+        memory: RowMemory | None,
+    ) -> None:
+        self.catalogue, self.brief, self.thin = catalogue, brief, thin
+        self.reused, self.memory = reused, memory
+        self.keys = RowKeys(brief, catalogue)
+
+    def of_need(self, category: str, *, matched: bool) -> tuple[Candidate, ...]:
+        """Return the candidates of a need that is bought."""
+        return self._of(
+            category,
+            partial(_rows_of_need, self.catalogue, self.brief, category, self.thin, matched),
+        )
+
+    def of_extras(self, category: str) -> tuple[Candidate, ...]:
+        """Return the candidates of a category of extras."""
+        if not self.brief.extras.offers(category):
+            return ()
+        return self._of(
+            category,
+            partial(
+                candidates_of, self.catalogue, self.brief, category, need=False, thin=self.thin
+            ),
+        )
+
+    def near(self, found: Candidates, time_limit: TimeLimit) -> Places:
+        """Return the places near every charted colour."""
+        find = partial(_near, found, self.catalogue.palette, self.thin, time_limit)
+        return self.memory.places(found, self.keys, find) if self.memory else find()
+
+    def _of(
+        self, category: str, find: Callable[[], tuple[Candidate, ...]]
+    ) -> tuple[Candidate, ...]:
+        if category in self.reused:
+            return self.reused[category]
+        return self.memory.rows(self.keys.of(category), find) if self.memory else find()
+
+
+def _needs(rows_of: _Rows, time_limit: TimeLimit) -> dict[str, tuple[Candidate, ...]]:
+    brief = rows_of.brief
     needs: dict[str, tuple[Candidate, ...]] = {
         category: (at_home(category, None, brief),) for category in ("chart", "fabric")
     }
@@ -103,12 +154,10 @@ def _needs(
         time_limit.check()
         if not brief.buys(category):
             needs[category] = (at_home(category, brief.need(category).have, brief),)
-        elif category in reused:
-            needs[category] = reused[category]
         else:
             charts = cast(tuple[Chart, ...], needs["chart"])
             matched = category == "thread" and known_shades(charts)
-            needs[category] = _rows_of_need(catalogue, brief, category, thin, matched)
+            needs[category] = rows_of.of_need(category, matched=matched)
     return needs
 
 
@@ -131,16 +180,11 @@ def _rows_of_need(
     return kept if kept and not matched else rows
 
 
-def _extras(
-    catalogue: Catalogue, brief: Brief, thin: bool, reused: _Known, time_limit: TimeLimit
-) -> tuple[Candidate, ...]:
+def _extras(rows_of: _Rows, time_limit: TimeLimit) -> tuple[Candidate, ...]:
     found: list[Candidate] = []
-    for category in sorted(set(catalogue.rows) - set(brief.holds)):
+    for category in sorted(set(rows_of.catalogue.rows) - set(rows_of.brief.holds)):
         time_limit.check()
-        if category in reused:
-            found += reused[category]
-        elif brief.extras.offers(category):
-            found += candidates_of(catalogue, brief, category, need=False, thin=thin)
+        found += rows_of.of_extras(category)
     return tuple(sorted(found, key=lambda extra: extra.sku))
 
 
@@ -196,46 +240,12 @@ def _reusable(
     known: Candidates, brief: Brief, catalogue: Catalogue, limited: Collection[str]
 ) -> _Known:
     """Return the candidates of categories that both briefs treat alike."""
-    before = known.brief
-    if _common(before) != _common(brief):
-        return {}
-    skus = set(before.choose.keep) ^ set(brief.choose.keep)
-    skus |= set(before.choose.leave_out) ^ set(brief.choose.leave_out)
-    skus |= set(before.choose.own) ^ set(brief.choose.own)
-    touched = {catalogue.row(sku)["category"] for sku in skus if sku in catalogue} | {*limited}
-    touched |= {need for need in brief.holds if before.need(need) != brief.need(need)}
-    if "chart" in touched:
-        # Whether a chart's colours are known decides how thread is chosen.
-        touched.add("thread")
-    found = {need: known.needs[need] for need in brief.holds if brief.buys(need)}
-    if before.extras == brief.extras:
-        found |= {category: () for category in catalogue.rows if category not in brief.holds}
-        for extra in known.extras:
-            found[extra.category] = (*found[extra.category], extra)
-    return {category: rows for category, rows in found.items() if category not in touched}
-
-
-def _common(brief: Brief) -> tuple[Any, ...]:
-    """Return what the candidates of every category depend on.
-
-    That is the whole brief but for what no rule looks at before the search, and what is compared
-    category by category: a new key counts until it is named here.
-    """
-    till = brief.exact_till
-    margins = {"margin_cm": None, "margin_in": None}
-    others = {
-        "title": "",
-        "units": "cm",
-        "cap": None,
-        "cap_per_head": None,
-        "needs": None,
-        "extras": None,
-        "choose": None,
-        "shades": None,
-        "till": None,
-        "lesson": None,
-        "size": None,
-        "fit": brief.fit.model_copy(update=margins),
+    before, now = RowKeys(known.brief, catalogue), RowKeys(brief, catalogue)
+    rows = {need: known.needs[need] for need in brief.holds if brief.buys(need)}
+    for extra in known.extras:
+        rows[extra.category] = (*rows.get(extra.category, ()), extra)
+    return {
+        category: rows.get(category, ())
+        for category in {*catalogue.rows, *rows} - {*limited}
+        if before.of(category) == now.of(category)
     }
-    asked = brief.model_copy(update=others)
-    return asked, brief.shades.cloth_contrast > 0, till.has_gap, till.window, till.tax_rate

@@ -82,8 +82,9 @@ class ThreadBounds:
     """
 
     def __init__(self, candidates: Candidates, weight: int, most_cost: int) -> None:
-        colours = {colour: number for number, colour in enumerate(sorted(candidates.near))}
         shades = [chart.shades or () for chart in candidates.charts]
+        wanted = {(asked.colour, asked.kind) for charted in shades for asked in charted}
+        colours = {colour: number for number, colour in enumerate(sorted(wanted))}
         self.charts = len(shades)
         self.owner = np.repeat(np.arange(self.charts), _array(map(len, shades)))
         every = [asked for charted in shades for asked in charted]

@@ -1,0 +1,102 @@
+"""What the candidates of a category depend on, and a memory of those found for earlier briefs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable
+from dataclasses import dataclass, field
+from typing import Any
+
+from kitsolver.brief.brief import Brief
+from kitsolver.brief.own_rules import Limit
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.solve.candidates.candidate import Candidate
+from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.candidates.places import Places
+
+
+class RowKeys:
+    """All of a brief that the candidates of each category depend on, before any limits."""
+
+    def __init__(self, brief: Brief, catalogue: Catalogue) -> None:
+        self.brief, self.catalogue = brief, catalogue
+        self._common = _common(brief)
+
+    def of(self, category: str) -> Hashable:
+        """Return the key of a category: briefs of one key have the same candidates."""
+        return self._common, self._of_category(category)
+
+    def _of_category(self, category: str) -> Hashable:
+        brief = self.brief
+        chosen = (brief.choose.keep, brief.choose.leave_out, brief.choose.own)
+        skus = tuple(tuple(sorted(self._of_these(some, category))) for some in chosen)
+        asked = brief.need(category) if category in brief.holds else brief.extras
+        if category != "thread" or category not in brief.holds:
+            return category, asked, skus
+        # Whether a chart's colours are known decides how thread is chosen.
+        return category, asked, skus, self._of_category("chart")
+
+    def _of_these(self, skus: Iterable[str], category: str) -> set[str]:
+        row, usable = self.catalogue.row, self.catalogue
+        return {sku for sku in skus if sku in usable and row(sku)["category"] == category}
+
+
+@dataclass(frozen=True)
+class RowMemory:
+    """The candidates found in one catalogue for some briefs, as thin, and before any limits.
+
+    Briefs that treat a category alike share its candidates, and the places of its colours.
+    """
+
+    _rows: dict[Hashable, tuple[Candidate, ...]] = field(default_factory=dict)
+    _places: dict[Hashable, Places] = field(default_factory=dict)
+
+    def rows(
+        self, key: Hashable, find: Callable[[], tuple[Candidate, ...]]
+    ) -> tuple[Candidate, ...]:
+        """Return the candidates of a category by its key, found now if need be."""
+        if key not in self._rows:
+            self._rows[key] = find()
+        return self._rows[key]
+
+    def places(self, found: Candidates, keys: RowKeys, find: Callable[[], Places]) -> Places:
+        """Return the places near the colours of some candidates' charts, found now if need be."""
+        # A limit can bar charts, and places are dominated only if no rule ties them.
+        charts = tuple(chart.sku for chart in found.charts)
+        key = keys.of("chart"), keys.of("thread"), charts, found.brief.shades, found.tied
+        if key not in self._places:
+            self._places[key] = find()
+        return self._places[key]
+
+
+def _common(brief: Brief) -> Hashable:
+    """Return what the candidates of every category depend on.
+
+    That is the whole brief but for what no rule looks at before the search, and what is compared
+    category by category: a new key counts until it is named here.
+    """
+    till = brief.exact_till
+    others: dict[str, Any] = {
+        "title": "",
+        "units": "cm",
+        "cap": None,
+        "cap_per_head": None,
+        "needs": None,
+        "extras": None,
+        "choose": None,
+        "shades": None,
+        "till": None,
+        "shop": None,
+        "lesson": None,
+        "size": None,
+        "fit": brief.fit.model_copy(update={"margin_cm": None, "margin_in": None}),
+        "limits": tuple(map(_unbounded, brief.limits)),
+    }
+    margin = brief.most_trade_cost is not None, brief.shop.uncosted
+    money = till.has_gap, till.window, till.tax_rate
+    return brief.model_copy(update=others), brief.shades.cloth_contrast > 0, margin, money
+
+
+def _unbounded(limit: Limit) -> Hashable:
+    """Return a limit without its figures; which of the two it has decides what dominates."""
+    bounds = limit.least is None, limit.most is None
+    return limit.model_copy(update={"least": None, "most": None}), bounds
