@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 import tomli_w
@@ -137,7 +138,12 @@ def setting(path: Sequence[str], value: Any) -> str:
 
 def key_text(path: Sequence[str]) -> str:
     """Return the key of some nested tables as a setting has it, in quotes where TOML needs them."""
-    return ".".join(tomli_w.dumps({part: 0}).removesuffix(" = 0\n") for part in path)
+    return ".".join(map(_bare_or_quoted, path))
+
+
+@lru_cache(1024)
+def _bare_or_quoted(part: str) -> str:
+    return tomli_w.dumps({part: 0}).removesuffix(" = 0\n")
 
 
 def value_text(value: Any) -> str:

@@ -10,7 +10,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.explain.lines import Instead
 from kitsolver.explain.mend import Mend
 from kitsolver.explain.others import Others
-from kitsolver.page.address import Address
+from kitsolver.page.address import Address, encoded
 from kitsolver.page.beside_models import colour_notes, copies_context, more_than
 from kitsolver.page.catalogue_summary import CatalogueSummary
 from kitsolver.page.everyday import everyday
@@ -206,17 +206,18 @@ def ladder_context(
     if not ladder.rungs:
         return context
     cap, currency = brief.total_cap, brief.currency
+    anywhere = address.at(cap, brief, ladder.high).pairs
     at = sum(each.cap <= cap for each in ladder.rungs)
 
     def rung(number: int) -> Context | None:
         if not 0 <= number < len(ladder.rungs):
             return None
-        found = ladder.rungs[number]
+        found, there = ladder.rungs[number], ladder.caps[number]
         return {
-            "cap": ladder.caps[number],
+            "cap": there,
             "quality": figure_text(found.figures.quality),
             "extras": figure_text(found.figures.extras),
-            "href": address.at(found.cap, brief, ladder.high).href(),
+            "href": f"/?{encoded((key, there if key == 'cap' else text) for key, text in anywhere)}",
         }
 
     # A cap between two rungs gives the kit of the lower one, so that one is the first below.
@@ -237,11 +238,7 @@ def ladder_context(
         "proven_from": to_text(ladder.proven_from, currency),
         "mains": [rung(place) for place in ladder.main_rungs],
         # What the form sends besides the cap where no script runs.
-        "hidden": [
-            pair
-            for pair in address.at(cap, brief, ladder.high).pairs
-            if pair[0] not in ("cap", "cap_per_head")
-        ],
+        "hidden": [pair for pair in anywhere if pair[0] != "cap"],
     }
 
 

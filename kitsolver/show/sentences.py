@@ -131,11 +131,11 @@ def margin_sentences(kit: Kit, brief: Brief) -> Iterator[str]:
 
 def cloth_warnings(kit: Kit) -> Iterator[str]:
     """Yield a warning for each shade that is hard to see on the fabric."""
-    if kit.fit.cloth is None:
+    if kit.fit.cloth is None or not kit.shades:
         return
     names = {line.sku: line.name for line in kit.lines}
-    for shade in kit.shades:
-        difference = int(differences([kit.fit.cloth], [shade.thread_colour])[0, 0])
+    found = differences([kit.fit.cloth], [shade.thread_colour for shade in kit.shades])[0]
+    for shade, difference in zip(kit.shades, map(int, found), strict=True):
         if difference < _HARD_TO_SEE * DIFFERENCE_UNIT:
             by = number(Fraction(difference, DIFFERENCE_UNIT))
             name = names.get(shade.sku or "", shade.thread_colour)
