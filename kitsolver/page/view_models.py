@@ -217,7 +217,7 @@ def ladder_context(
             "cap": there,
             "quality": figure_text(found.figures.quality),
             "extras": figure_text(found.figures.extras),
-            "href": f"/?{encoded((key, there if key == 'cap' else text) for key, text in anywhere)}",
+            "href": "/?" + encoded((k, there if k == "cap" else text) for k, text in anywhere),
         }
 
     # A cap between two rungs gives the kit of the lower one, so that one is the first below.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import warnings
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import IO, Any
 from zipfile import ZipFile
 
@@ -13,9 +13,7 @@ from kitsolver.shop.findings import BadInput, first_line
 from kitsolver.shop.records import Records
 from kitsolver.shop.sheets import chosen_sheet, sheet_records
 from kitsolver.shop.source_findings import NoWorkbook, UnreadableWorkbook
-from kitsolver.shop.table_records import Row, UnreadableValue
-
-_UNREADABLE_CELL = "its value is damaged, or not of the kind that its cell says"
+from kitsolver.shop.table_records import Row
 
 
 def recognises(file: IO[bytes]) -> bool:
@@ -47,13 +45,11 @@ def read(file: IO[bytes], asked: str, reading: Reading) -> Records:
 
 
 def _records(file: IO[bytes], asked: str, reading: Reading) -> Records:
-    from openpyxl import load_workbook
-
     with ZipFile(file) as archive:
         reading.check_size(sum(part.file_size for part in archive.infolist()))
         if not any(name.startswith("xl/") for name in archive.namelist()):
             raise BadInput([NoWorkbook(file=reading.name)])
-    book = load_workbook(TimedFile(file, reading), read_only=True, data_only=True)
+    book = _opened(TimedFile(file, reading))
     sheets = {sheet.title: sheet for sheet in book.worksheets}
     chosen = chosen_sheet(list(sheets), asked, reading)
     return sheet_records(_rows(sheets[chosen], book, reading), chosen, list(sheets), reading)
@@ -61,57 +57,43 @@ def _records(file: IO[bytes], asked: str, reading: Reading) -> Records:
 
 def _rows(sheet: Any, book: Any, reading: Reading) -> Iterator[Row]:
     """Yield the number and the values of each row of a sheet that is not wholly empty."""
-    from openpyxl.worksheet._reader import ROW_TAG
-    from openpyxl.xml.functions import iterparse
+    from kitsolver.shop.sheet_cells import SheetCells
 
-    parser = _parser(sheet, book)
-    # The library's own rows stop at the first bad cell, and fill gaps with billions of rows.
-    with sheet._get_source() as source:
-        for _, element in iterparse(source):
-            if element.tag == ROW_TAG:
-                number, cells = parser.parse_row(element)
-                element.clear()
-                filled = [cell for cell in cells if cell["value"] is not None]
-                yield number, _side_by_side(filled, reading)
+    for number, cells in SheetCells(sheet, book).rows(sheet._get_source):
+        yield number, _side_by_side(cells, reading)
 
 
-def _side_by_side(cells: list[dict[str, Any]], reading: Reading) -> list[Any]:
+def _side_by_side(cells: Sequence[tuple[int, Any]], reading: Reading) -> list[Any]:
     """Return the values of a row from its first column to the last that is filled."""
-    width = max((cell["column"] for cell in cells), default=0)
+    width = max((column for column, _ in cells), default=0)
     reading.check_columns(width)
     values: list[Any] = [None] * width
-    for cell in cells:
-        values[cell["column"] - 1] = cell["value"]
+    for column, value in cells:
+        values[column - 1] = value
     return values
 
 
-def _parser(sheet: Any, book: Any) -> Any:
-    """Return a parser of a sheet's rows that reads on after a bad cell."""
-    from openpyxl.utils.cell import coordinate_to_tuple
-    from openpyxl.worksheet._reader import VALUE_TAG, WorkSheetParser
+def _opened(file: Any) -> Any:
+    """Return a workbook of which no sheet is looked at yet."""
+    from openpyxl.reader.excel import ExcelReader
+    from openpyxl.worksheet._read_only import ReadOnlyWorksheet
 
-    class Parser(WorkSheetParser):  # type: ignore[misc]
-        col_counter: int
+    class Sheet(ReadOnlyWorksheet):  # type: ignore[misc]
+        def _get_size(self) -> None:
+            # The library reads a whole sheet here if it does not say how large it is.
+            pass
 
-        def parse_cell(self, element: Any) -> dict[str, Any]:
-            before = self.col_counter
-            try:
-                cell: dict[str, Any] = super().parse_cell(element)
-            except Exception:
-                # Again the library raises almost anything, here for one cell.
-                self.col_counter = before + 1
-                if coordinate := element.get("r"):
-                    self.col_counter = coordinate_to_tuple(coordinate)[1]
-                shown = str(element.findtext(VALUE_TAG) or "")
-                value = UnreadableValue(shown[:120], _UNREADABLE_CELL)
-                cell = {"column": self.col_counter, "value": value}
-            return cell
+    class Reader(ExcelReader):  # type: ignore[misc]
+        def read_worksheets(self) -> None:
+            for sheet, part in self.parser.find_sheets():
+                if part.target not in self.valid_files:
+                    continue
+                if "chartsheet" in part.Type:
+                    self.read_chartsheet(sheet, part)
+                else:
+                    cells = Sheet(self.wb, sheet.name, part.target, self.shared_strings)
+                    self.wb._sheets.append(cells)
 
-    return Parser(
-        None,
-        sheet._shared_strings,
-        data_only=True,
-        epoch=book.epoch,
-        date_formats=book._date_formats,
-        timedelta_formats=book._timedelta_formats,
-    )
+    reader = Reader(file, read_only=True, data_only=True)
+    reader.read()
+    return reader.wb
