@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from fractions import Fraction
+from math import ceil
 
 from kitsolver.brief.brief import Brief
 from kitsolver.explain.demands.demand import Demand, Easing, easing, easings_that_work
@@ -12,6 +16,8 @@ from kitsolver.explain.demands.least_change import lowered
 from kitsolver.explain.demands.matched import thread_is_matched
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.shop.catalogue import Catalogue
+from kitsolver.solve.decomposition.branches import branches
+from kitsolver.solve.decomposition.thread.parts import colourable_charts
 from kitsolver.solve.rules import contrast as rule
 
 
@@ -37,12 +43,31 @@ class Contrast(Demand):
 
     def ease(self, relaxed: RelaxedBrief) -> Iterator[Easing]:
         """Yield the greatest difference with which there is a kit."""
-        found = lowered(relaxed, self._path)
+        found = lowered(relaxed, self._path, self._reachable(relaxed))
         if found is not None:
             value, pain = found
             both = "from each other and " if self.name == "contrast" else ""
             says = f"let shades differ by no more than {value} {both}from the cloth"
             yield easing(relaxed, self._path, value, says, pain)
+
+    def _reachable(self, relaxed: RelaxedBrief) -> Fraction | None:
+        """Return the difference beyond which no chart can be coloured; None where it is not known.
+
+        It is bounded by hundredths, whatever is paid.
+        """
+        candidates = relaxed.candidates
+        if candidates.infeasible:
+            return None
+
+        parts = branches(candidates)
+
+        def too_far(hundredths: int) -> bool:
+            brief = relaxed.with_value(self._path, f"{hundredths / 100:g}").now
+            each = [candidates] if parts is None else parts
+            return not any(colourable_charts(replace(part, brief=brief)) for part in each)
+
+        values = range(1, ceil(Decimal(relaxed.value(*self._path)) * 100))
+        return Fraction(bisect_left(values, True, key=too_far), 100)
 
 
 @dataclass(frozen=True)

@@ -102,7 +102,8 @@ class CheapestKitOracle:
         if known.least != known.most:
             self.time_limit.check()
             candidates = self._candidates(bare, stocked=stocked)
-            found = least_payable(candidates, self.solver, self.time_limit)
+            most = min(known.most, NO_CAP)
+            found = least_payable(candidates, self.solver, self.time_limit, at_most=most)
             known = _Bounds(_NO_KIT, _NO_KIT) if found is None else _Bounds(found, found)
             self._known[key] = known
         return None if known.least == _NO_KIT else known.least

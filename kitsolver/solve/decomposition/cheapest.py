@@ -56,15 +56,22 @@ class Payable(NamedTuple):
     selection: Selection | None = None
 
 
-def least_payable(candidates: Candidates, solver: Solver, time_limit: TimeLimit) -> int | None:
+def least_payable(
+    candidates: Candidates, solver: Solver, time_limit: TimeLimit, *, at_most: int = NO_CAP
+) -> int | None:
     """Return the least that is paid for any kit, whatever the cap; None if there is none.
+
+    Parameters
+    ----------
+    at_most : int
+        What is paid for a kit that is known, in minor units.
 
     Raises
     ------
     OutOfTime, SolverFault
         As `kitsolver.solve.model.questions.best` does.
     """
-    found = _Question(solver, time_limit, least=True).answer(candidates, NO_CAP)
+    found = _Question(solver, time_limit, least=True).answer(candidates, at_most)
     return found and found.paid
 
 
@@ -155,8 +162,9 @@ class _Question:
         sums, parts = _Sums(candidates, limit), branches(candidates)
         if parts is None:
             return self._by_chart(candidates, limit, sums)
-        if len(parts) > 1:
-            # Bounds of all branches at once leave few charts to each of them.
+        if len(parts) > 1 and not candidates.free:
+            # Bounds of all branches at once leave few charts to each of them; those of free colours
+            # are dear, and close only in a branch.
             charts = {chart.sku for _, chart in _promising(candidates, limit, sums)}
             left = [_with_charts(part, charts) for part in parts] if charts else []
             parts = [part for part in left if part.charts]

@@ -191,6 +191,8 @@ class Subproblem:
         base = self.objective.base
         of_loose = BestScores(loose, base)
         for (count, barred), fabrics in by_count.items():
+            if not self.threads.colourable(self.chart, barred):
+                continue
             cloth = self._cloth(fabrics, tied)
             if not len(cloth):
                 continue

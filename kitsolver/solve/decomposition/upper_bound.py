@@ -9,6 +9,7 @@ is the upper bound.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
 
@@ -18,7 +19,7 @@ from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
 from kitsolver.solve.decomposition.relaxation import Relaxation, colours_of, share
 from kitsolver.solve.decomposition.runs import NEVER, Ints
-from kitsolver.solve.decomposition.thread.parts import ThreadParts
+from kitsolver.solve.decomposition.thread.parts import ThreadParts, colourable_charts
 from kitsolver.solve.time_limit import TimeLimit
 
 _MULTIPLIERS = 32
@@ -124,8 +125,15 @@ def goods_lower_bounds(candidates: Candidates) -> list[int | None]:
     list of int or None
         In the charts' order and in minor units; None for a chart that no kit can hold.
     """
-    most = Relaxation(candidates, {}, _MOST_COST).most(0, 1)
-    return [-int(score) if score > NEVER else None for score in most]
+    threads = ThreadParts(candidates)
+    charts = colourable_charts(candidates, threads)
+    if not charts:
+        return [None] * len(candidates.charts)
+    possible = replace(candidates, needs={**candidates.needs, "chart": tuple(charts)})
+    most = Relaxation(possible, {}, _MOST_COST, threads).most(0, 1)
+    scores = {chart.sku: int(score) for chart, score in zip(charts, most, strict=True)}
+    each = (scores.get(chart.sku, NEVER) for chart in candidates.charts)
+    return [-score if score > NEVER else None for score in each]
 
 
 def _multipliers(top: int, least: int, most: int, relaxed: Relaxation) -> list[int]:

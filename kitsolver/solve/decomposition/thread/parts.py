@@ -6,8 +6,10 @@ from fractions import Fraction
 from functools import cached_property
 
 from kitsolver.craft.colour import too_alike
-from kitsolver.solve.candidates.candidate import Fabric
+from kitsolver.solve.candidates.candidate import Chart, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.candidates.places import Asked
+from kitsolver.solve.decomposition.free.apart import most_apart
 from kitsolver.solve.decomposition.free.colours import FreeColours
 from kitsolver.solve.decomposition.free.packs import FreePacks
 from kitsolver.solve.decomposition.free.thread import FreeThread
@@ -15,6 +17,9 @@ from kitsolver.solve.decomposition.objective import Objective
 from kitsolver.solve.decomposition.thread.assignment import assignments_at
 from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem
 from kitsolver.solve.time_limit import TimeLimit
+
+# Of more colours of thread it is not asked how many differ from each other.
+_MOST_COLOURS = 1_000
 
 
 class ThreadParts:
@@ -29,6 +34,7 @@ class ThreadParts:
     def __init__(self, candidates: Candidates) -> None:
         self.candidates, self.shades = candidates, candidates.brief.shades
         self._barred: dict[str, frozenset[str]] = {"": frozenset()}
+        self._apart: dict[frozenset[str], int] = {}
 
     @cached_property
     def _colours(self) -> list[str]:
@@ -54,6 +60,44 @@ class ThreadParts:
             lost = (colour for colour, near in zip(self._colours, alike, strict=True) if near)
             self._barred[fabric.colour] = frozenset(lost)
         return self._barred[fabric.colour]
+
+    def colourable(self, chart: Chart, barred: frozenset[str]) -> bool:
+        """Tell whether thread may differ as it must from the cloth and from itself, in doubt so.
+
+        Parameters
+        ----------
+        barred : frozenset of str
+            The thread colours that are too like the cloth.
+        """
+        if self.candidates.free:
+            return len(chart.shades or ()) <= self._most_apart(barred)
+        if not barred:
+            return True
+        return not any(
+            self._near[asked.colour, asked.kind] <= barred for asked in chart.shades or ()
+        )
+
+    def _most_apart(self, barred: frozenset[str]) -> int:
+        """Return how many free colours can be taken beside a cloth, or more."""
+        if barred not in self._apart:
+            least = self.shades.least_contrast
+            left = [colour for colour in self._colours if colour not in barred]
+            most = max(len(chart.shades or ()) for chart in self.candidates.charts)
+            if least and len(left) <= _MOST_COLOURS:
+                most = most_apart(too_alike(left, left, least), most)
+            self._apart[barred] = most
+        return self._apart[barred]
+
+    @cached_property
+    def _near(self) -> dict[Asked, frozenset[str]]:
+        """The colours of thread near each charted colour."""
+        return {
+            asked: frozenset(
+                near.threads[row].colours[number]
+                for row, number in zip(near.row.tolist(), near.index.tolist(), strict=True)
+            )
+            for asked, near in self.candidates.near.near.items()
+        }
 
     def thread(
         self,
@@ -89,3 +133,22 @@ class ThreadParts:
             for colour in assignments_at(count, chart, alone)
         ]
         return ThreadSubproblem(alone, assignments, objective)
+
+
+def colourable_charts(candidates: Candidates, threads: ThreadParts | None = None) -> list[Chart]:
+    """Return the charts for which thread may differ as it must from itself and some cloth.
+
+    Parameters
+    ----------
+    threads : ThreadParts, optional
+        What is known of the thread of the same candidates.
+    """
+    threads = threads or ThreadParts(candidates)
+    if not candidates.matches_thread:
+        return list(candidates.charts)
+    cloths = {threads.barred(fabric) for fabric in candidates.fabrics}
+    return [
+        chart
+        for chart in candidates.charts
+        if any(threads.colourable(chart, barred) for barred in cloths)
+    ]
