@@ -73,7 +73,7 @@ class ChartFrontier:
     def selection(self, cost: int, worth: int) -> Selection:
         """Return the selection of a breakpoint, the smallest if there are several."""
         taken = self.frontier.trace_back(cost, worth)
-        return self._shorter(taken, cost, worth) or _selection(taken)
+        return self._shorter(taken, cost, worth) or selection_of(taken)
 
     def _shorter(self, taken: Contents, cost: int, worth: int) -> Selection | None:
         """Return a selection with the same lines but some free ones at the end, if there is one.
@@ -96,7 +96,7 @@ class ChartFrontier:
             if frontier.has(cost, worth):
                 again = frontier.trace_back(cost, worth)
                 if again.lines == lines:
-                    return _selection(again)
+                    return selection_of(again)
         return None
 
 
@@ -165,7 +165,8 @@ def chart_frontier(
     return ChartFrontier(subproblem.candidates, subproblem.objective, frontier)
 
 
-def _selection(taken: Contents) -> Selection:
+def selection_of(taken: Contents) -> Selection:
+    """Return a selection from what was traced back."""
     slots: dict[Any, list[Any]] = defaultdict(list)
     places = {}
     for slot, thing in taken.goods:

@@ -7,7 +7,7 @@ one is found, or the bounds of all charts that are left exceed the limit.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -18,15 +18,14 @@ from kitsolver.solve.candidates.candidate import Chart, Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.branches import branches
 from kitsolver.solve.decomposition.chart_frontier import ChartFrontier, chart_frontier
-from kitsolver.solve.decomposition.free.thread import FreeThread
 from kitsolver.solve.decomposition.frontier import StateLimitReached
+from kitsolver.solve.decomposition.greedy_kit import GreedyKit, greedy_kits
 from kitsolver.solve.decomposition.limited_sums import as_offered, at_prices, limited_sums
 from kitsolver.solve.decomposition.objective import objective_of
 from kitsolver.solve.decomposition.opened_chart import kept, without_extras
 from kitsolver.solve.decomposition.subproblem import Subproblem
 from kitsolver.solve.decomposition.subproblems import with_chart
 from kitsolver.solve.decomposition.target import at_goods
-from kitsolver.solve.decomposition.thread.greedy import greedy_cost
 from kitsolver.solve.decomposition.upper_bound import goods_lower_bounds
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.tally import tally
@@ -200,7 +199,7 @@ class _Question:
                 if found.selection is not None and kept(found.selection, lean):
                     return found
                 for one in sums.priced:
-                    selection = self._least_of(one, lean)
+                    selection = self._least_of(one, lean, limit)
                     if selection is None:
                         return None
                     paid = tally(selection, lean).receipt.payable
@@ -223,11 +222,19 @@ class _Question:
         worthless, till = _worthless(lean), lean.brief.exact_till
         sku = lean.charts[0].sku
         most = till.most_goods(limit)
-        found = self._least_goods(worthless, most)
+
+        def obeys(one: GreedyKit) -> bool:
+            return (
+                _obeys(one.selection, lean, limit)
+                if lean.tied
+                else till.payable(one.goods) <= limit
+            )
+
+        found = self._least_goods(worthless, most, obeys)
         if found is None:
             return None
-        if isinstance(found, int):
-            return Payable(till.payable(found), sku)
+        if isinstance(found, GreedyKit):
+            return Payable(till.payable(found.goods), sku, found.selection if lean.tied else None)
         goods, worth = int(found.frontier.cost[0]), int(found.frontier.worth[0])
         paid = till.payable(goods)
         if not goods < till.free_from <= till.most_goods(min(paid, limit)):
@@ -238,36 +245,47 @@ class _Question:
         within = [one.paid for one in dearer.breakpoints(limit)]
         return Payable(min(within), sku) if within else None
 
-    def _least_of(self, priced: _Priced, lean: Candidates) -> Selection | None:
-        """Return a selection with the least of a limited sum; None if that is above its limit."""
+    def _least_of(self, priced: _Priced, lean: Candidates, limit: int) -> Selection | None:
+        """Return a selection with the least of a limited sum; None if that is above its limit.
+
+        Or, if no more is asked, another kit that is within all limits.
+        """
         (sku,) = (chart.sku for chart in lean.charts)
         (chart,) = (chart for chart in priced.candidates.charts if chart.sku == sku)
         alone = _worthless(without_extras(with_chart(priced.candidates, chart)))
-        found = self._least_goods(alone, priced.most)
-        if not isinstance(found, ChartFrontier):
+        found = self._least_goods(
+            alone, priced.most, lambda one: _obeys(as_offered(one.selection, lean), lean, limit)
+        )
+        if found is None:
             return None
+        if isinstance(found, GreedyKit):
+            return as_offered(found.selection, lean)
         goods, worth = int(found.frontier.cost[0]), int(found.frontier.worth[0])
         return as_offered(found.selection(goods, worth), lean)
 
-    def _least_goods(self, worthless: Candidates, most: int) -> ChartFrontier | int | None:
+    def _least_goods(
+        self, worthless: Candidates, most: int, obeys: Callable[[GreedyKit], bool]
+    ) -> ChartFrontier | GreedyKit | None:
         """Return a frontier that begins with the least goods total of a kit; None if there is none.
 
-        Or, if no more is asked, the goods total of another kit.
+        Or, if no more is asked, another kit that is quickly found.
 
         Parameters
         ----------
         most : int
             Kits of a higher goods total are of no interest.
+        obeys : callable
+            Whether a kit is within all limits.
         """
         objective = objective_of(worthless)
         subproblem = Subproblem(worthless, objective, most, self.time_limit, gap=False)
         bound = subproblem.goods_lower_bound
         if bound is None or bound > most:
             return None
-        if not self.least and not worthless.tied and not worthless.brief.exact_till.has_gap:
-            goods = _greedy_goods(subproblem)
-            if goods is not None and goods <= most:
-                return goods
+        if not self.least:
+            for greedy in greedy_kits(subproblem):
+                if greedy.goods <= most and obeys(greedy):
+                    return greedy
         for beyond in _BEYOND:
             near = min(most, bound + int(bound * beyond) + 1)
             found = chart_frontier(subproblem, near, at_goods(near), self.time_limit)
@@ -310,13 +328,6 @@ def _worthless(candidates: Candidates) -> Candidates:
     )
 
 
-def _greedy_goods(subproblem: Subproblem) -> int | None:
-    """Return the goods total of a kit that is quickly found; None if none was."""
-    found = []
-    for at in subproblem.counts:
-        if isinstance(at.thread, FreeThread):
-            continue
-        thread = greedy_cost(at.thread) if at.thread else 0
-        if thread is not None:
-            found.append(thread + sum(int(part.cost[0]) for part in at.parts))
-    return min(found, default=None)
+def _obeys(selection: Selection, lean: Candidates, limit: int) -> bool:
+    """Tell whether a selection keeps to rules of one's own, and is paid within a limit."""
+    return tally(selection, lean).receipt.payable <= limit and kept(selection, lean)

@@ -6,14 +6,22 @@ frontier is needed to tell that there is such a kit.
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
+from typing import NamedTuple
 
 from kitsolver.solve.decomposition.thread.assignment import Assignment
 from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem
 
 
-def greedy_cost(thread: ThreadSubproblem) -> int | None:
-    """Return what some assignment of all colours costs, in minor units; None if none was found.
+class GreedyThread(NamedTuple):
+    """Some assignment of all colours, and what it costs in minor units."""
+
+    cost: int
+    assignments: tuple[Assignment, ...]
+
+
+def greedy_thread(thread: ThreadSubproblem) -> GreedyThread | None:
+    """Return some assignment of all colours; None if none was found.
 
     None, too, where rows of thread are kept, for each of them would need a place.
     """
@@ -27,11 +35,49 @@ def greedy_cost(thread: ThreadSubproblem) -> int | None:
     for colour in sorted(by_cost, key=len):
         if not _assigned(colour, by_cost, owner, set()):
             return None
+    found = {assignment.colour: assignment for assignment in owner.values()}
+    _share_packs(found, thread)
     # A row that serves several colours is bought for the one that needs most.
     rows: dict[str, list[int]] = defaultdict(list)
-    for assignment in owner.values():
+    for assignment in found.values():
         rows[assignment.sku].append(cost(assignment))
-    return sum(max(costs) if sku else sum(costs) for sku, costs in rows.items())
+    whole = sum(max(costs) if sku else sum(costs) for sku, costs in rows.items())
+    return GreedyThread(whole, tuple(found.values()))
+
+
+def _share_packs(found: dict[int, Assignment], thread: ThreadSubproblem) -> None:
+    """Give colours places in packs, one pack after the other, while a pack saves money."""
+    by_pack: dict[str, list[Assignment]] = defaultdict(list)
+    for colour in thread.assignments:
+        for assignment in colour:
+            if len(assignment.thread.colours) > 1:
+                by_pack[assignment.sku].append(assignment)
+    cost = thread.costs.cost
+    while True:
+        taken = Counter(one.sku for one in found.values())
+        # What each colour saves if its row is no longer bought for it.
+        saves = {n: cost(one) if taken[one.sku] == 1 else 0 for n, one in found.items()}
+        best, moved = 0, list[Assignment]()
+        for sku in sorted(by_pack.keys() - taken.keys()):
+            for units in sorted({one.units for one in by_pack[sku]}):
+                some = _served([a for a in by_pack[sku] if a.units <= units], saves)
+                gain = sum(saves[a.colour] for a in some) - max(map(cost, some), default=0)
+                if gain > best:
+                    best, moved = gain, some
+        if not best:
+            return
+        found |= {assignment.colour: assignment for assignment in moved}
+
+
+def _served(assignments: list[Assignment], saves: dict[int, int]) -> list[Assignment]:
+    """Return assignments of one pack, a place to a colour, first those that save most."""
+    found: dict[tuple[str, int], Assignment] = {}
+    served: set[int] = set()
+    for one in sorted(assignments, key=lambda a: (-saves[a.colour], a.colour, a.place.key)):
+        if one.colour not in served and one.place.key not in found and saves[one.colour]:
+            found[one.place.key] = one
+            served.add(one.colour)
+    return list(found.values())
 
 
 def _assigned(
