@@ -141,12 +141,14 @@ def drawn_steps(draw):
     return steps, units
 
 
-def every_way(steps, units):
-    """Return what each way costs and counts, by trying all."""
+def every_way(steps, units, kept=frozenset()):
+    """Return what each way that takes the kept rows costs and counts, by trying all."""
     found = set()
     for taken in product(range(len(steps.threads)), repeat=len(units)):
         rising = all(one < other for one, other in pairwise(taken))
         if not rising or any(each[at] < 0 for each, at in zip(units, taken, strict=True)):
+            continue
+        if not kept <= {steps.threads[at].sku for at in taken}:
             continue
         if any(steps.too_alike[one] >> other & 1 for one in taken for other in taken):
             continue
@@ -174,6 +176,17 @@ def test_a_walk_finds_the_best_of_every_way(seed):
     steps, units = drawn_steps(random.Random(f"walk {seed}"))
     found = walk(steps, Question(units), 10**6, lambda: None)[-1]
     assert {(one.cost, one.points) for one in found} == undominated(every_way(steps, units))
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_a_walk_finds_the_best_of_every_way_that_takes_kept_rows(seed):
+    draw = random.Random(f"kept {seed}")
+    steps, units = drawn_steps(draw)
+    skus = [thread.sku for thread in steps.threads]
+    kept = frozenset(draw.sample(skus, draw.randint(1, min(2, len(units)))))
+    found = walk(steps, Question(units, kept=kept), 10**6, lambda: None)[-1]
+    every = every_way(steps, units, kept)
+    assert {(one.cost, one.points) for one in found} == undominated(every)
 
 
 @pytest.mark.parametrize("seed", range(20))

@@ -3,8 +3,9 @@
 Colours go from dark to light, and so do their places. So places are gone through in rising order of
 lightness, and each goes to the next colour or to none. A *label* is what some first colours were
 given: what that costs and counts, and which later places are barred because they are too alike. A
-label is left out if another one costs no more, counts no less and bars nothing more, for whatever
-completes the one completes the other. (Label setting for shortest paths with resources.)
+label is left out if another one costs no more, counts no less, bars nothing more and took all kept
+rows that it took, for whatever completes the one completes the other. (Label setting for shortest
+paths with resources.)
 
 Labels may remember only some of the places that they took. Then fewer places are barred, which is a
 relaxation, and labels that took two places that are too alike are marked: if the best are not
@@ -107,10 +108,12 @@ class _Walk:
         self.worth = sum(1 << at for at, points in enumerate(steps.points) if points)
         # After which place a kept row must have been taken, and the bits of its lines.
         self.closing: dict[int, list[int]] = {}
+        self.kept: list[int] = []
         for sku in sorted(question.kept):
             places = [at for at, thread in enumerate(steps.threads) if thread.sku == sku]
             bits = sum(self.bit[sku, units] for units in sizes) if places else 0
             self.closing.setdefault(places[-1] if places else -1, []).append(bits)
+            self.kept.append(bits)
 
     def run(self) -> list[list[Found]]:
         """Go through all places."""
@@ -196,7 +199,7 @@ class _Walk:
     def _undominated(self, old: list[Label], new: list[Label], at: int) -> list[Label]:
         """Return the labels of which no other does the same for no more."""
         later = -1 << (at + 1)
-        equal_cost, kept = self.question.equal_cost, list[tuple[int, int, int]]()
+        equal_cost, kept = self.question.equal_cost, list[tuple[int, int, int, int]]()
         found = []
         labels = sorted((*old, *new))
         if self.question.order is None:
@@ -216,18 +219,25 @@ class _Walk:
         for label in labels:
             cost, lack, _, _, _, barred, _, _ = label
             barred &= later
-            for other_cost, other_lack, other_barred in kept:
+            missing = self._missing(label) if self.kept else 0
+            for other_cost, other_lack, other_barred, other_missing in kept:
                 if (
                     other_lack <= lack
                     and other_barred | barred == barred
+                    and other_missing | missing == missing
                     and not (equal_cost and other_cost != cost)
                 ):
                     break
             else:
-                kept.append((cost, lack, barred))
+                kept.append((cost, lack, barred, missing))
                 found.append(label)
                 self.left -= len(kept) // 16
         return found
+
+    def _missing(self, label: Label) -> int:
+        """Return the kept rows that a label did not take, as bits."""
+        lines = -label.lines
+        return sum(1 << number for number, bits in enumerate(self.kept) if not lines & bits)
 
 
 def _found(label: Label, scale: Sequence[int], base: int) -> Found:
