@@ -147,12 +147,15 @@ def plain_brief(rng, seed, rows, base):
 
 
 def chosen(rng, rows, lines, listed):
-    """Draw what is owned, kept and left out; what is kept is mostly of a likely kit."""
+    """Draw what is owned, kept and left out; what is kept is mostly of the best kit."""
     skus, table = [row["sku"] for row in rows], {}
     if rng.random() < 0.35:
         table["own"] = sorted(set(rng.sample(skus, rng.choice([1, 2, 5]))) - listed)
     if lines:
-        table["keep"] = [rng.choice([sku for sku, _ in lines])]
+        held, apart = [sku for sku, _ in lines], random.Random(f"kept {lines}")
+        table["keep"] = [rng.choice(held)]
+        if apart.random() < 0.4:
+            table["keep"] = [apart.choice(skus)]
     if rng.random() < 0.2:
         spoken_for = {*table.get("own", []), *table.get("keep", [])}
         table["leave_out"] = [rng.choice(sorted(set(skus) - spoken_for))]
