@@ -17,6 +17,7 @@ from kitsolver.explain.answer import answer
 from kitsolver.explain.around import around
 from kitsolver.shop.money import to_text
 from kitsolver.show.sentences import figure_text
+from kitsolver.show.sheet import strips
 from kitsolver.show.sheet.fabric_drawing import Box, FabricDrawing, fabric_drawing
 from kitsolver.show.sheet.goods_facts import GoodsFacts
 from kitsolver.show.sheet.ladder_drawing import across, ladder_drawing
@@ -335,3 +336,14 @@ def test_each_cut_is_drawn_once_and_none_along_the_edge():
     cuts = [Box("cut", left, top, 20, 30) for left in (0, 20) for top in (0, 30)]
     drawing = FabricDrawing(50, 60, tuple(cuts), "", "", "", "", "", 1)
     assert set(drawing.cut_lines) == {(20, 0, 20, 60), (40, 0, 40, 60), (0, 30, 40, 30)}
+
+
+def test_names_stand_on_their_strips_only_where_these_are_wide_enough():
+    beside = ["725 stitches, 1 skein"] * 3
+    names = ["Dusk", "Midnight Watchmen", "Gulls on the shore"]
+    on, wide = strips._widths(names, beside, [True, True, True])
+    assert list(on) == [True, True, True]
+    # A strip that is too low has its name beside it, which leaves the cloth less width.
+    on, narrow = strips._widths(names, beside, [True, True, False])
+    assert list(on) == [True, False, False]
+    assert narrow < wide

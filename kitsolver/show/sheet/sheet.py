@@ -31,7 +31,7 @@ from kitsolver.solve.outcome import Kit, Outcome
 # From so many lines on, a sheet is set in smaller type, so that it stays one page.
 _DENSE, _DENSER = 15, 24
 # How high the colours' strips are on a card, which has a page for them.
-_CARD_STRIPS = 620.0
+_CARD_STRIPS = 760.0
 
 
 class Reader(StrEnum):

@@ -6,18 +6,25 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kitsolver.brief.brief import Brief
+from kitsolver.show.sheet.texts import texts
 from kitsolver.show.sheet.theme import ink_on
 from kitsolver.show.sheet.things import short_name
 from kitsolver.show.sheet.tide import from_dark_to_light
-from kitsolver.solve.outcome import Kit
+from kitsolver.solve.audit.evidence import Shade
+from kitsolver.solve.outcome import Kit, Line
 
-WIDTH = 520.0
+WIDTH = 640.0
 # The least height of a line of words, and of a strip that a name is written on.
-_LINE, _WRITTEN = 25.0, 22.0
-_LEAST_HEIGHT, _PAD = 250.0, 12.0
-# A name of more letters is not written on a strip.
-_MOST_LETTERS = 15
-# Beside a strip there is room for so many, with stitches and skeins behind them.
+_LINE, _WRITTEN = 34.0, 30.0
+_LEAST_HEIGHT, _PAD = 330.0, 14.0
+# How wide letters are beside a strip and on it. What the words leave of the width belongs to the
+# cloth, within bounds.
+_LETTER_WIDTH, _ON_STRIP, _LEAD = 9.4, 10.6, 27.0
+_LEAST_GROUND, _MOST_GROUND = 256.0, 420.0
+# The charted colour has this share of a strip, and the gap behind it this width; a name stands
+# so far inside its strip.
+_CHARTED, _GAP, _INSET = 0.35, 10.0, 8.0
+# Beside a strip a name is cut to so many letters, as stitches and skeins stand behind it.
 _MOST_BESIDE = 18
 
 
@@ -33,14 +40,12 @@ class Strip:
         Of the thread; `on` tells whether it is written on the strip, in `ink`.
     stitches : str
         How many.
-    skeins : int
-        How many, for all.
+    beside : str
+        What stands beside it: the stitches, and the skeins for all or that it is at home.
     top, height : float
         Of the strip.
     words : float
         Where its words stand.
-    home : bool
-        Whether the thread is at home.
     """
 
     charted: str
@@ -49,21 +54,35 @@ class Strip:
     on: bool
     ink: str
     stitches: str
-    skeins: int
+    beside: str
     top: float
     height: float
     words: float
-    home: bool
 
 
 @dataclass(frozen=True)
 class Strips:
-    """All strips, on the cloth's colour, and the height of the drawing."""
+    """All strips, on the cloth's colour, the height of the drawing, and the width of the cloth."""
 
     rows: tuple[Strip, ...]
     cloth: str
     height: float
     strands: int | None
+    ground: float
+
+    @property
+    def across(self) -> dict[str, float]:
+        """Where the columns of the drawing begin, and how wide they are."""
+        room = self.ground - 2 * _PAD - _GAP
+        charted = round(room * _CHARTED, 1)
+        begin = _PAD + charted + _GAP
+        return {
+            "charted": _PAD,
+            "charted_width": charted,
+            "thread": begin,
+            "thread_width": round(room - charted, 1),
+            "words": self.ground + _LEAD,
+        }
 
 
 def strips_of(kit: Kit, brief: Brief, least: float | None = None) -> Strips | None:
@@ -78,31 +97,63 @@ def strips_of(kit: Kit, brief: Brief, least: float | None = None) -> Strips | No
     tops = [_PAD + sum(heights[:place]) for place in range(len(ordered))]
     middles = [top + height / 2 for top, height in zip(tops, heights, strict=True)]
     words = _spread(middles, _PAD + inner)
-    rows = []
-    for place, shade in enumerate(ordered):
-        line = lines.get(shade.sku or "")
-        name = short_name(line.name) if line else shade.thread_colour
-        if len(name) > _MOST_BESIDE:
-            name = f"{name[: _MOST_BESIDE - 1].rstrip()}…"
-        rows.append(
-            Strip(
-                charted=shade.chart_colour,
-                thread=shade.thread_colour,
-                name=name,
-                on=heights[place] >= _WRITTEN and len(name) <= _MOST_LETTERS,
-                ink=ink_on(shade.thread_colour),
-                stitches=f"{float(shade.stitches):g}",
-                skeins=shade.skeins,
-                top=round(tops[place], 2),
-                height=round(heights[place], 2),
-                words=round(words[place], 2),
-                home=line is None
-                or line.sku in brief.choose.own
-                or (line.listed and not line.bought),
-            )
+    beside = [_beside(shade, lines.get(shade.sku or ""), brief) for shade in ordered]
+    names = [_name(shade, lines.get(shade.sku or "")) for shade in ordered]
+    on, ground = _widths(names, beside, [height >= _WRITTEN for height in heights])
+    rows = tuple(
+        Strip(
+            charted=shade.chart_colour,
+            thread=shade.thread_colour,
+            name=names[place],
+            on=on[place],
+            ink=ink_on(shade.thread_colour),
+            stitches=f"{float(shade.stitches):g}",
+            beside=beside[place],
+            top=round(tops[place], 2),
+            height=round(heights[place], 2),
+            words=round(words[place], 2),
         )
+        for place, shade in enumerate(ordered)
+    )
     cloth = kit.fit.cloth or "#f4f0e4"
-    return Strips(tuple(rows), cloth, inner + 2 * _PAD, kit.fit.strands)
+    return Strips(rows, cloth, inner + 2 * _PAD, kit.fit.strands, ground)
+
+
+def _widths(
+    names: Sequence[str], beside: Sequence[str], on: Sequence[bool]
+) -> tuple[Sequence[bool], float]:
+    """Return which names are written on their strips, of some that may be, and the cloth's width.
+
+    A name for which a strip is too narrow stands beside it, and leaves the cloth less width.
+    """
+    while True:
+        letters = [
+            len(words) + (0 if written else len(name) + 2)
+            for name, words, written in zip(names, beside, on, strict=True)
+        ]
+        left = WIDTH - _LEAD - _LETTER_WIDTH * max(letters)
+        ground = round(min(max(left, _LEAST_GROUND), _MOST_GROUND), 1)
+        room = (ground - 2 * _PAD - _GAP) * (1 - _CHARTED) - _INSET
+        fits = [
+            written and len(name) * _ON_STRIP <= room
+            for name, written in zip(names, on, strict=True)
+        ]
+        if fits == list(on):
+            return on, ground
+        on = fits
+
+
+def _name(shade: Shade, line: Line | None) -> str:
+    name = short_name(line.name) if line else shade.thread_colour
+    return name if len(name) <= _MOST_BESIDE else f"{name[: _MOST_BESIDE - 1].rstrip()}…"
+
+
+def _beside(shade: Shade, line: Line | None, brief: Brief) -> str:
+    """Return how many stitches a colour has, and how many skeins or that it is at home."""
+    t = texts("kitsolver.show.sheet").strips
+    home = line is None or line.sku in brief.choose.own or (line.listed and not line.bought)
+    skeins = f"{shade.skeins} {t.skein if shade.skeins == 1 else t.skeins}"
+    return f"{float(shade.stitches):g} {t.stitches}, {t.at_home if home else skeins}"
 
 
 def _spread(middles: Sequence[float], bottom: float) -> list[float]:
