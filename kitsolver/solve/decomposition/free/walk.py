@@ -141,7 +141,7 @@ class _Walk:
                     least = floor.score - self.rest[at + 1][number + 1]
                 digit = digits[number] if digits else 0
                 new = self._taken(nodes[number], at, units, least, digit=digit, base=base)
-                if new:
+                if new and (new := self._unbeaten(nodes[number + 1], new, at)):
                     nodes[number + 1] = self._undominated(nodes[number + 1], new, at)
             for bits in self.closing.get(at, ()):
                 nodes = [[label for label in each if -label.lines & bits] for each in nodes]
@@ -196,30 +196,40 @@ class _Walk:
             raise StateLimitReached
         return new
 
+    def _unbeaten(self, old: list[Label], new: list[Label], at: int) -> list[Label]:
+        """Return the new labels that none of the old ones dominates."""
+        later, equal_cost = -1 << (at + 1), self.question.equal_cost
+        before = self._before(at)
+        found = []
+        for label in new:
+            cost, lack, barred = label.cost, label.lack, label.barred & later
+            missing = self._missing(label)
+            for one in old:
+                if one.cost > cost:
+                    found.append(label)
+                    break
+                if one.lack > lack or (one.barred & later) | barred != barred:
+                    continue
+                if self._missing(one) | missing != missing:
+                    continue
+                if one.cost < cost:
+                    if not equal_cost:
+                        break
+                elif one.lack < lack or before(one) < before(label):
+                    break
+            else:
+                found.append(label)
+        return found
+
     def _undominated(self, old: list[Label], new: list[Label], at: int) -> list[Label]:
         """Return the labels of which no other does the same for no more."""
         later = -1 << (at + 1)
         equal_cost, kept = self.question.equal_cost, list[tuple[int, int, int, int]]()
         found = []
-        labels = sorted((*old, *new))
-        if self.question.order is None:
-            # Of ways that cost and count alike, that which bars least dominates most others; and
-            # those that are too like no place of worth are the last to be marked.
-            worth = self.worth & later
-            labels.sort(
-                key=lambda x: (
-                    x.cost,
-                    x.lack,
-                    x.marked,
-                    (x.barred & later).bit_count(),
-                    (x.alike & worth).bit_count(),
-                    (x.alike & later).bit_count(),
-                )
-            )
-        for label in labels:
+        for label in sorted((*old, *new), key=self._before(at)):
             cost, lack, _, _, _, barred, _, _ = label
             barred &= later
-            missing = self._missing(label) if self.kept else 0
+            missing = self._missing(label)
             for other_cost, other_lack, other_barred, other_missing in kept:
                 if (
                     other_lack <= lack
@@ -234,8 +244,30 @@ class _Walk:
                 self.left -= len(kept) // 16
         return found
 
+    def _before(self, at: int) -> Callable[[Label], tuple[object, ...]]:
+        """Return the key by which labels are sorted after a place.
+
+        Without a tie-break, of ways that cost and count alike, that which bars least dominates most
+        others; and those that are too like no place of worth are the last to be marked.
+        """
+        if self.question.order is not None:
+            return tuple
+        later = -1 << (at + 1)
+        worth = self.worth & later
+        return lambda label: (
+            label.cost,
+            label.lack,
+            label.marked,
+            (label.barred & later).bit_count(),
+            (label.alike & worth).bit_count(),
+            (label.alike & later).bit_count(),
+            label,
+        )
+
     def _missing(self, label: Label) -> int:
         """Return the kept rows that a label did not take, as bits."""
+        if not self.kept:
+            return 0
         lines = -label.lines
         return sum(1 << number for number, bits in enumerate(self.kept) if not lines & bits)
 
