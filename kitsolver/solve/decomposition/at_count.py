@@ -75,6 +75,11 @@ class AtCount:
         """All parts but matched thread."""
         return [*self.loose, self.cloth]
 
+    @property
+    def slow(self) -> bool:
+        """Whether it takes long to compute what no kit exceeds at one more multiplier."""
+        return isinstance(self.thread, FreeThread) and self.thread.sets is None
+
     def others(self, multiplier: int) -> int:
         """Return what the parts but the thread score at most."""
         return self.of_loose.at(multiplier) + self.of_cloth.at(multiplier)

@@ -166,7 +166,11 @@ class Subproblem:
         if self.objective.only_money:
             # Then all multipliers bound alike.
             return SCORE_UNIT, closer_excess(SCORE_UNIT)
-        multiplier, least = closest(excess, self.multiplier, _MOST_SCORE // (self.limit + 1))
+        start = self.multiplier
+        if at.slow and excess(0) <= excess(1):
+            # The bound is convex, so it is lowest where money has no price.
+            start = 0
+        multiplier, least = closest(excess, start, _MOST_SCORE // (self.limit + 1))
         self.multiplier = max(1, multiplier)
         return multiplier, least if least < 0 else closer_excess(multiplier)
 

@@ -83,10 +83,14 @@ class FreeColours:
             by_lightness[value].append(place)
         found: list[Place] = []
         for _, alike in sorted(by_lightness.items()):
-            colours = [place.colour for place in alike]
-            together = not too_alike(colours, colours, self.brief.shades.least_contrast).all()
+            together = len(alike) > 1 and self._some_go_together(alike)
             found += alike * (len(alike) if together else 1)
         return found
+
+    def _some_go_together(self, places: Sequence[Place]) -> bool:
+        """Tell whether some two of the places can be taken together."""
+        colours = [place.colour for place in places]
+        return not too_alike(colours, colours, self.brief.shades.least_contrast).all()
 
     @cached_property
     def steps(self) -> Steps:

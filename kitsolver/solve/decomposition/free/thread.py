@@ -95,6 +95,8 @@ class FreeThread:
         self._in_order: dict[Bought, list[Found]] = {}
         self._questions: dict[Bought, Question] = {}
         self._closer: dict[int, int] = {}
+        # By multiplier the highest floor at which there were too many labels, by score alone.
+        self._given_up: dict[int, int] = {}
 
     @property
     def feasible(self) -> bool:
@@ -216,14 +218,19 @@ class FreeThread:
         with suppress(StateLimitReached):
             while below < most:
                 floor = Floor(bound - below, multiplier, self.weight, alone=True)
-                if found := self._reach(floor):
+                self._given_up[multiplier] = floor.score
+                found = self._reach(floor)
+                del self._given_up[multiplier]
+                if found:
                     return -min(one.cost for one in found)
                 below = max(2 * below, abs(bound) // _NEAR + 1)
         return bound
 
     def _reaching(self, bounds: Bounds, settings: FrontierSettings) -> Frontier:
         """Return the frontier of what reaches a floor."""
-        if bounds.floor is None:
+        given_up = self._given_up.get(bounds.multiplier)
+        if bounds.floor is None or (given_up is not None and bounds.floor <= given_up):
+            # A lower floor, and costs beside the score, leave more labels.
             raise StateLimitReached
         found = self._reach(Floor(bounds.floor, bounds.multiplier, self.weight))
         options = [
