@@ -7,6 +7,7 @@ CIEDE2000 after Sharma, Wu & Dalal (2005), Color Research & Application 30(1):21
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -86,18 +87,38 @@ def ciede2000(one: Floats, other: Floats) -> Floats:
     return np.asarray(np.sqrt(squares))
 
 
+class LabParts(NamedTuple):
+    """CIELAB colours, each part an array of its own: lightness, a, b, chroma, and `_hues`."""
+
+    light: Floats
+    a: Floats
+    b: Floats
+    chroma: Floats
+    hues: NDArray[np.uint8]
+
+    @classmethod
+    def of(cls, colours: Floats) -> LabParts:
+        """Return the parts of colours given as an array of shape (n, 3)."""
+        light, a, b = np.ascontiguousarray(colours.T)
+        return cls(light, a, b, np.hypot(a, b), _hues(a, b))
+
+    def at(self, places: Any) -> LabParts:
+        """Return some of the colours, or the one at a place."""
+        return LabParts(*(part[places] for part in self))
+
+
 # By what hues two colours have in common, how much of their distance in a and b counts at least:
 # bits for b not below zero, for hues from 90 to 225 degrees, and for hues from -45 to 90 degrees.
 _COUNTS = np.array([0.133, 0.999999, 0.98, 0.999999, 0.918, 0.999999, 0.98, 0.999999])
 
 
-def least_difference(one: Floats, other: Floats) -> Floats:
+def least_difference(one: LabParts, other: LabParts) -> Floats:
     """Return differences of CIELAB colours that CIEDE2000 is never below, at a tenth of the work.
 
     Parameters
     ----------
-    one, other : array of shape (n, 3)
-        The colours of each pair.
+    one, other : LabParts
+        The colours of each pair, or one colour and several.
 
     Notes
     -----
@@ -105,21 +126,21 @@ def least_difference(one: Floats, other: Floats) -> Floats:
     a' lies no closer than a. Their weights are no more than that of chroma, in which the mean of C'
     exceeds the mean of C by less than 6.5 (that is, G · C < 6.5). The rotation term takes away no
     more than half of its factor times both squares: at most 0.867 of them, and far from a mean hue
-    of 275 degrees next to nothing. Lightness weighs less than 1.75.
+    of 275 degrees next to nothing. The difference in lightness is that of CIEDE2000.
     """
-    light, a, b = (other - one).T
-    chroma = np.hypot(one[:, 1], one[:, 2]) + np.hypot(other[:, 1], other[:, 2])
-    weight = 1 + 0.045 * (chroma / 2 + 6.5)
-    counts = _COUNTS[_hues(one) & _hues(other)]
-    return np.asarray(np.sqrt((light / 1.75) ** 2 + counts * (a**2 + b**2) / weight**2))
+    s_l = _lightness_weight((one.light + other.light) / 2 - 50)
+    weight = 1 + 0.045 * ((one.chroma + other.chroma) / 2 + 6.5)
+    counts = _COUNTS[one.hues & other.hues]
+    squares = ((other.light - one.light) / s_l) ** 2
+    squares += counts * ((other.a - one.a) ** 2 + (other.b - one.b) ** 2) / weight**2
+    return np.asarray(np.sqrt(squares))
 
 
-def _hues(colours: Floats) -> Ints:
+def _hues(a: Floats, b: Floats) -> NDArray[np.uint8]:
     """Return the bits of `_COUNTS` of each colour."""
-    _, a, b = colours.T
     up, near = b >= 0, np.abs(b) <= np.abs(a)
     found = up + 2 * ((a <= 0) & (up | near)) + 4 * ((a >= 0) & (up | near))
-    return np.asarray(found, dtype=np.int64)
+    return np.asarray(found, dtype=np.uint8)
 
 
 def differences(charted: Sequence[str], threads: Sequence[str]) -> Ints:

@@ -10,6 +10,7 @@ from kitsolver.craft.colour import (
     DIFFERENCE_UNIT,
     Floats,
     Ints,
+    LabParts,
     ciede2000,
     in_units,
     lab,
@@ -21,6 +22,8 @@ from kitsolver.craft.colour import (
 _MOST_PAIRS = 1 << 22
 # About so many pairs are measured at a time, to bound the memory that they take.
 _BLOCK = 1 << 15
+# Runs of the palette that are longer on average are looked at one by one, which saves copies.
+_LONG = 512
 
 
 class Palette:
@@ -34,9 +37,11 @@ class Palette:
 
     def __init__(self, colours: Iterable[str]) -> None:
         self.number = {colour: n for n, colour in enumerate(sorted(set(colours)))}
-        self._lab = lab(list(self.number))
-        self._order = np.argsort(self._lab[:, 0], kind="stable")
-        self._lightness = self._lab[self._order, 0]
+        colours_lab = lab(list(self.number))
+        self._order = np.argsort(colours_lab[:, 0], kind="stable")
+        # From dark to light.
+        self._lab = colours_lab[self._order]
+        self._parts = LabParts.of(self._lab)
         self._near: dict[tuple[str, int], tuple[Ints, Ints]] = {}
         self._room = _MOST_PAIRS
 
@@ -73,8 +78,8 @@ class Palette:
         light = seen[:, 0]
         # Most colours differ too much in lightness alone; one unit allows for rounded differences.
         reach = lightness_reach(light, (tolerance + 1) / DIFFERENCE_UNIT)
-        first = np.searchsorted(self._lightness, light - reach)
-        many = np.searchsorted(self._lightness, light + reach) - first
+        first = np.searchsorted(self._parts.light, light - reach)
+        many = np.searchsorted(self._parts.light, light + reach) - first
         blocks = np.flatnonzero(np.diff(np.cumsum(many) // _BLOCK)) + 1
         for block in np.split(np.arange(len(colours)), blocks):
             yield from self._near_block(seen[block], first[block], many[block], tolerance)
@@ -83,19 +88,31 @@ class Palette:
         self, seen: Floats, first: Ints, many: Ints, tolerance: int
     ) -> Iterator[tuple[Ints, Ints]]:
         """Yield for each colour what is near it among a run of the palette by lightness."""
-        owner = np.repeat(np.arange(len(seen)), many)
-        runs = np.arange(len(owner)) - np.repeat(np.cumsum(many) - many, many)
-        number = self._order[np.repeat(first, many) + runs]
-        # One unit for the rounding of differences, as above.
-        least = least_difference(seen[owner], self._lab[number])
-        possible = least * DIFFERENCE_UNIT <= tolerance + 1
-        owner, number = owner[possible], number[possible]
-        far = in_units(ciede2000(seen[owner], self._lab[number]))
+        owner, place = self._possible(LabParts.of(seen), first, many, tolerance)
+        number = self._order[place]
+        far = in_units(ciede2000(seen[owner], self._lab[place]))
         close = far <= tolerance
         owner, number, far = owner[close], number[close], far[close]
         order = np.lexsort((number, owner))
         ends = np.cumsum(np.bincount(owner, minlength=len(seen)))[:-1]
         yield from zip(np.split(number[order], ends), np.split(far[order], ends), strict=True)
+
+    def _possible(
+        self, seen: LabParts, first: Ints, many: Ints, tolerance: int
+    ) -> tuple[Ints, Ints]:
+        """Return pairs of a colour and a place among the palette that may be within a tolerance."""
+        # One unit for the rounding of differences.
+        most = (tolerance + 1) / DIFFERENCE_UNIT
+        if many.mean() > _LONG:
+            places = []
+            for one, (begin, length) in enumerate(zip(first.tolist(), many.tolist(), strict=True)):
+                least = least_difference(seen.at(one), self._parts.at(slice(begin, begin + length)))
+                places.append(begin + np.flatnonzero(least <= most))
+            return np.repeat(np.arange(len(many)), list(map(len, places))), np.concatenate(places)
+        owner = np.repeat(np.arange(len(many)), many)
+        place = np.arange(len(owner)) + np.repeat(first - (np.cumsum(many) - many), many)
+        possible = least_difference(seen.at(owner), self._parts.at(place)) <= most
+        return owner[possible], place[possible]
 
     def nearest(self, colour: str) -> int:
         """Return the least difference from a colour, in ten-thousandths of CIEDE2000.

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from kitsolver.craft.colour import ciede2000, least_difference
+from kitsolver.craft.colour import LabParts, ciede2000, least_difference
 
 
 @pytest.mark.parametrize("seed", range(8))
@@ -15,4 +15,5 @@ def test_no_difference_is_below_the_least(seed: int, spread: float) -> None:
     one[:, 1:] *= draw.choice([0.05, 0.3, 1.0], (5000, 1))
     other = one + draw.normal(0, spread, (5000, 3))
     other[:, 0] = np.clip(other[:, 0], 0, 100)
-    assert (least_difference(one, other) <= ciede2000(one, other) + 1e-9).all()
+    least = least_difference(LabParts.of(one), LabParts.of(other))
+    assert (least <= ciede2000(one, other) + 1e-9).all()
