@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import partial
+from itertools import repeat
 
 from kitsolver.craft.lengths import CM
 from kitsolver.craft.thread import USUAL_KIND, Charted
 
 _NO_LINES = Fraction(0)
+_made_of = partial(tuple.__new__, Charted)
 
 
 def charted(colours: str, kinds: str = "", strands: str = "") -> tuple[Charted, ...]:
@@ -21,6 +24,13 @@ def charted(colours: str, kinds: str = "", strands: str = "") -> tuple[Charted, 
         For each colour the kind of thread and the number of strands, parted by ``;``; blank where
         the chart does not give them.
     """
+    parts = colours.lower().replace(";", ":").split(":")
+    of_two = len(parts) == 2 * (colours.count(";") + 1) == 2 * colours.count(":")
+    if of_two and not (kinds or strands or "." in colours or " " in colours):
+        # Charts of nothing else are read in bulk: a large shop has a hundred thousand colours.
+        stitches = map(int, parts[1::2])
+        same = repeat(USUAL_KIND), repeat(None), repeat(_NO_LINES)
+        return tuple(map(_made_of, zip(parts[::2], stitches, *same, strict=False)))
     entries = [entry.strip().split(":") for entry in colours.split(";")]
     said = [word.strip() for word in kinds.split(";")] if kinds else [USUAL_KIND] * len(entries)
     plies = [int(number) for number in strands.split(";")] if strands else [None] * len(entries)
