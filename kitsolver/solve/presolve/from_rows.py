@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
+from itertools import repeat
 from math import ceil
 from typing import Any
 
@@ -71,9 +73,8 @@ def candidates_of(
         rows = rows.where(undominated(rows, counted=_counted(category, brief, need)))
     columns = {column for rule in RULES for column in rule.columns(brief)}
     measures = sorted(column for column in columns if column in rows.table)
-    cells = zip(*(values.tolist() for values in rows.table.values()), strict=True)
-    each = (dict(zip(rows.table, row, strict=True)) for row in cells)
-    return tuple(_candidate(category, row, brief, measures) for row in each)
+    columns_of = {name: values.tolist() for name, values in rows.table.items()}
+    return tuple(_made(category, columns_of, brief, measures))
 
 
 def _at_home(table: Table, category: str, catalogue: Catalogue) -> Table:
@@ -160,53 +161,72 @@ def _counted(category: str, brief: Brief, need: bool) -> bool:
     return not brief.extras.together or brief.extras.weight > 0
 
 
-def _candidate(category: str, row: dict[Any, Any], brief: Brief, measures: list[str]) -> Candidate:
-    common: dict[str, Any] = {
-        "sku": row["sku"],
-        "category": category,
-        "price": row["price"],
-        "points": row["quality"],
-        "stock": row["stock"],
-        "units": row["units"],
-        "home": row["at_home"],
-        "tax_rate": None if row["tax_rate"] == NOT_GIVEN else Fraction(row["tax_rate"], RATE_UNIT),
-        "download": bool(row["download"]),
-        "opening": _opening(row),
-        "measures": tuple((column, row[column]) for column in measures),
-    }
+def _made(
+    category: str, cells: Mapping[str, list[Any]], brief: Brief, measures: list[str]
+) -> Iterator[Candidate]:
+    """Yield the candidates of rows, made column by column: a large shop has very many.
+
+    The columns are in the order of the fields of `Candidate`, and then of those of its kind.
+    """
+    every = range(len(cells["sku"]))
+    common: list[Iterable[Any]] = [
+        cells["sku"],
+        repeat(category, len(every)),
+        cells["price"],
+        cells["quality"],
+        cells["stock"],
+        cells["units"],
+        cells["at_home"],
+        [None if rate == NOT_GIVEN else Fraction(rate, RATE_UNIT) for rate in cells["tax_rate"]],
+        map(bool, cells["download"]),
+        map(_opening, cells["opening_cm"], cells["opening_in"]),
+        [tuple([(column, cells[column][row]) for column in measures]) for row in every],
+    ]
+    kind, own = _own_fields(category, cells, brief)
+    return map(kind, *common, *own)
+
+
+def _own_fields(
+    category: str, cells: Mapping[str, list[Any]], brief: Brief
+) -> tuple[type[Candidate], list[Iterable[Any]]]:
+    """Return the kind of candidate that rows of a category are, and its own fields by column."""
     if category == "chart":
-        shades = charted(row["colours"], row["colour_kinds"], row["colour_strands"])
-        return Chart(**common, size=(row["stitches_wide"], row["stitches_high"]), shades=shades)
+        sizes = zip(cells["stitches_wide"], cells["stitches_high"], strict=True)
+        asked = map(charted, cells["colours"], cells["colour_kinds"], cells["colour_strands"])
+        return Chart, [sizes, asked]
     if category == "fabric":
-        count = effective_count(row["weave"], Fraction(row["count"], 10_000), brief.fit.over)
-        roll = _roll(row) if row["sold_by"] else None
-        size = None if roll else Size(Fraction(row["width"]), Fraction(row["height"]))
-        return Fabric(**common, count=count, size=size, colour=row["colours"], roll=roll)
-    if category == "thread":
-        colours = tuple(row["colours"].split(";"))
-        return Thread(
-            **common,
-            colours=colours,
-            skein_length=row["skein_length"],
-            plies=row["strands"],
-            kind=row["kind"],
-            home_length=row["home_length"],
-            home_taken=row["home_taken"],
+        widths, by_length = map(Fraction, cells["width"]), cells["sold_by"]
+        each = zip(
+            widths, cells["height"], by_length, cells["step_cm"], cells["smallest_cm"], strict=True
         )
+        rolls: list[Roll | None] = []
+        sizes_known: list[Size | None] = []
+        for width, height, is_roll, step, smallest in each:
+            rolls.append(_roll(width, step, smallest) if is_roll else None)
+            sizes_known.append(None if is_roll else Size(width, Fraction(height)))
+        counts = (
+            effective_count(weave, Fraction(count, 10_000), brief.fit.over)
+            for weave, count in zip(cells["weave"], cells["count"], strict=True)
+        )
+        return Fabric, [counts, sizes_known, cells["colours"], rolls]
+    if category == "thread":
+        colours = (tuple(said.split(";")) for said in cells["colours"])
+        names = ("skein_length", "strands", "kind", "home_length", "home_taken")
+        return Thread, [colours, *(cells[name] for name in names)]
     if category == "needle":
-        return Needle(**common, sizes=frozenset(map(int, row["needle_sizes"].split(";"))))
+        return Needle, [(frozenset(map(int, s.split(";"))) for s in cells["needle_sizes"])]
     if category == "hoop":
-        return Hoop(**common, diameter=Fraction(row["diameter"]))
-    return Candidate(**common)
+        return Hoop, [map(Fraction, cells["diameter"])]
+    return Candidate, []
 
 
-def _roll(row: dict[Any, Any]) -> Roll:
-    step = Fraction(row["step_cm"])
-    return Roll(Fraction(row["width"]), step, ceil(row["smallest_cm"] / step))
+def _roll(width: Fraction, step_cm: int, smallest_cm: int) -> Roll:
+    step = Fraction(step_cm)
+    return Roll(width, step, ceil(smallest_cm / step))
 
 
-def _opening(row: dict[Any, Any]) -> Size | None:
-    said = row["opening_cm"] or row["opening_in"]
+def _opening(in_cm: str, in_inches: str) -> Size | None:
+    said = in_cm or in_inches
     return Size(*map(Fraction, said.split(";"))) if said else None
 
 
