@@ -22,6 +22,8 @@ USUAL_PLIES = 6
 USUAL_SKEIN = 8 * 10_000 * USUAL_PLIES
 # What thread is where nobody says otherwise.
 USUAL_KIND = "cotton"
+# The backstitch of most colours, which is told by its identity where there are very many.
+NO_LINES = Fraction(0)
 
 
 class Charted(NamedTuple):
@@ -43,7 +45,7 @@ class Charted(NamedTuple):
     stitches: int | Fraction
     kind: str = USUAL_KIND
     strands: int | None = None
-    backstitch: Fraction = Fraction(0)
+    backstitch: Fraction = NO_LINES
 
 
 def strands(count: Fraction) -> int:

@@ -7,9 +7,8 @@ from functools import partial
 from itertools import repeat
 
 from kitsolver.craft.lengths import CM
-from kitsolver.craft.thread import USUAL_KIND, Charted
+from kitsolver.craft.thread import NO_LINES, USUAL_KIND, Charted
 
-_NO_LINES = Fraction(0)
 _made_of = partial(tuple.__new__, Charted)
 
 
@@ -29,7 +28,7 @@ def charted(colours: str, kinds: str = "", strands: str = "") -> tuple[Charted, 
     if of_two and not (kinds or strands or "." in colours or " " in colours):
         # Charts of nothing else are read in bulk: a large shop has a hundred thousand colours.
         stitches = map(int, parts[1::2])
-        same = repeat(USUAL_KIND), repeat(None), repeat(_NO_LINES)
+        same = repeat(USUAL_KIND), repeat(None), repeat(NO_LINES)
         return tuple(map(_made_of, zip(parts[::2], stitches, *same, strict=False)))
     entries = [entry.strip().split(":") for entry in colours.split(";")]
     said = [word.strip() for word in kinds.split(";")] if kinds else [USUAL_KIND] * len(entries)
@@ -41,7 +40,7 @@ def charted(colours: str, kinds: str = "", strands: str = "") -> tuple[Charted, 
                 _stitches(entry[1]),
                 kind,
                 number,
-                Fraction(entry[2]) * CM if len(entry) > 2 else _NO_LINES,
+                Fraction(entry[2]) * CM if len(entry) > 2 else NO_LINES,
             )
             for entry, kind, number in zip(entries, said, plies, strict=True)
         ]

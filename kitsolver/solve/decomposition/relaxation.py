@@ -216,12 +216,13 @@ def _fits(candidates: Candidates, fabrics: Sequence[Fabric]) -> NDArray[np.bool_
         return np.ones(shape, dtype=bool)
     margin = 2 * float(candidates.brief.fit.margin)
     pitch = np.array([INCH / float(fabric.count or 1) for fabric in fabrics])
-    stitches = np.array([sorted(chart.size or ()) for chart in candidates.charts]).reshape(-1, 1, 2)
     # What is not known of a fabric at home is not held against it.
-    sides = [_sides(fabric) for fabric in fabrics]
-    cut = stitches * pitch.reshape(1, -1, 1) + margin
-    room = np.array(sides).reshape(1, -1, 2) * (1 + SLACK) + 1
-    return np.asarray((cut <= room).all(axis=2), dtype=np.bool_)
+    room = np.array([_sides(fabric) for fabric in fabrics]).reshape(-1, 2) * (1 + SLACK) + 1
+    stitches = np.array([sorted(chart.size or ()) for chart in candidates.charts]).reshape(-1, 2)
+    fits = np.ones(shape, dtype=bool)
+    for side in (0, 1):
+        fits &= stitches[:, side, None] * pitch + margin <= room[:, side]
+    return fits
 
 
 def _sides(fabric: Fabric) -> list[float]:

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kitsolver.craft.lengths import INCH
-from kitsolver.craft.thread import SKEIN_UNIT, Charted, strands
+from kitsolver.craft.thread import NO_LINES, SKEIN_UNIT, Charted, strands
 from kitsolver.solve.candidates.candidate import Thread
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.quantities import pools
@@ -227,6 +227,8 @@ def _single_strands(every: Sequence[Charted], candidates: Candidates) -> NDArray
     plies = {said: a_stitch(said) for said in {asked.strands for asked in every}}
     crosses = np.array([float(one.stitches) * plies[one.strands] for one in every])
     # Most colours have no lines, and fractions become floats slowly.
-    lines = np.array([float(one.backstitch) if one.backstitch else 0.0 for one in every])
+    lines = np.array(
+        [0.0 if one.backstitch is NO_LINES else float(one.backstitch) for one in every]
+    )
     length: NDArray[np.float64] = 2 * (1 + sqrt(2)) * INCH * crosses + 2 * lines
     return length / SKEIN_UNIT * (1 + float(fit.waste))
