@@ -6,7 +6,7 @@ frontier is needed to tell that there is such a kit.
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from typing import NamedTuple
 
 from kitsolver.solve.decomposition.thread.assignment import Assignment
@@ -36,7 +36,7 @@ def greedy_thread(thread: ThreadSubproblem) -> GreedyThread | None:
         if not _assigned(colour, by_cost, owner, set()):
             return None
     found = {assignment.colour: assignment for assignment in owner.values()}
-    _share_packs(found, thread)
+    _improve(found, thread)
     # A row that serves several colours is bought for the one that needs most.
     rows: dict[str, list[int]] = defaultdict(list)
     for assignment in found.values():
@@ -45,23 +45,35 @@ def greedy_thread(thread: ThreadSubproblem) -> GreedyThread | None:
     return GreedyThread(whole, tuple(found.values()))
 
 
-def _share_packs(found: dict[int, Assignment], thread: ThreadSubproblem) -> None:
-    """Give colours places in packs, one pack after the other, while a pack saves money."""
-    by_pack: dict[str, list[Assignment]] = defaultdict(list)
+def _improve(found: dict[int, Assignment], thread: ThreadSubproblem) -> None:
+    """Move colours into packs, and to single threads that became free, while that saves money."""
+    cost = thread.costs.cost
+    by_row: dict[str, list[Assignment]] = defaultdict(list)
     for colour in thread.assignments:
         for assignment in colour:
-            if len(assignment.thread.colours) > 1:
-                by_pack[assignment.sku].append(assignment)
-    cost = thread.costs.cost
+            by_row[assignment.sku].append(assignment)
     while True:
-        taken = Counter(one.sku for one in found.values())
+        paid: dict[str, list[int]] = defaultdict(list)
+        for one in found.values():
+            paid[one.sku].append(cost(one))
         # What each colour saves if its row is no longer bought for it.
-        saves = {n: cost(one) if taken[one.sku] == 1 else 0 for n, one in found.items()}
+        saves = {
+            number: cost(one) if len(paid[one.sku]) == 1 or not one.sku else 0
+            for number, one in found.items()
+        }
+        taken = {one.place.key for one in found.values()}
         best, moved = 0, list[Assignment]()
-        for sku in sorted(by_pack.keys() - taken.keys()):
-            for units in sorted({one.units for one in by_pack[sku]}):
-                some = _served([a for a in by_pack[sku] if a.units <= units], saves)
-                gain = sum(saves[a.colour] for a in some) - max(map(cost, some), default=0)
+        for sku in sorted(by_row):
+            bought = max(paid.get(sku, [0]))
+            free = [
+                one
+                for one in by_row[sku]
+                if one.place.key not in taken and found[one.colour].sku != sku
+            ]
+            for units in sorted({one.units for one in free}):
+                some = _served([one for one in free if one.units <= units], saves)
+                dearer = max(0, max(map(cost, some), default=0) - bought)
+                gain = sum(saves[one.colour] for one in some) - dearer
                 if gain > best:
                     best, moved = gain, some
         if not best:
@@ -70,7 +82,7 @@ def _share_packs(found: dict[int, Assignment], thread: ThreadSubproblem) -> None
 
 
 def _served(assignments: list[Assignment], saves: dict[int, int]) -> list[Assignment]:
-    """Return assignments of one pack, a place to a colour, first those that save most."""
+    """Return assignments to places of one row, a place to a colour, first those that save most."""
     found: dict[tuple[str, int], Assignment] = {}
     served: set[int] = set()
     for one in sorted(assignments, key=lambda a: (-saves[a.colour], a.colour, a.place.key)):

@@ -1,0 +1,54 @@
+"""A kit that is quickly found is a kit, and packs are shared in it where that saves money."""
+
+import pytest
+from instances.read import read_instance
+
+from kitsolver import brief_of, read_catalogue
+from kitsolver.shop.till import NO_CAP
+from kitsolver.solve.decomposition.chart_frontier import chart_frontier
+from kitsolver.solve.decomposition.greedy_kit import greedy_kits
+from kitsolver.solve.decomposition.objective import objective_of
+from kitsolver.solve.decomposition.subproblem import Subproblem
+from kitsolver.solve.decomposition.subproblems import with_chart
+from kitsolver.solve.decomposition.target import at_goods
+from kitsolver.solve.presolve.find import find_candidates
+from kitsolver.solve.tally import tally
+from kitsolver.solve.time_limit import TimeLimit
+
+SHOP = """\
+sku,name,category,price,quality,stitches_wide,stitches_high,colours
+C,Chart,chart,1,60,20,20,#101010:20;#808080:20
+D,Dark,thread,2,60,,,#101010
+G,Grey,thread,2,60,,,#808080
+P,Both,thread,3,60,,,#101010;#808080
+"""
+
+
+def subproblem(candidates, chart):
+    alone = with_chart(candidates, chart)
+    return Subproblem(alone, objective_of(alone), NO_CAP, TimeLimit(), gap=False)
+
+
+@pytest.mark.parametrize("seed", range(60, 72))
+def test_it_costs_what_its_lines_cost_and_no_less_than_the_cheapest(seed, tmp_path):
+    shop = read_instance(tmp_path, seed)
+    candidates = find_candidates(shop.catalogue, shop.brief, thin=True)
+    if candidates.tied or candidates.free:
+        pytest.skip("charts are models, or colours free")
+    for chart in candidates.charts:
+        one = subproblem(candidates, chart)
+        for kit in greedy_kits(one):
+            assert tally(kit.selection, candidates).receipt.goods == kit.goods
+            assert len({place.key for place in kit.selection.places}) == len(chart.shades or ())
+            near = chart_frontier(one, kit.goods, at_goods(kit.goods), TimeLimit())
+            assert near.frontier.cost[0] <= kit.goods
+
+
+@pytest.mark.parametrize(("pack", "goods"), [("3", 400), ("5", 500)])
+def test_a_pack_is_shared_where_that_saves_money(pack, goods, tmp_path):
+    path = tmp_path / "shop.csv"
+    path.write_text(SHOP.replace("thread,3", f"thread,{pack}"))
+    brief = brief_of({"currency": "EUR", "cap": 20, "holds": ["chart", "thread"]})
+    candidates = find_candidates(read_catalogue(path, currency="EUR"), brief)
+    (kit,) = greedy_kits(subproblem(candidates, candidates.charts[0]))
+    assert kit.goods == goods
