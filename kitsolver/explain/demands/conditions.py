@@ -246,7 +246,8 @@ def emptied_category(conflict: Conflict) -> str:
     if len(categories) != 1 or len(conditions) < len(conflict.demands):
         return ""
     (category,) = categories
-    needs = conflict.alone.candidates.needs
+    alone = conflict.alone
+    needs = (alone.candidates if category == "thread" else alone.designs).needs
     return category if category in needs and not needs[category] else ""
 
 

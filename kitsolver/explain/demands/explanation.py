@@ -6,7 +6,7 @@ Every file has the name of the rule's file in `kitsolver.solve.rules`.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from kitsolver.brief.brief import Brief
@@ -33,6 +33,11 @@ class Conflict:
     demands: tuple[Demand, ...]
     alone: RelaxedBrief
     whole: RelaxedBrief
+
+    @property
+    def only_of_money(self) -> bool:
+        """Whether there is a kit as soon as the cap does not count."""
+        return self.alone.capped and replace(self.alone, capped=False).possible
 
     def has(self, *kinds: type[Demand]) -> bool:
         """Tell whether a demand of some kinds is part of the conflict."""

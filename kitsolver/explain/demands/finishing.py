@@ -18,7 +18,7 @@ _FRAME_NOTHING = frozenset({"chart", "fabric", "thread"})
 
 def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
     """Tell of an opening that is too small for every design."""
-    candidates = conflict.alone.candidates
+    candidates = conflict.alone.designs
     designs = [
         (size, chart.sku or "the chart at home")
         for chart, fabric in fitting_pairs(candidates)

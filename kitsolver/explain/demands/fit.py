@@ -44,7 +44,7 @@ class Margin(Demand):
     def ease(self, relaxed: RelaxedBrief) -> Iterator[Easing]:
         """Yield the widest margin with which there is a kit."""
         path, unit = ("fit", self.name), self.name.removeprefix("margin_")
-        widest = _widest_margin(self.drop(relaxed).candidates, relaxed.now.fit.margin)
+        widest = _widest_margin(self.drop(relaxed).designs, relaxed.now.fit.margin)
         found = lowered(relaxed, path, widest / _UNITS[self.name])
         if found is not None:
             value, pain = found
@@ -102,7 +102,7 @@ def fitting_pairs(candidates: Candidates) -> Iterator[tuple[Chart, Fabric]]:
 
 def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
     """Tell which design and which fabric come closest, where no fabric takes any design."""
-    candidates = conflict.alone.candidates
+    candidates = conflict.alone.designs
     if any(fitting_pairs(candidates)):
         return
     closest: tuple[Fraction, Chart, Fabric] | None = None

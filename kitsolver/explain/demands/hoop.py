@@ -17,7 +17,7 @@ from kitsolver.solve.rules import hoop as rule
 
 def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
     """Tell how large a piece the smallest hoop takes, where no piece is so large."""
-    candidates = conflict.alone.candidates
+    candidates = conflict.alone.designs
     brief, hoops = candidates.brief, _hoops(candidates)
     known = _widest(candidates)
     if not hoops or not known:
@@ -28,7 +28,7 @@ def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
     side = (hoop.diameter or Fraction(0)) + 2 * HOOP_GRIP
     name = hoop.sku or "the hoop at home"
     # With all that the brief demands of fabric and margins, if a piece is left then.
-    most = max(_widest(conflict.whole.candidates) or known)
+    most = max(_widest(conflict.whole.designs) or known)
     across = length_text(most + 2 * HOOP_GRIP, brief)
     piece = "the largest piece of fabric that is left" if brief.kits == 1 else "the largest cut"
     says = f"{name} takes a piece of {size_text(Size(side, side), brief)}, and {piece} is {across}"

@@ -63,6 +63,8 @@ def _demands(brief: Brief, catalogue: Catalogue) -> Iterator[Demand]:
 
 def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
     """Tell of kept rows that would have to share one place in the kit."""
+    if len(conflict.alone.value("choose", "keep")) < 2:
+        return
     for category, held in conflict.alone.candidates.competing_keeps.items():
         yield Obstacle(f"a kit holds one {category}, and {listed(held)} are all to be kept")
 

@@ -23,7 +23,7 @@ _MOST_COUNTS = 4
 
 def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
     """Tell which sizes the fabric takes and which sizes there are, where none suits."""
-    candidates = conflict.alone.candidates
+    candidates = conflict.alone.designs
     needles = [row for row in candidates.needs.get("needle", ()) if isinstance(row, Needle)]
     fit = candidates.brief.fit
     counts = {fabric.count for _, fabric in fitting_pairs(candidates)}

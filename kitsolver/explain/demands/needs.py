@@ -49,12 +49,12 @@ def _demands(brief: Brief, catalogue: Catalogue) -> Iterator[Demand]:
 
 def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
     """Tell of needs for which the shop has nothing at all."""
-    candidates, catalogue = conflict.alone.candidates, conflict.alone.catalogue
-    missing = [
-        need
-        for need in candidates.weights
-        if not candidates.needs[need] and not len(catalogue.rows.get(need, ()))
-    ]
+    alone, catalogue = conflict.alone, conflict.alone.catalogue
+    empty = {need for need in alone.now.holds if not len(catalogue.rows.get(need, ()))}
+    if not empty:
+        return
+    candidates = alone.candidates
+    missing = [n for n in candidates.weights if n in empty and not candidates.needs[n]]
     skipped = {each.category for each in catalogue.skipped}
     for need in missing:
         if need in skipped:

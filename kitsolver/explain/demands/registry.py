@@ -65,6 +65,9 @@ EXPLANATIONS = (
     stock.EXPLANATION,
 )
 
+# The rules that tell of kits that can be made.
+_OF_MONEY = (cap.EXPLANATION, margin.EXPLANATION, stock.EXPLANATION)
+
 # Keys that no mend changes, and why; ``*`` stands for any category.
 NOT_EASED = {
     "title": "says nothing of the goods",
@@ -110,7 +113,9 @@ def demands(brief: Brief, catalogue: Catalogue, hard: Collection[str] = ()) -> t
 
 def obstacles(conflict: Conflict) -> Iterator[Obstacle]:
     """Yield what among the goods makes a conflict, the most telling first."""
-    for rule in reversed(EXPLANATIONS):
+    # Where there are kits, but all too dear, no other rule has anything in its way.
+    told = _OF_MONEY if conflict.only_of_money else EXPLANATIONS
+    for rule in reversed(told):
         yield from rule.obstacles(conflict)
 
 

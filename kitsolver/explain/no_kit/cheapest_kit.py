@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from copy import deepcopy
 from dataclasses import replace
 from functools import cached_property
@@ -21,11 +21,15 @@ from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.cheapest import Payable, kit_within, least_payable
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit
+from kitsolver.solve.presolve.category_rows import CategoryRows
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.presolve.row_memory import RowMemory
 from kitsolver.solve.tally import Tally, tally
 from kitsolver.solve.time_limit import TimeLimit
 
+# Of more rows, kits are first looked for among those that come to so much more than the least.
+_MANY_ROWS = 5_000
+_BEYOND = (1 + 1 / 64, 1 + 1 / 8)
 # The charts of so many kits are asked first in the next question.
 _MOST_CHARTS = 3
 # What is paid where there is no kit.
@@ -45,6 +49,13 @@ class _Bounds(NamedTuple):
 
     least: int
     most: int
+
+
+class _Found(NamedTuple):
+    """A kit, and what it was chosen from."""
+
+    kit: Payable
+    candidates: Candidates
 
 
 _UNKNOWN = _Bounds(0, _NO_KIT)
@@ -100,10 +111,12 @@ class CheapestKitOracle:
         key = _key(bare, stocked)
         known = self._known.get(key, _UNKNOWN)
         if known.least != known.most:
-            self.time_limit.check()
-            candidates = self._candidates(bare, stocked=stocked)
-            most = min(known.most, NO_CAP)
-            found = least_payable(candidates, self.solver, self.time_limit, at_most=most)
+            found = None
+            for most in self._limits(bare, known.least, min(known.most, NO_CAP), stocked=stocked):
+                candidates = self._candidates(bare, stocked=stocked, within=most)
+                found = least_payable(candidates, self.solver, self.time_limit, at_most=most)
+                if found is not None:
+                    break
             known = _Bounds(_NO_KIT, _NO_KIT) if found is None else _Bounds(found, found)
             self._known[key] = known
         return None if known.least == _NO_KIT else known.least
@@ -117,13 +130,11 @@ class CheapestKitOracle:
         key = _key(bare, stocked)
         known = self._known.get(key, _UNKNOWN)
         if known.most > limit >= known.least:
-            self.time_limit.check()
-            candidates = self._candidates(bare, stocked=stocked)
-            found = self._kit_within(candidates, limit)
+            found = self._kit_within(bare, known.least, limit, stocked=stocked)
             if found is None:
                 known = known._replace(least=limit + 1)
             else:
-                known = known._replace(most=found.paid)
+                known = known._replace(most=found.kit.paid)
             self._known[key] = known
         return known.most <= limit
 
@@ -132,12 +143,10 @@ class CheapestKitOracle:
 
         The brief has a rule of its own that ties choices, such as a limit.
         """
-        self.time_limit.check()
-        candidates = self._candidates(self._bare(data), stocked=stocked)
-        found = self._kit_within(candidates, limit)
-        if found is None or found.selection is None:
+        found = self._kit_within(self._bare(data), 0, limit, stocked=stocked)
+        if found is None or found.kit.selection is None:
             return None
-        return tally(found.selection, candidates)
+        return tally(found.kit.selection, found.candidates)
 
     def cheapest_kit(self, data: Mapping[str, Any], least: int, *, stocked: bool) -> Kit | None:
         """Return a kit for which the least is paid, which is known; None if there is none.
@@ -148,7 +157,7 @@ class CheapestKitOracle:
             If it is not known in time.
         """
         bare = self._bare(data)
-        candidates = self._candidates(bare, stocked=stocked)
+        candidates = self._candidates(bare, stocked=stocked, within=least)
         capped = replace(candidates, brief=candidates.brief.with_cap(least))
         selection = proven(capped, self.solver, self.time_limit)
         return None if selection is None else audited(selection, capped, self._goods(stocked))
@@ -171,18 +180,52 @@ class CheapestKitOracle:
             self._kept[key] = _with_rows(self._goods(stocked), keep)
         return find_candidates(self._kept[key], brief_of(bare), thin=True).unavailable_keeps
 
-    def _kit_within(self, candidates: Candidates, limit: int) -> Payable | None:
-        """Return some kit within a limit, if there is one: briefs that are asked of resemble."""
-        asked = self.solver, self.time_limit
-        found = kit_within(candidates, limit, *asked, first=self._charts)
-        if found is not None:
-            latest = dict.fromkeys([found.chart, *self._charts])
-            self._charts = list(latest)[:_MOST_CHARTS]
-        return found
+    def _kit_within(
+        self, bare: Mapping[str, Any], least: int, limit: int, *, stocked: bool
+    ) -> _Found | None:
+        """Return some kit within a limit; None if there is none. No kit comes to less than `least`.
 
-    def _candidates(self, bare: Mapping[str, Any], *, stocked: bool) -> Candidates:
+        Charts of the kits found last are asked first: briefs that are asked of resemble each other.
+        """
+        for most in self._limits(bare, least, limit, stocked=stocked):
+            candidates = self._candidates(bare, stocked=stocked, within=most)
+            asked = candidates, most, self.solver, self.time_limit
+            kit = kit_within(*asked, first=self._charts)
+            if kit is not None:
+                latest = dict.fromkeys([kit.chart, *self._charts])
+                self._charts = list(latest)[:_MOST_CHARTS]
+                return _Found(kit, candidates)
+        return None
+
+    def _limits(
+        self, bare: Mapping[str, Any], least: int, limit: int, *, stocked: bool
+    ) -> Iterator[int]:
+        """Yield limits to look within one after the other, the last of which is the true one.
+
+        Of a large catalogue few rows are in kits that come to little more than the cheapest rows.
+        """
+        self.time_limit.check()
+        goods = self._goods(stocked)
+        if len(goods) > _MANY_ROWS:
+            brief = brief_of(bare)
+            rows = CategoryRows(goods, brief, thin=True, memory=self._memory[stocked])
+            floor = rows.least_goods
+            beyond = () if floor is None else (int(floor * share) + 1 for share in _BEYOND)
+            for near in map(brief.exact_till.payable, beyond):
+                if least <= near < limit:
+                    yield near
+                    self.time_limit.check()
+        yield limit
+
+    def _candidates(
+        self, bare: Mapping[str, Any], *, stocked: bool, within: int | None = None
+    ) -> Candidates:
         return find_candidates(
-            self._goods(stocked), brief_of(bare), thin=True, memory=self._memory[stocked]
+            self._goods(stocked),
+            brief_of(bare),
+            thin=True,
+            memory=self._memory[stocked],
+            within=within,
         )
 
     def _goods(self, stocked: bool) -> Catalogue:

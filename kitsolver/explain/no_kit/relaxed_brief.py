@@ -127,6 +127,14 @@ class RelaxedBrief:
         """What a kit may be chosen from where quality counts for nothing."""
         return self.oracle.candidates(self.data, stocked=self.stocked)
 
+    @cached_property
+    def designs(self) -> Candidates:
+        """The same without thread, where only charts and fabrics are looked at."""
+        thread = self.data["needs"].get("thread")
+        if thread is None or "thread" not in self.data["holds"]:
+            return self.candidates
+        return self.with_value(("needs", "thread", "have"), True).candidates
+
     @property
     def barred_keeps(self) -> tuple[str, ...]:
         """The kept skus that may not enter a kit by themselves, in the variant with the fewest."""

@@ -3,29 +3,26 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from functools import partial
 from math import floor, lcm
-from typing import cast
 
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.palette import Palette
-from kitsolver.solve.candidates.candidate import Candidate, Chart, Thread
-from kitsolver.solve.candidates.candidates import Candidates, known_shades
+from kitsolver.solve.candidates.candidate import Candidate, Thread
+from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.places import Asked, NearPlaces, Places
-from kitsolver.solve.presolve.from_rows import at_home, candidates_of
+from kitsolver.solve.presolve.category_rows import CategoryRows, Reused
+from kitsolver.solve.presolve.from_rows import at_home
 from kitsolver.solve.presolve.limited import within_limits
 from kitsolver.solve.presolve.matching import PlaceDominance, any_place, places_near
 from kitsolver.solve.presolve.row_memory import RowKeys, RowMemory
 from kitsolver.solve.rules import RULES
 from kitsolver.solve.time_limit import TimeLimit
-
-# The candidates of categories, as far as they are known from another brief.
-_Known = Mapping[str, tuple[Candidate, ...]]
 
 
 def find_candidates(
@@ -36,6 +33,7 @@ def find_candidates(
     known: Candidates | None = None,
     limited: Collection[str] = (),
     memory: RowMemory | None = None,
+    within: int | None = None,
     time_limit: TimeLimit | None = None,
 ) -> Candidates:
     """Return everything that a kit may be chosen from.
@@ -55,6 +53,8 @@ def find_candidates(
         Categories of which there is less in stock than when `known` was found.
     memory : RowMemory, optional
         Of the same catalogue, as thin: remembers what briefs treat alike, in place of `known`.
+    within : int, optional
+        In minor units: rows may be left out with which every kit comes to more.
     time_limit : TimeLimit, optional
         It is looked at before each category, and while colours are matched.
 
@@ -66,7 +66,7 @@ def find_candidates(
     time_limit = time_limit or TimeLimit()
     # Which rows can be within limits depends on all others.
     reused = _reusable(known, brief, catalogue, limited) if known and not brief.limits else {}
-    rows_of = _Rows(catalogue, brief, thin, reused, memory)
+    rows_of = CategoryRows(catalogue, brief, thin=thin, reused=reused, memory=memory, within=within)
     needs = _needs(rows_of, time_limit)
     weights = {need: Fraction(brief.need(need).weight) for need in brief.holds if brief.buys(need)}
     measures = [*weights.values(), Fraction(brief.extras.weight)]
@@ -85,7 +85,8 @@ def find_candidates(
     alike = known is not None and known.brief.shades == brief.shades
     if known and known.near and alike and {"chart", "thread"} <= reused.keys():
         return replace(found, near=known.near)
-    return replace(found, near=rows_of.near(found, time_limit))
+    find = partial(_near, found, catalogue.palette, thin, time_limit)
+    return replace(found, near=memory.places(found, rows_of.keys, find) if memory else find())
 
 
 def with_dominated(found: Candidates, needs: Collection[str], catalogue: Catalogue) -> Candidates:
@@ -93,94 +94,27 @@ def with_dominated(found: Candidates, needs: Collection[str], catalogue: Catalog
 
     Charts and matched thread are none of these needs.
     """
-    rows = {need: _rows_of_need(catalogue, found.brief, need, False, False) for need in needs}
+    every = CategoryRows(catalogue, found.brief)
+    rows = {need: every.of_need(need) for need in needs}
     found = replace(found, needs={**found.needs, **rows})
     return replace(found, tied_by=tuple(rule.name for rule in RULES if rule.ties(found)))
 
 
-class _Rows:
-    """The candidates of each category, found or taken from what is known."""
-
-    def __init__(
-        self,
-        catalogue: Catalogue,
-        brief: Brief,
-        thin: bool,
-        reused: _Known,
-        memory: RowMemory | None,
-    ) -> None:
-        self.catalogue, self.brief, self.thin = catalogue, brief, thin
-        self.reused, self.memory = reused, memory
-        self.keys = RowKeys(brief, catalogue)
-
-    def of_need(self, category: str, *, matched: bool) -> tuple[Candidate, ...]:
-        """Return the candidates of a need that is bought."""
-        return self._of(
-            category,
-            partial(_rows_of_need, self.catalogue, self.brief, category, self.thin, matched),
-        )
-
-    def of_extras(self, category: str) -> tuple[Candidate, ...]:
-        """Return the candidates of a category of extras."""
-        if not self.brief.extras.offers(category):
-            return ()
-        return self._of(
-            category,
-            partial(
-                candidates_of, self.catalogue, self.brief, category, need=False, thin=self.thin
-            ),
-        )
-
-    def near(self, found: Candidates, time_limit: TimeLimit) -> Places:
-        """Return the places near every charted colour."""
-        find = partial(_near, found, self.catalogue.palette, self.thin, time_limit)
-        return self.memory.places(found, self.keys, find) if self.memory else find()
-
-    def _of(
-        self, category: str, find: Callable[[], tuple[Candidate, ...]]
-    ) -> tuple[Candidate, ...]:
-        if category in self.reused:
-            return self.reused[category]
-        return self.memory.rows(self.keys.of(category), find) if self.memory else find()
-
-
-def _needs(rows_of: _Rows, time_limit: TimeLimit) -> dict[str, tuple[Candidate, ...]]:
+def _needs(rows_of: CategoryRows, time_limit: TimeLimit) -> dict[str, tuple[Candidate, ...]]:
     brief = rows_of.brief
     needs: dict[str, tuple[Candidate, ...]] = {
         category: (at_home(category, None, brief),) for category in ("chart", "fabric")
     }
-    # Charts first: whether their colours are known decides how thread is chosen.
-    for category in sorted(brief.holds, key=lambda need: need != "chart"):
+    for category in brief.holds:
         time_limit.check()
-        if not brief.buys(category):
-            needs[category] = (at_home(category, brief.need(category).have, brief),)
+        if brief.buys(category):
+            needs[category] = rows_of.of_need(category)
         else:
-            charts = cast(tuple[Chart, ...], needs["chart"])
-            matched = category == "thread" and known_shades(charts)
-            needs[category] = rows_of.of_need(category, matched=matched)
+            needs[category] = (at_home(category, brief.need(category).have, brief),)
     return needs
 
 
-def _rows_of_need(
-    catalogue: Catalogue, brief: Brief, category: str, thin: bool, matched: bool
-) -> tuple[Candidate, ...]:
-    """Return the rows that may be the one choice of a need; of matched thread, all of them."""
-    rows = candidates_of(
-        catalogue,
-        brief,
-        category,
-        need=True,
-        elastic=matched or category == "fabric",
-        thin=thin and not matched and category != "chart",
-        kept_alone=not matched,
-    )
-    if brief.need(category).have:
-        rows = (at_home(category, brief.need(category).have, brief), *rows)
-    kept = tuple(row for row in rows if row.sku in brief.choose.keep)
-    return kept if kept and not matched else rows
-
-
-def _extras(rows_of: _Rows, time_limit: TimeLimit) -> tuple[Candidate, ...]:
+def _extras(rows_of: CategoryRows, time_limit: TimeLimit) -> tuple[Candidate, ...]:
     found: list[Candidate] = []
     for category in sorted(set(rows_of.catalogue.rows) - set(rows_of.brief.holds)):
         time_limit.check()
@@ -238,7 +172,7 @@ def _near_of(
 
 def _reusable(
     known: Candidates, brief: Brief, catalogue: Catalogue, limited: Collection[str]
-) -> _Known:
+) -> Reused:
     """Return the candidates of categories that both briefs treat alike."""
     before, now = RowKeys(known.brief, catalogue), RowKeys(brief, catalogue)
     rows = {need: known.needs[need] for need in brief.holds if brief.buys(need)}

@@ -49,9 +49,56 @@ def candidates_of(
     kept_alone : bool
         Whether rows that the brief keeps leave out all others.
     """
+    found = admitted_rows(
+        catalogue, brief, category, need=need, elastic=elastic, thin=thin, kept_alone=kept_alone
+    )
+    return () if found is None else found.candidates()
+
+
+class AdmittedRows:
+    """The rows of a category that may enter a kit, as arrays, and as candidates once asked for.
+
+    Parameters
+    ----------
+    rows : Rows
+        Sorted by sku.
+    """
+
+    def __init__(self, rows: Rows) -> None:
+        self._rows = rows
+        self._made: dict[int, Candidate] = {}
+        columns = {column for rule in RULES for column in rule.columns(rows.brief)}
+        self._measures = sorted(column for column in columns if column in rows.table)
+
+    @property
+    def table(self) -> Table:
+        """Their columns, with the units that the kit takes of each and their prices."""
+        return self._rows.table
+
+    def candidates(self, wanted: Mask | None = None) -> tuple[Candidate, ...]:
+        """Return the candidates of some of the rows, or of all; each is made once."""
+        places = np.arange(len(self._rows)) if wanted is None else np.flatnonzero(wanted)
+        new = np.array([place for place in places.tolist() if place not in self._made], dtype=int)
+        cells = {name: values[new].tolist() for name, values in self._rows.table.items()}
+        made = _made(self._rows.category, cells, self._rows.brief, self._measures)
+        self._made.update(zip(new.tolist(), made, strict=True))
+        return tuple([self._made[place] for place in places.tolist()])
+
+
+def admitted_rows(
+    catalogue: Catalogue,
+    brief: Brief,
+    category: str,
+    *,
+    need: bool,
+    elastic: bool = False,
+    thin: bool = False,
+    kept_alone: bool = False,
+) -> AdmittedRows | None:
+    """Return the rows that `candidates_of` makes candidates of; None if there is no such shelf."""
     shelf = catalogue.rows.get(category)
     if shelf is None:
-        return ()
+        return None
     table: Table = dict(shelf.columns)
     owned = among(table["sku"], brief.choose.own)
     table |= _at_home(table, category, catalogue)
@@ -71,10 +118,7 @@ def candidates_of(
     rows = rows.where(kept if kept_alone and kept.any() else admitted)
     if thin:
         rows = rows.where(undominated(rows, counted=_counted(category, brief, need)))
-    columns = {column for rule in RULES for column in rule.columns(brief)}
-    measures = sorted(column for column in columns if column in rows.table)
-    columns_of = {name: values.tolist() for name, values in rows.table.items()}
-    return tuple(_made(category, columns_of, brief, measures))
+    return AdmittedRows(rows)
 
 
 def _at_home(table: Table, category: str, catalogue: Catalogue) -> Table:

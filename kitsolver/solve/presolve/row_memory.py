@@ -9,9 +9,9 @@ from typing import Any
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.own_rules import Limit
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.solve.candidates.candidate import Candidate
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.places import Places
+from kitsolver.solve.presolve.from_rows import AdmittedRows
 
 
 class RowKeys:
@@ -42,27 +42,26 @@ class RowKeys:
 
 @dataclass(frozen=True)
 class RowMemory:
-    """The candidates found in one catalogue for some briefs, as thin, and before any limits.
+    """The rows admitted in one catalogue for some briefs, as thin, and before any limits.
 
     Briefs that treat a category alike share its candidates, and the places of its colours.
     """
 
-    _rows: dict[Hashable, tuple[Candidate, ...]] = field(default_factory=dict)
+    _rows: dict[Hashable, AdmittedRows | None] = field(default_factory=dict)
     _places: dict[Hashable, Places] = field(default_factory=dict)
 
-    def rows(
-        self, key: Hashable, find: Callable[[], tuple[Candidate, ...]]
-    ) -> tuple[Candidate, ...]:
-        """Return the candidates of a category by its key, found now if need be."""
+    def rows(self, key: Hashable, find: Callable[[], AdmittedRows | None]) -> AdmittedRows | None:
+        """Return the rows of a category by its key, found now if need be."""
         if key not in self._rows:
             self._rows[key] = find()
         return self._rows[key]
 
     def places(self, found: Candidates, keys: RowKeys, find: Callable[[], Places]) -> Places:
         """Return the places near the colours of some candidates' charts, found now if need be."""
-        # A limit can bar charts, and places are dominated only if no rule ties them.
-        charts = tuple(chart.sku for chart in found.charts)
-        key = keys.of("chart"), keys.of("thread"), charts, found.brief.shades, found.tied
+        # Limits can bar charts, the cap bars rows, and places are dominated only if no rule ties
+        # them.
+        skus = (tuple(row.sku for row in rows) for rows in (found.charts, found.threads))
+        key = keys.of("chart"), keys.of("thread"), *skus, found.brief.shades, found.tied
         if key not in self._places:
             self._places[key] = find()
         return self._places[key]

@@ -1,0 +1,95 @@
+"""Which rows may be in a kit within a limit of what is paid, told before candidates are made.
+
+Every need costs at least its cheapest row. A row with which these come to more than the limit is in
+no kit within it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kitsolver.brief.brief import Brief
+from kitsolver.shop.catalogue import NOT_GIVEN, Catalogue
+from kitsolver.solve.candidates.quantities import pools
+from kitsolver.solve.presolve.from_rows import AdmittedRows
+from kitsolver.solve.rules.rule import Mask
+
+_Costs = NDArray[np.int64]
+
+
+class Affordable:
+    """The least that rows cost, and the rest of a kit with each.
+
+    Parameters
+    ----------
+    brief : Brief
+        What is asked.
+    needs : mapping of str to AdmittedRows
+        The rows of each need that is bought; none of them is at home.
+    matched : bool
+        Whether thread is matched to the colours of charts.
+    """
+
+    def __init__(self, brief: Brief, needs: Mapping[str, AdmittedRows], *, matched: bool) -> None:
+        self._costs = {need: _costs(rows) for need, rows in needs.items()}
+        self._needs, self._pools = needs, pools(brief)[0] if matched else 1
+        apart = {"chart", "thread"} if matched else set()
+        self._plain = sum(_least(self._costs[need]) for need in needs if need not in apart)
+        self._matched = matched
+        self._colours = _colours(needs["chart"]) if matched else np.zeros(1, dtype=np.int64)
+        # The least that thread for one colour costs, where a pack's price is shared by its own.
+        self._a_colour = 0
+        if matched:
+            of_thread = self._costs["thread"] // _colours(needs["thread"])
+            self._a_colour = self._pools * _least(of_thread)
+
+    @property
+    def least(self) -> int:
+        """A goods total below which no kit comes, in minor units."""
+        return self._plain + self._with_chart(served=0)
+
+    def rows(self, category: str, rows: AdmittedRows, most: int) -> Mask:
+        """Return which rows of a category may be in a kit of some goods total or less."""
+        costs = _costs(rows)
+        if category == "chart" and self._matched:
+            return np.asarray(self._plain + costs + self._colours * self._a_colour <= most)
+        if category == "thread" and self._matched:
+            # Beside its own colours the chart with the least for the others is taken.
+            served = np.unique(_colours(rows))
+            rest = np.array([self._with_chart(served=int(number)) for number in served])
+            beside = rest[np.searchsorted(served, _colours(rows))]
+            return np.asarray(self._plain + self._pools * costs + beside <= most)
+        own = _least(self._costs[category]) if category in self._needs else 0
+        return np.asarray(self.least - own + costs <= most)
+
+    def _with_chart(self, *, served: int) -> int:
+        """Return what a chart and the thread of its colours but some cost at least."""
+        if not self._matched:
+            return 0
+        left = np.maximum(0, self._colours - served)
+        return _least(self._costs["chart"] + left * self._a_colour)
+
+
+def paid_by_goods(brief: Brief, catalogue: Catalogue) -> bool:
+    """Tell whether no row is taxed or delivered in its own way, so that goods alone are paid."""
+    shelves = [shelf.columns for shelf in catalogue.rows.values()]
+    if any((columns["tax_rate"] != NOT_GIVEN).any() for columns in shelves):
+        return False
+    return not brief.exact_till.delivery or not any((c["download"] > 0).any() for c in shelves)
+
+
+def _least(costs: _Costs) -> int:
+    return int(costs.min()) if len(costs) else 0
+
+
+def _costs(rows: AdmittedRows) -> _Costs:
+    costs: _Costs = rows.table["price"] * rows.table["units"]
+    return costs
+
+
+def _colours(rows: AdmittedRows) -> _Costs:
+    """Return how many colours each chart, or row of thread, has."""
+    return np.fromiter((cell.count(";") + 1 for cell in rows.table["colours"]), dtype=np.int64)

@@ -1,0 +1,174 @@
+"""The candidates of each category: found now, known from another brief, or within a limit only."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import cached_property, partial
+
+import numpy as np
+
+from kitsolver.brief.brief import Brief
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.solve.candidates.candidate import Candidate, Chart
+from kitsolver.solve.candidates.candidates import known_shades
+from kitsolver.solve.presolve.affordable import Affordable, paid_by_goods
+from kitsolver.solve.presolve.from_rows import AdmittedRows, admitted_rows, at_home
+from kitsolver.solve.presolve.possible_charts import Matching, fitting_charts
+from kitsolver.solve.presolve.row_memory import RowKeys, RowMemory
+from kitsolver.solve.rules.rule import Mask
+
+# No two colours differ by so much.
+_ANY_DIFFERENCE = 1000
+
+# The candidates of categories, as far as they are known from another brief.
+Reused = Mapping[str, tuple[Candidate, ...]]
+
+
+class CategoryRows:
+    """The candidates of each category of a catalogue for a brief.
+
+    Parameters
+    ----------
+    thin : bool
+        Whether to leave out rows that others dominate.
+    reused : mapping of str to tuple of Candidate
+        What is known of some categories.
+    memory : RowMemory, optional
+        Of the same catalogue, as thin.
+    within : int, optional
+        In minor units: rows of needs are left out with which every kit comes to more.
+    """
+
+    def __init__(
+        self,
+        catalogue: Catalogue,
+        brief: Brief,
+        *,
+        thin: bool = False,
+        reused: Reused | None = None,
+        memory: RowMemory | None = None,
+        within: int | None = None,
+    ) -> None:
+        self.catalogue, self.brief, self.thin = catalogue, brief, thin
+        self.reused, self.memory, self.within = reused or {}, memory, within
+        self.keys = RowKeys(brief, catalogue)
+
+    def of_need(self, category: str) -> tuple[Candidate, ...]:
+        """Return the rows that may be the one choice of a need; of matched thread, all of them."""
+        if category in self.reused:
+            return self.reused[category]
+        have, keep = self.brief.need(category).have, self.brief.choose.keep
+        admitted = self._rows_of_need(category)
+        rows = () if admitted is None else admitted.candidates(self._wanted(category, admitted))
+        if have:
+            rows = (at_home(category, have, self.brief), *rows)
+        kept = tuple(row for row in rows if row.sku in keep)
+        return kept if kept and not self._is_matched(category) else rows
+
+    def of_extras(self, category: str) -> tuple[Candidate, ...]:
+        """Return the candidates of a category of extras."""
+        if category in self.reused:
+            return self.reused[category]
+        if not self.brief.extras.offers(category):
+            return ()
+        rows = self._remembered(
+            category,
+            partial(
+                admitted_rows, self.catalogue, self.brief, category, need=False, thin=self.thin
+            ),
+        )
+        return () if rows is None else rows.candidates()
+
+    @property
+    def least_goods(self) -> int | None:
+        """A goods total below which no kit comes, at first sight; None where nothing is known."""
+        return None if self._affordable is None else self._affordable.least
+
+    def _is_matched(self, category: str) -> bool:
+        return category == "thread" and self._matched
+
+    @cached_property
+    def _matched(self) -> bool:
+        """Whether the colours of charts are known, so that thread is matched to them."""
+        brief = self.brief
+        if brief.buys("chart"):
+            return True
+        have = brief.need("chart").have if "chart" in brief.holds else None
+        chart = at_home("chart", have, brief)
+        return isinstance(chart, Chart) and known_shades((chart,))
+
+    def _rows_of_need(self, category: str) -> AdmittedRows | None:
+        matched = self._is_matched(category)
+        return self._remembered(
+            category,
+            partial(
+                admitted_rows,
+                self.catalogue,
+                self.brief,
+                category,
+                need=True,
+                elastic=matched or category == "fabric",
+                thin=self.thin and not matched and category != "chart",
+                kept_alone=not matched,
+            ),
+        )
+
+    def _remembered(
+        self, category: str, find: Callable[[], AdmittedRows | None]
+    ) -> AdmittedRows | None:
+        return self.memory.rows(self.keys.of(category), find) if self.memory else find()
+
+    def _wanted(self, category: str, rows: AdmittedRows) -> Mask | None:
+        """Return which rows of a need may be in a kit within the limit; None for all of them."""
+        if self.within is None or self._affordable is None:
+            return None
+        if category == "chart":
+            return self._charts
+        most = self.brief.exact_till.most_goods(self.within)
+        wanted = self._affordable.rows(category, rows, most)
+        if self._is_matched(category) and self._charts is not None:
+            if not self._charts.any():
+                return np.zeros_like(wanted)
+            if self._matching is not None:
+                wanted = self._matching.threads(wanted, self._charts)
+        return wanted
+
+    @cached_property
+    def _charts(self) -> Mask | None:
+        """Which charts may be in a kit within the limit; None where charts are not bought."""
+        charts = self._rows_of_need("chart") if self.brief.buys("chart") else None
+        if charts is None or self.within is None or self._affordable is None:
+            return None
+        most = self.brief.exact_till.most_goods(self.within)
+        wanted = self._affordable.rows("chart", charts, most)
+        fabrics = self._rows_of_need("fabric") if self.brief.buys("fabric") else None
+        if fabrics is not None and wanted.any():
+            wanted &= fitting_charts(charts, fabrics, self.brief)
+        if self._matching is not None and wanted.any():
+            wanted = self._matching.charts(wanted)
+        return wanted
+
+    @cached_property
+    def _matching(self) -> Matching | None:
+        """How charts and threads match by their colours, where the brief has a tolerance."""
+        brief = self.brief
+        if not brief.buys("chart") or not brief.buys("thread") or brief.shades.free:
+            return None
+        if brief.shades.tolerance >= _ANY_DIFFERENCE:
+            return None
+        charts, threads = self._rows_of_need("chart"), self._rows_of_need("thread")
+        if charts is None or threads is None:
+            return None
+        return Matching(charts, threads, self.catalogue.palette, brief)
+
+    @cached_property
+    def _affordable(self) -> Affordable | None:
+        """What rows and the rest of a kit cost at least; None where goods alone do not tell."""
+        brief, bought = self.brief, [need for need in self.brief.holds if self.brief.buys(need)]
+        at_hand = self.catalogue.home is not None or any(brief.need(need).have for need in bought)
+        if at_hand or not paid_by_goods(brief, self.catalogue):
+            return None
+        needs = {need: self._rows_of_need(need) for need in bought}
+        known = {need: rows for need, rows in needs.items() if rows is not None}
+        matched = self._matched and {"chart", "thread"} <= known.keys()
+        return Affordable(brief, known, matched=matched) if len(known) == len(needs) else None

@@ -1,0 +1,61 @@
+"""Rows that are left out because every kit with them is too dear cost no kit within a limit."""
+
+from instances.read import read_instance
+from seeds import over_seeds
+
+from kitsolver import brief_of, read_catalogue
+from kitsolver.shop.till import NO_CAP
+from kitsolver.solve.decomposition.cheapest import kit_within, least_payable
+from kitsolver.solve.engine import Solver
+from kitsolver.solve.presolve.find import find_candidates
+from kitsolver.solve.presolve.row_memory import RowMemory
+from kitsolver.solve.time_limit import TimeLimit
+
+# Seeds whose instance has a kit.
+WITH_KITS = [
+    *(62_000, 62_002, 62_003, 62_005, 62_006, 62_008, 62_011, 62_012, 62_015),
+    *(62_017, 62_021, 62_026, 62_032, 62_035, 62_036, 62_038, 62_039, 62_041),
+    *(62_042, 62_047, 62_048, 62_050, 62_051, 62_053, 62_054, 62_056, 62_057),
+]
+
+
+@over_seeds(WITH_KITS, quick=8)
+def test_the_least_payable_is_found_among_the_rows_that_may_be_within_it(tmp_path, seed):
+    instance = read_instance(tmp_path, seed)
+    every = find_candidates(instance.catalogue, instance.brief, thin=True)
+    least = least_payable(every, Solver.SCIP, TimeLimit())
+    assert least is not None
+    memory = RowMemory()
+    for limit in (least, least + 1, least + least // 8, NO_CAP):
+        few = find_candidates(
+            instance.catalogue, instance.brief, thin=True, memory=memory, within=limit
+        )
+        assert few.skus <= every.skus
+        assert least_payable(few, Solver.SCIP, TimeLimit(), at_most=limit) == least
+    if not least:
+        return
+    below = find_candidates(instance.catalogue, instance.brief, thin=True, within=least - 1)
+    assert kit_within(below, least - 1, Solver.SCIP, TimeLimit()) is None
+
+
+SHOP = """\
+sku,name,category,price,quality,stitches_wide,stitches_high,colours,weave,count,width_cm,height_cm
+C1,Gull,chart,5.00,80,30,30,#e8e0c8:620,,,,
+C2,Tern,chart,15.50,80,30,30,#e8e0c8:620,,,,
+C3,Skua,chart,5.00,80,300,300,#e8e0c8:620,,,,
+C4,Auk,chart,5.00,80,30,30,#ff0000:620,,,,
+F1,Cream,fabric,6.00,70,,,,aida,14,40,40
+T1,Cream,thread,1.20,90,,,#e8e0c8,,,,
+T2,Cream silk,thread,9.00,90,,,#e8e0c9,,,,
+T3,Blue,thread,1.00,90,,,#0000ff,,,,
+"""
+
+
+def test_what_is_too_dear_or_too_large_or_without_thread_is_left_out(tmp_path):
+    path = tmp_path / "shop.csv"
+    path.write_text(SHOP, encoding="utf-8")
+    asked = {"currency": "EUR", "cap": "20.00", "holds": ["chart", "fabric", "thread"]}
+    found = find_candidates(
+        read_catalogue(path, currency="EUR"), brief_of(asked), thin=True, within=15_00
+    )
+    assert found.skus == {"C1", "F1", "T1"}
