@@ -49,13 +49,14 @@ def around(
         If the program is at fault.
     """
     cap = brief.total_cap
-    candidates = find_candidates(catalogue, brief, thin=True)
-    if candidates.tied:
-        # Each rung takes a model for every chart: the rungs found in a short time are enough.
-        seconds = _SHORT_TIME if seconds is None else min(seconds, _SHORT_TIME)
-    low, high = cap * 3 // 5, cap * 7 // 5
+    low, high, time_limit = cap * 3 // 5, cap * 7 // 5, TimeLimit(seconds)
     try:
-        found = ladder_among(candidates, catalogue, low, high, solver, TimeLimit(seconds))
+        candidates = find_candidates(catalogue, brief, thin=True, time_limit=time_limit)
+        if candidates.tied:
+            # Each rung takes a model for every chart: the rungs found in a short time are enough.
+            left = time_limit.left
+            time_limit = TimeLimit(_SHORT_TIME if left is None else min(left, _SHORT_TIME))
+        found = ladder_among(candidates, catalogue, low, high, solver, time_limit)
     except OutOfTime:
         return None
     if found.proven_from > cap:

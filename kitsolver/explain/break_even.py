@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import suppress
 from dataclasses import replace
 from fractions import Fraction
@@ -29,16 +29,27 @@ _MOST_POINTS = 100_00
 _FIRST_STRETCH = 64
 
 
-def beyond(sku: str, candidates: Candidates) -> int:
-    """Return the cap up to which kits can come within it by a row's costing nothing."""
+def beyond(price: int, candidates: Candidates) -> int:
+    """Return the cap up to which kits can come within it by a row's costing nothing.
+
+    Parameters
+    ----------
+    price : int
+        What a unit of the row costs, in minor units.
+    """
     till, cap = candidates.brief.exact_till, candidates.brief.total_cap
     if till.has_gap or candidates.limited_beside_goods:
         return cap
-    return till.payable(till.most_goods(cap) + _price_of(sku, candidates) * candidates.brief.kits)
+    return till.payable(till.most_goods(cap) + price * candidates.brief.kits)
 
 
 def price_to_be_best(
-    sku: str, best: Kit, charts: Subproblems, solver: Solver, time_limit: TimeLimit
+    sku: str,
+    best: Kit,
+    charts: Subproblems,
+    but: Collection[str],
+    solver: Solver,
+    time_limit: TimeLimit,
 ) -> int | None:
     """Return a price at which, or below which, a row is in the best kit; None if none is known.
 
@@ -52,7 +63,9 @@ def price_to_be_best(
     best : Kit
         The best kit, which does not hold it.
     charts : Subproblems
-        Of candidates of which every kit holds the row, for goods totals of up to `beyond`.
+        Of candidates of which every kit holds the row, best for goods totals of up to `beyond`.
+    but : collection of str
+        The skus of charts that no kit with the row has.
 
     Raises
     ------
@@ -82,10 +95,11 @@ def price_to_be_best(
         over = sums.receipt.goods - till.most_goods(within)
         return price - max(0, -(-over // bought)) if bought else -1
 
-    top = beyond(sku, candidates)
+    top = beyond(price, candidates)
     # Where choices are tied, frontiers hold kits that rules bar.
     with suppress(StateLimitReached):
-        for kits in _reaching(best, charts, top, _by_length(sku, candidates), time_limit):
+        at_once = _by_length(sku, candidates)
+        for kits in _reaching(best, charts, but, top, time_limit, at_once=at_once):
             found = max(map(price_of, kits), default=-1)
             if found >= 0:
                 return found
@@ -96,7 +110,13 @@ def price_to_be_best(
 
 
 def _reaching(
-    best: Kit, charts: Subproblems, top: int, at_once: bool, time_limit: TimeLimit
+    best: Kit,
+    charts: Subproblems,
+    but: Collection[str],
+    top: int,
+    time_limit: TimeLimit,
+    *,
+    at_once: bool,
 ) -> Iterator[list[Selection]]:
     """Yield the kits that are as good as the best but for their cost, in stretches of caps.
 
@@ -122,6 +142,8 @@ def _reaching(
         target = at_goods(goods, most * unit_of(candidates))
         opened: list[Breakpoint] = []
         for number in charts.reaching(target):
+            if candidates.charts[number].sku in but:
+                continue
             chart = charts.chart_frontier(number, goods, target, time_limit)
             opened += chart.breakpoints(cap + width)
         yield [best_breakpoint(tied).selection for _, tied in improvements(opened)]

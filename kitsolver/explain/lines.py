@@ -59,7 +59,7 @@ def instead(
     """
 
     def kit_of(asked: Brief) -> Kit | None:
-        candidates = find_candidates(catalogue, asked, thin=True)
+        candidates = find_candidates(catalogue, asked, thin=True, time_limit=time_limit)
         selection = proven(candidates, solver, time_limit)
         return None if selection is None else audited(selection, candidates, catalogue)
 

@@ -35,7 +35,7 @@ def out_of_reach(
     """
     cap = brief.total_cap
     high = brief.with_cap(cap + beyond)
-    candidates = find_candidates(catalogue, high, thin=True)
+    candidates = find_candidates(catalogue, high, thin=True, time_limit=time_limit)
     climb = rungs(candidates, cap, cap + beyond, solver, time_limit)
     if climb.proven_from > cap:
         raise OutOfTime

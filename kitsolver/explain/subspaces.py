@@ -163,9 +163,16 @@ class SubspaceSearch:
             asked = leaving_out(self.brief, left_out)
             asked = keeping(asked, [chart]) if chart else asked
             whole = self._known.get((frozenset(), ""))
-            candidates = find_candidates(self.catalogue, asked, thin=True, known=whole and whole[0])
+            candidates = find_candidates(
+                self.catalogue,
+                asked,
+                thin=True,
+                known=whole and whole[0],
+                time_limit=self.time_limit,
+            )
             spendable = candidates.most_goods(asked.total_cap)
-            self._known[key] = candidates, Subproblems(candidates, spendable, spendable)
+            charts = Subproblems(candidates, spendable, spendable, time_limit=self.time_limit)
+            self._known[key] = candidates, charts
         return self._known[key]
 
     def _row_bounds(self, subspace: Subspace) -> RowBounds | None:

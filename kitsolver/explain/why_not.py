@@ -20,7 +20,7 @@ from kitsolver.explain.not_offered import passed_over_sentences, refusal_sentenc
 from kitsolver.explain.proven import Unproven, proven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, nearest
-from kitsolver.shop.money import to_decimal
+from kitsolver.shop.money import held_per_minor, to_decimal
 from kitsolver.shop.showing import ShowsItself
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.solve.audited import audited
@@ -194,9 +194,10 @@ class _OfferedRow:
     def answer(self) -> WhyNot:
         """Return the answer, or what is known of it when time runs out."""
         self.progress(0, _STEPS)
-        whole = find_candidates(self.catalogue, self.brief, thin=True)
+        whole = find_candidates(self.catalogue, self.brief, thin=True, time_limit=self.time_limit)
+        charts = self._subproblems(whole)
         try:
-            best = self._best(whole)
+            best = self._best(whole, charts)
         except Unproven as early:
             so_far = audited(early.found.selection, whole, self.catalogue)
             return WhyNot(
@@ -214,32 +215,54 @@ class _OfferedRow:
         try:
             if any(line.sku == self.sku for line in best.lines):
                 return self._in_best(best, whole)
-            return self._not_in_best(best, whole)
+            return self._not_in_best(best, charts)
         except OutOfTime:
             return WhyNot(self.brief, self.sku, Verdict.UNKNOWN, best=best, complete=False)
 
     def _in_best(self, best: Kit, whole: Candidates) -> WhyNot:
         """Answer for a row of the best kit: what would be without it."""
         left = leaving_out(self.brief, [self.sku])
-        rest = find_candidates(self.catalogue, left, thin=True, known=whole)
         try:
+            rest = find_candidates(
+                self.catalogue, left, thin=True, known=whole, time_limit=self.time_limit
+            )
             without = self._best(rest)
         except OutOfTime:
             return WhyNot(self.brief, self.sku, Verdict.IN, best=best, complete=False)
         return WhyNot(self.brief, self.sku, Verdict.IN, best=best, without=without)
 
-    def _not_in_best(self, best: Kit, whole: Candidates) -> WhyNot:
-        """Answer for a row that is not in the best kit."""
+    def _subproblems(self, candidates: Candidates, known: Subproblems | None = None) -> Subproblems:
+        """Return the charts of candidates, for all goods totals at which prices are sought."""
+        held = int(self.catalogue.goods(self.sku)["price"])
+        price = held // held_per_minor(self.brief.currency)
+        least = candidates.most_goods(candidates.brief.total_cap)
+        most = candidates.most_goods(beyond(price, candidates))
+        return Subproblems(candidates, least, most, known=known, time_limit=self.time_limit)
+
+    def _not_in_best(self, best: Kit, known: Subproblems) -> WhyNot:
+        """Answer for a row that is not in the best kit.
+
+        Parameters
+        ----------
+        known : Subproblems
+            The charts of all kits.
+        """
         barred = tuple(barring(self.sku, self.brief, self.catalogue))
-        candidates = _holding(self.sku, whole, self.catalogue)
-        forced = candidates.brief
+        forced = keeping(self.brief, [self.sku])
+        candidates = find_candidates(
+            self.catalogue,
+            forced,
+            thin=True,
+            known=known.candidates,
+            time_limit=self.time_limit,
+        )
         left_out = self.sku in self.brief.choose.leave_out
         if barred and not candidates.unavailable_keeps and not left_out:
             # No demand of the brief bars the row, but the goods beside which it would stand.
             return WhyNot(self.brief, self.sku, Verdict.BARRED, barred, best)
-        least, most = map(candidates.most_goods, (forced.total_cap, beyond(self.sku, candidates)))
-        charts = Subproblems(candidates, least, most)
-        with_it = self._best(candidates, charts)
+        charts = self._subproblems(candidates, known)
+        but = _never_holding(self.sku, candidates, self.catalogue)
+        with_it = self._best(candidates, charts, but)
         self.progress(2, _STEPS)
         if with_it is None:
             why = self._why_no_kit(forced, hard=(self.sku,))
@@ -254,7 +277,7 @@ class _OfferedRow:
             )
         price, complete = None, True
         try:
-            price = price_to_be_best(self.sku, best, charts, self.solver, self.time_limit)
+            price = price_to_be_best(self.sku, best, charts, but, self.solver, self.time_limit)
         except OutOfTime:
             complete = False
         return WhyNot(
@@ -269,8 +292,13 @@ class _OfferedRow:
             complete=complete,
         )
 
-    def _best(self, candidates: Candidates, charts: Subproblems | None = None) -> Kit | None:
-        selection = proven(candidates, self.solver, self.time_limit, charts=charts)
+    def _best(
+        self,
+        candidates: Candidates,
+        charts: Subproblems | None = None,
+        but: Collection[str] = (),
+    ) -> Kit | None:
+        selection = proven(candidates, self.solver, self.time_limit, charts=charts, but=but)
         return None if selection is None else audited(selection, candidates, self.catalogue)
 
     def _why_no_kit(self, brief: Brief, hard: Collection[str] = ()) -> NoKit:
@@ -279,33 +307,27 @@ class _OfferedRow:
         )
 
 
-def _holding(sku: str, whole: Candidates, catalogue: Catalogue) -> Candidates:
-    """Return the candidates of the kits that hold a row.
+def _never_holding(sku: str, candidates: Candidates, catalogue: Catalogue) -> frozenset[str]:
+    """Return the skus of charts of which a row that must be in the kit can colour nothing.
 
-    Of thread that is matched to charts, only the charts of which it can colour something are left.
-
-    Parameters
-    ----------
-    whole : Candidates
-        Of all kits.
+    Only thread that is matched to charts' colours leaves some out.
     """
-    forced = keeping(whole.brief, [sku])
-    shades, palette = whole.brief.shades, catalogue.palette
-    if not whole.matches_thread or shades.free or catalogue.row(sku)["category"] != "thread":
-        return find_candidates(catalogue, forced, thin=True, known=whole)
+    shades, palette = candidates.brief.shades, catalogue.palette
+    if not candidates.matches_thread or shades.free:
+        return frozenset()
+    if catalogue.row(sku)["category"] != "thread":
+        return frozenset()
     cells = catalogue.goods(sku)["colours"]
     mine = {palette.number[colour] for colour in cells.split(";")}
-    charted = sorted({asked.colour for chart in whole.charts for asked in chart.shades or ()})
+    charted = sorted({asked.colour for chart in candidates.charts for asked in chart.shades or ()})
     near = palette.near_each(charted, floor(shades.tolerance * DIFFERENCE_UNIT))
     matched = {
         colour
         for colour, (close, _) in zip(charted, near, strict=True)
         if not mine.isdisjoint(close.tolist())
     }
-    charts = tuple(
-        chart
-        for chart in whole.charts
-        if any(asked.colour in matched for asked in chart.shades or ())
+    return frozenset(
+        chart.sku
+        for chart in candidates.charts
+        if not any(asked.colour in matched for asked in chart.shades or ())
     )
-    known = replace(whole, needs={**whole.needs, "chart": charts})
-    return find_candidates(catalogue, forced, thin=True, known=known)

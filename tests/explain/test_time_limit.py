@@ -16,13 +16,19 @@ from kitsolver.explain.answer import answer
 from kitsolver.explain.around import around
 from kitsolver.explain.changed import comparison_key
 from kitsolver.explain.ladder import ladder
+from kitsolver.explain.lines import instead
+from kitsolver.explain.no_kit.cheapest_kit import CheapestKitOracle
 from kitsolver.explain.others import others
+from kitsolver.explain.reach import out_of_reach
+from kitsolver.explain.recheck.nearest import nearest_kit
 from kitsolver.explain.recheck.recheck import recheck
 from kitsolver.explain.recheck.saved import saved_of
 from kitsolver.explain.why_not import Verdict, why_not
 from kitsolver.show.kit_record import record_of
+from kitsolver.solve.engine import Solver
+from kitsolver.solve.presolve import category_rows
 from kitsolver.solve.ranges.range import pick_range
-from kitsolver.solve.time_limit import OutOfTime
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 # So many times the clock may be looked at once time is over, until the answer is there.
@@ -204,3 +210,53 @@ def test_a_range_gives_kits_that_stand_together_and_their_bound(share, in_order,
 
 def test_around_is_left_out_if_there_is_no_time(shop, bundle):
     assert around(shop, bundle, seconds=0.0) is None
+
+
+def _around(shop, brief, limit):
+    if around(shop, brief, seconds=limit.left) is None:
+        raise OutOfTime
+
+
+def _others(shop, brief, limit):
+    others(shop, brief, seconds=limit.left)
+
+
+def _why_not(shop, brief, limit):
+    why_not(shop, brief, "SC-GULLWING", seconds=limit.left)
+
+
+def _out_of_reach(shop, brief, limit):
+    out_of_reach(shop, brief, 500, solver=Solver.SCIP, time_limit=limit)
+
+
+def _nearest_kit(shop, brief, limit):
+    nearest_kit(frozenset({"SC-GULLWING"}), shop, brief, Solver.SCIP, limit)
+
+
+def _cheapest_kit(shop, brief, limit):
+    CheapestKitOracle(shop, Solver.SCIP, limit).candidates(
+        brief.model_dump(mode="json"), stocked=False
+    )
+
+
+@pytest.mark.parametrize(
+    "question", [_around, _others, _why_not, _out_of_reach, _nearest_kit, _cheapest_kit]
+)
+def test_no_row_is_looked_at_once_time_is_over(question, shop, bundle, monkeypatch):
+    def admitted_rows(*_, **__):
+        raise AssertionError("a row was looked at")
+
+    monkeypatch.setattr(category_rows, "admitted_rows", admitted_rows)
+    with pytest.raises(OutOfTime):
+        question(shop, bundle, TimeLimit(0))
+
+
+def test_what_a_line_gives_way_to_is_not_looked_for_once_time_is_over(shop, bundle, monkeypatch):
+    best = pick(shop, bundle).kit
+
+    def admitted_rows(*_, **__):
+        raise AssertionError("a row was looked at")
+
+    monkeypatch.setattr(category_rows, "admitted_rows", admitted_rows)
+    with pytest.raises(OutOfTime):
+        next(instead(shop, bundle, best, solver=Solver.SCIP, time_limit=TimeLimit(0)))

@@ -226,6 +226,7 @@ class CheapestKitOracle:
             thin=True,
             memory=self._memory[stocked],
             within=within,
+            time_limit=self.time_limit,
         )
 
     def _goods(self, stocked: bool) -> Catalogue:

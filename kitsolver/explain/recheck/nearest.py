@@ -39,12 +39,12 @@ def nearest_kit(
     """
     found: Kit | None = None
     fewest: tuple[Any, ...] | None = None
-    for least, chart in sorted(_charts(held, catalogue, brief)):
+    for least, chart in sorted(_charts(held, catalogue, brief, time_limit)):
         if fewest is not None and least > fewest[0]:
             break
         asked = keeping(brief, [chart]) if chart else brief
         # Nothing is thinned out: what another row beats may be what is held.
-        candidates = find_candidates(catalogue, asked)
+        candidates = find_candidates(catalogue, asked, time_limit=time_limit)
         near = nearest(candidates, held, solver, time_limit)
         if near is None:
             continue
@@ -59,12 +59,14 @@ def nearest_kit(
     return found
 
 
-def _charts(held: frozenset[str], catalogue: Catalogue, brief: Brief) -> Iterator[tuple[int, str]]:
+def _charts(
+    held: frozenset[str], catalogue: Catalogue, brief: Brief, time_limit: TimeLimit
+) -> Iterator[tuple[int, str]]:
     """Yield every chart with the fewest lines that change if it is taken; blank for none bought.
 
     Those of its colours apart, lines are taken to stay as they are.
     """
-    charts = find_candidates(catalogue, brief, thin=True).charts
+    charts = find_candidates(catalogue, brief, thin=True, time_limit=time_limit).charts
     tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)
     if brief.shades.free:
         tolerance = int(ANY_DIFFERENCE) * DIFFERENCE_UNIT

@@ -87,9 +87,10 @@ class Relaxation:
         self.thread: ThreadBounds | FreeThreadBounds | None = None
         if candidates.matches_thread:
             weight = weights.get("thread", 0)
-            free = (threads or ThreadParts(candidates)).free
+            threads = threads or ThreadParts(candidates)
+            free = threads.free
             bounds = free and free_thread_bounds(candidates, free, weight, most_cost)
-            self.thread = bounds or ThreadBounds(candidates, weight, most_cost)
+            self.thread = bounds or threads.bounds(candidates, weight, most_cost)
         self.colours = colours_of(candidates)
         # Charts of as many colours are scored together.
         self.alike = [

@@ -31,6 +31,8 @@ class Subproblems:
         The range of goods totals that will be asked for, in minor units.
     upper_bounds : UpperBounds, optional
         If they are known already, of the same charts and at least as much else.
+    known : Subproblems, optional
+        Of other candidates: what is known of their thread is used if it is the same.
     time_limit : TimeLimit, optional
         It is looked at while upper bounds are computed.
     """
@@ -42,12 +44,13 @@ class Subproblems:
         most: int,
         upper_bounds: UpperBounds | None = None,
         *,
+        known: Subproblems | None = None,
         time_limit: TimeLimit | None = None,
     ) -> None:
         self.candidates, self.most = candidates, most
-        self._threads = ThreadParts(candidates)
+        self.threads: ThreadParts = ThreadParts.of(candidates, known.threads if known else None)
         self.upper_bounds = upper_bounds or UpperBounds(
-            candidates, least, most, self._threads, time_limit=time_limit
+            candidates, least, most, self.threads, time_limit=time_limit
         )
         self.colours = self.upper_bounds.colours
         self._known: dict[int, Subproblem] = {}
@@ -76,7 +79,7 @@ class Subproblems:
                 most,
                 time_limit,
                 multiplier=multiplier,
-                threads=self._threads,
+                threads=self.threads,
             )
             self._known[number] = known
         return known

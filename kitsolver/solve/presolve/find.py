@@ -19,7 +19,7 @@ from kitsolver.solve.candidates.places import Asked, NearPlaces, Places
 from kitsolver.solve.presolve.category_rows import CategoryRows, Reused
 from kitsolver.solve.presolve.from_rows import at_home
 from kitsolver.solve.presolve.limited import within_limits
-from kitsolver.solve.presolve.matching import PlaceDominance, any_place, places_near
+from kitsolver.solve.presolve.matching import PlaceDominance, any_place, places_again, places_near
 from kitsolver.solve.presolve.row_memory import RowKeys, RowMemory
 from kitsolver.solve.rules import RULES
 from kitsolver.solve.time_limit import TimeLimit
@@ -82,9 +82,9 @@ def find_candidates(
     found = replace(found, tied_by=tuple(rule.name for rule in RULES if rule.ties(found)))
     if not found.matches_thread or found.infeasible:
         return found
-    alike = known is not None and known.brief.shades == brief.shades
-    if known and known.near and alike and {"chart", "thread"} <= reused.keys():
-        return replace(found, near=known.near)
+    near = _near_again(found, known, thin) if known else None
+    if near is not None:
+        return replace(found, near=near)
     find = partial(_near, found, catalogue.palette, thin, time_limit)
     return replace(found, near=memory.places(found, rows_of.keys, find) if memory else find())
 
@@ -152,21 +152,55 @@ def _near_of(
     home = {colour for row in threads if not row.sku for colour in row.colours}
     if not home <= palette.number.keys():
         palette = Palette(home | palette.number.keys())
-    dominance = PlaceDominance(
+    tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)
+    mismatch = Fraction(brief.shades.mismatch)
+    usable = _dominance(candidates, thin)
+    return places_near(
+        sorted(charted), threads, palette, tolerance, mismatch, usable, time_limit=time_limit
+    )
+
+
+def _dominance(candidates: Candidates, thin: bool) -> PlaceDominance | None:
+    """Return what decides which places others dominate; None if none is left out."""
+    brief = candidates.brief
+    # Where choices are tied, a dominated place may be the one that a rule allows, and so where
+    # some cloth bars the others.
+    if not thin or candidates.tied or brief.shades.cloth_contrast > 0:
+        return None
+    return PlaceDominance(
         colours=max((len(chart.shades or ()) for chart in candidates.charts), default=0),
-        keep=frozenset(brief.choose.keep),
+        keep=frozenset(brief.choose.keep).intersection(row.sku for row in candidates.threads),
         exact=brief.exact_till.window == 1,
         alike=brief.exact_till.has_gap,
         counted=candidates.weights["thread"] > 0,
     )
-    # Where choices are tied, a dominated place may be the one that a rule allows, and so where
-    # some cloth bars the others.
-    apart = candidates.tied or brief.shades.cloth_contrast > 0
-    usable = dominance if thin and not apart else None
-    tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)
-    mismatch = Fraction(brief.shades.mismatch)
-    return places_near(
-        sorted(charted), threads, palette, tolerance, mismatch, usable, time_limit=time_limit
+
+
+def _near_again(found: Candidates, known: Candidates, thin: bool) -> Places | None:
+    """Return the places near the charts' colours, from those of other candidates.
+
+    None where these have other places near them.
+    """
+    asked = {(one.colour, one.kind) for chart in found.charts for one in chart.shades or ()}
+    shades = found.brief.shades
+    alike = known.matches_thread and shades == known.brief.shades and not shades.free
+    if not alike or not asked <= known.near.near.keys() or len(found.threads) != len(known.threads):
+        return None
+    if not all(map(_as_near, found.threads, known.threads)):
+        return None
+    dominance = _dominance(found, thin)
+    unchanged = found.threads is known.threads and dominance == _dominance(known, thin)
+    if unchanged and len(asked) == len(known.near):
+        return known.near
+    near = {one: known.near.near[one] for one in sorted(asked)}
+    return Places(places_again(near, found.threads, dominance))
+
+
+def _as_near(one: Thread, other: Thread) -> bool:
+    """Tell whether two rows have the same places as near, and counting as much."""
+    return one is other or (
+        (one.sku, one.points, one.colours, one.kind)
+        == (other.sku, other.points, other.colours, other.kind)
     )
 
 
@@ -178,8 +212,32 @@ def _reusable(
     rows = {need: known.needs[need] for need in brief.holds if brief.buys(need)}
     for extra in known.extras:
         rows[extra.category] = (*rows.get(extra.category, ()), extra)
-    return {
+    return _narrowed(known, brief, catalogue, limited) | {
         category: rows.get(category, ())
         for category in {*catalogue.rows, *rows} - {*limited}
         if before.of(category) == now.of(category)
     }
+
+
+def _narrowed(
+    known: Candidates, brief: Brief, catalogue: Catalogue, limited: Collection[str]
+) -> dict[str, tuple[Candidate, ...]]:
+    """Return known charts and matched thread that hold every row of theirs that a brief keeps.
+
+    No other rows dominate these, so a kept one is among them if it may enter a kit. All matched
+    thread is left beside what is kept of it.
+    """
+    before, choose = known.brief.choose.keep, brief.choose
+    keep = set(choose.keep) - set(before)
+    if not keep or not known.matches_thread:
+        return {}
+    freed = brief.model_copy(update={"choose": choose.model_copy(update={"keep": before})})
+    keys, earlier = RowKeys(freed, catalogue), RowKeys(known.brief, catalogue)
+    found: dict[str, tuple[Candidate, ...]] = {}
+    for need in {"chart", "thread"}.intersection(brief.holds) - {*limited}:
+        rows = known.needs[need]
+        kept = tuple(row for row in rows if row.sku in keep)
+        mine = {sku for sku in keep if catalogue.row(sku)["category"] == need}
+        if len(mine) == len(kept) and brief.buys(need) and keys.of(need) == earlier.of(need):
+            found[need] = kept if kept and need == "chart" else rows
+    return found

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import partial
 from heapq import heappush, heappushpop
@@ -17,7 +17,7 @@ from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
 from kitsolver.shop.catalogue import UNLIMITED
 from kitsolver.shop.palette import Palette
 from kitsolver.solve.candidates.candidate import Thread
-from kitsolver.solve.candidates.places import NearPlaces, near_places
+from kitsolver.solve.candidates.places import Asked, NearPlaces, near_places
 from kitsolver.solve.candidates.quantities import place_points
 from kitsolver.solve.time_limit import TimeLimit
 
@@ -123,6 +123,41 @@ def places_near(
                 measures.unbeaten, near, counted if dominance.counted else np.zeros_like(counted)
             )
         found[colour] = NearPlaces(threads, rows[near], index[near], far, counted, unbeaten)
+    return found
+
+
+def places_again(
+    near: Mapping[Asked, NearPlaces],
+    threads: Sequence[Thread],
+    dominance: PlaceDominance | None = None,
+) -> dict[Asked, NearPlaces]:
+    """Return places that are known to be near, in rows of the same skus, colours and points.
+
+    Parameters
+    ----------
+    near : mapping of (str, str) to NearPlaces
+        Of each charted colour and kind of thread.
+    threads : sequence of Thread
+        What their rows are by now.
+    dominance : PlaceDominance, optional
+        If places that can be in no best kit may be left out.
+    """
+    by_sku = {row.sku: row for row in threads}
+    groups: dict[int, tuple[tuple[Thread, ...], Array, _Measures | None]] = {}
+    found: dict[Asked, NearPlaces] = {}
+    for asked, known in near.items():
+        if id(known.threads) not in groups:
+            rows = tuple(by_sku[row.sku] for row in known.threads)
+            many = np.array([len(row.colours) for row in rows], dtype=np.int64)
+            places = [(row, i) for row, thread in enumerate(rows) for i in range(many[row])]
+            measures = _Measures(rows, places, dominance) if dominance else None
+            groups[id(known.threads)] = rows, np.cumsum(many) - many, measures
+        rows, first, measures = groups[id(known.threads)]
+        useful = None
+        if dominance and measures and len(known.row) > dominance.colours:
+            points = known.points if dominance.counted else np.zeros_like(known.points)
+            useful = partial(measures.unbeaten, first[known.row] + known.index, points)
+        found[asked] = replace(known, threads=rows, useful=useful)
     return found
 
 

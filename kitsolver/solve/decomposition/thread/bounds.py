@@ -126,15 +126,19 @@ class ThreadBounds:
         singles = ~apart & _undominated(places, np.where(home.listed, most_price, price), length_of)
         self.singles = entries(singles, kinds[:, 0], kinds[:, 1:], shared=False)
         self.others = entries(apart, which, units, shared=True)
+        self._best: dict[tuple[int, int], Ints] = {}
 
     def best(self, point: int, multiplier: int) -> Ints:
         """Return what the colours of each chart score at most; ``NEVER`` where one has no place."""
-        each = self.singles.best(point, multiplier)[self.kind]
-        each = np.maximum(each, self.others.best(point, multiplier))
-        without = np.bincount(self.owner, each <= NEVER, self.charts) > 0
-        sums = np.zeros(self.charts, dtype=np.int64)
-        np.add.at(sums, self.owner, np.where(each > NEVER, each, 0))
-        return np.where(without, NEVER, sums)
+        key = point, multiplier
+        if key not in self._best:
+            each = self.singles.best(point, multiplier)[self.kind]
+            each = np.maximum(each, self.others.best(point, multiplier))
+            without = np.bincount(self.owner, each <= NEVER, self.charts) > 0
+            sums = np.zeros(self.charts, dtype=np.int64)
+            np.add.at(sums, self.owner, np.where(each > NEVER, each, 0))
+            self._best[key] = np.where(without, NEVER, sums)
+        return self._best[key]
 
 
 def _array(values: Iterable[int]) -> Ints:

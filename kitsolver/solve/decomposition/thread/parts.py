@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from fractions import Fraction
 from functools import cached_property
 
@@ -15,6 +16,7 @@ from kitsolver.solve.decomposition.free.packs import FreePacks
 from kitsolver.solve.decomposition.free.thread import FreeThread
 from kitsolver.solve.decomposition.objective import Objective
 from kitsolver.solve.decomposition.thread.assignment import assignments_at
+from kitsolver.solve.decomposition.thread.bounds import ThreadBounds
 from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem
 from kitsolver.solve.time_limit import TimeLimit
 
@@ -35,6 +37,33 @@ class ThreadParts:
         self.candidates, self.shades = candidates, candidates.brief.shades
         self._barred: dict[str, frozenset[str]] = {"": frozenset()}
         self._apart: dict[frozenset[str], int] = {}
+        self._bounds: dict[Hashable, ThreadBounds] = {}
+        self._of_charts: dict[Hashable, ThreadSubproblem] = {}
+
+    @classmethod
+    def of(cls, candidates: Candidates, known: ThreadParts | None = None) -> ThreadParts:
+        """Return what is known of other candidates if their thread is the same, else nothing yet.
+
+        Which thread is kept makes no difference.
+        """
+        if known and not candidates.free and _alike(candidates, known.candidates):
+            return known
+        return cls(candidates)
+
+    def bounds(self, candidates: Candidates, weight: int, most_cost: int) -> ThreadBounds:
+        """Return the bounds of all charts' thread.
+
+        Parameters
+        ----------
+        candidates : Candidates
+            With these charts and this thread, and any fabric.
+        weight, most_cost : int
+            As `ThreadBounds` takes them.
+        """
+        key = weight, most_cost, frozenset(fabric.count for fabric in candidates.fabrics)
+        if key not in self._bounds:
+            self._bounds[key] = ThreadBounds(candidates, weight, most_cost)
+        return self._bounds[key]
 
     @cached_property
     def _colours(self) -> list[str]:
@@ -128,11 +157,37 @@ class ThreadParts:
         (chart,) = alone.charts
         if self.free is not None:
             return FreeThread(self.free, chart, count, barred, objective, time_limit)
-        assignments = [
-            [one for one in colour if one.place.colour not in barred]
-            for colour in assignments_at(count, chart, alone)
-        ]
-        return ThreadSubproblem(alone, assignments, objective)
+        kept = self._skus.intersection(alone.brief.choose.keep)
+        key = chart.sku, count, barred, objective, kept
+        if key not in self._of_charts:
+            assignments = [
+                [one for one in colour if one.place.colour not in barred]
+                for colour in assignments_at(count, chart, alone)
+            ]
+            self._of_charts[key] = ThreadSubproblem(alone, assignments, objective)
+        return self._of_charts[key]
+
+    @cached_property
+    def _skus(self) -> frozenset[str]:
+        return frozenset(thread.sku for thread in self.candidates.threads)
+
+
+def _alike(one: Candidates, other: Candidates) -> bool:
+    """Tell whether the same thread is matched to the same charts, whichever of it is kept."""
+    if not (one.matches_thread and other.matches_thread):
+        return False
+    asked, before = one.brief, other.brief
+    return (
+        one.charts is other.charts
+        and one.threads is other.threads
+        and one.weights == other.weights
+        and one.tied == other.tied
+        and asked.shades == before.shades
+        and asked.fit == before.fit
+        and asked.kits == before.kits
+        and asked.need("thread") == before.need("thread")
+        and asked.exact_till == before.exact_till
+    )
 
 
 def colourable_charts(candidates: Candidates, threads: ThreadParts | None = None) -> list[Chart]:
