@@ -53,7 +53,8 @@ class LimitKept(OwnRule):
         def reached(value: str) -> Decimal | None:
             """Return the value that some kit within some other value comes to."""
             eased = relaxed.with_value(path, value)
-            kit = eased.some_kit
+            # Where steps are fine, the cheapest kit is often the one that comes to least.
+            kit = eased.cheapest_sums if self.limit.a_head else eased.some_kit
             return None if kit is None else self._figure(kit, eased, step, up=key == "most")
 
         works = reached(_NO_LIMIT if key == "most" else "0")

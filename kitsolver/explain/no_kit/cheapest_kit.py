@@ -162,6 +162,13 @@ class CheapestKitOracle:
         selection = proven(capped, self.solver, self.time_limit)
         return None if selection is None else audited(selection, capped, self._goods(stocked))
 
+    def cheapest_sums(self, data: Mapping[str, Any], least: int, *, stocked: bool) -> Tally | None:
+        """Return what the kit of `cheapest_kit` adds up to."""
+        candidates = self._candidates(self._bare(data), stocked=stocked, within=least)
+        capped = replace(candidates, brief=candidates.brief.with_cap(least))
+        selection = proven(capped, self.solver, self.time_limit)
+        return None if selection is None else tally(selection, capped)
+
     def candidates(self, data: Mapping[str, Any], *, stocked: bool) -> Candidates:
         """Return what a kit may be chosen from where quality counts for nothing."""
         return self._candidates(self._bare(data), stocked=stocked)

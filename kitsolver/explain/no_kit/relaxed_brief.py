@@ -107,6 +107,15 @@ class RelaxedBrief:
         return next((kit for kit in each if kit is not None), None)
 
     @property
+    def cheapest_sums(self) -> Tally | None:
+        """What a kit within the cap for which the least is paid adds up to; None if none."""
+        least = self.least_paid if self.possible else None
+        for data in self.variants if least is not None else ():
+            if self.oracle.least_paid(data, stocked=self.stocked) == least:
+                return self.oracle.cheapest_sums(data, least or 0, stocked=self.stocked)
+        return None
+
+    @property
     def cheapest_kit(self) -> Kit | None:
         """A kit for which the least is paid, whatever the cap; None if there is none."""
         least = self.least_paid
