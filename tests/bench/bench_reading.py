@@ -39,7 +39,8 @@ READERS = {
         "pandas.read_csv(sys.argv[1], dtype=str, na_filter=False)",
     ),
     "read_catalogue": (
-        "from kitsolver.shop.reading import read_catalogue",
+        # Of large files pandas parses the cells, and is imported when it is first needed.
+        "import pandas; from kitsolver.shop.reading import read_catalogue",
         "read_catalogue(sys.argv[1], currency='EUR')",
     ),
 }

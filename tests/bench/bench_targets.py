@@ -27,6 +27,7 @@ ROW = tuple[str, str, str]
 
 ALONE = """
 import re, sys, time
+import pandas  # which a file of this size needs
 from kitsolver import brief_of, pick, read_catalogue
 def peak():  # of this process alone: what getrusage gives may be its parent's
     return int(re.search(r"VmHWM:\\s+(\\d+)", open("/proc/self/status").read())[1]) / 1024
