@@ -7,11 +7,13 @@ from explain.test_conflict import conflicts_of
 from instances.read import read_instance
 from seeds import over_seeds
 
-from kitsolver import brief_of, read_catalogue
+from kitsolver import brief_of, read_catalogue, why_not
+from kitsolver.brief.home_source import with_home_list
 from kitsolver.explain.demands.registry import demands
 from kitsolver.explain.no_kit.cheapest_kit import CheapestKitOracle
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.explain.no_kit.why_no_kit import why_no_kit, works_with
+from kitsolver.explain.why_not import Verdict
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.time_limit import TimeLimit
 
@@ -196,3 +198,27 @@ def test_a_conflict_is_one_and_no_demand_of_it_can_be_spared(seed, tmp_path):
     assert not works(members)
     for demand in members:
         assert works([other for other in members if other is not demand])
+
+
+THREAD = """sku,name,category,price,quality,skein_m,colours
+T,Tide,thread,1.00,90,2.5,#5e70bc
+U,Urchin,thread,1.00,95,2.5,#9d66ad
+"""
+
+
+def test_thread_of_which_no_skein_is_bought_is_not_barred_by_a_limit(tmp_path):
+    """Of single thread a limit counts the skeins that are bought (section 10 of the rules)."""
+    (tmp_path / "home.csv").write_text("sku,left_m\nT,3.77\nU,3.77\n", encoding="utf-8")
+    (tmp_path / "shop.csv").write_text(THREAD, encoding="utf-8")
+    brief = brief_of(
+        {
+            "currency": "EUR",
+            "cap": "0",
+            "holds": ["thread"],
+            "home": {"from": "home.csv"},
+            "limits": [{"column": "skein_m", "most": 0}],
+        }
+    )
+    shop = read_catalogue(tmp_path / "shop.csv", currency="EUR")
+    brief, catalogue, _ = with_home_list(shop, brief, folder=tmp_path)
+    assert why_not(catalogue, brief, "T").verdict is Verdict.BEATEN

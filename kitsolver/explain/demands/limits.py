@@ -154,10 +154,12 @@ def _bars(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
     if shelf is None:
         return
     own = shelf.only(sku)
+    # Only skeins that are bought count, and of thread at home there may be none.
+    may_count_nothing = category == "thread" and catalogue.at_home(sku) is not None
     for limit in brief.limits:
         if limit.blank != 0 and blank_and_counted(own, limit).all():
             yield f'It says no {limit.column}, which the rule "{limit.name}" adds up.'
-        elif limit.most is not None and limit.column is not None:
+        elif limit.most is not None and limit.column is not None and not may_count_nothing:
             total, allowed = _of_unit(limit, own), Fraction(limit.figure(limit.most, brief.kits))
             if total > allowed:
                 says = f"A unit of it has {float(total):g} of {limit.column}"
