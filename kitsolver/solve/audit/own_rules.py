@@ -12,9 +12,10 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from kitsolver.brief.conditions import MOST_DECIMALS
 from kitsolver.brief.own_rules import Alike, Limit, Pair, Where
 from kitsolver.craft.fit import Size, finished_size
-from kitsolver.craft.lengths import CM, INCH
+from kitsolver.craft.lengths import CM, INCH, rounded
 from kitsolver.solve.audit.conditions import Thing, meets
 from kitsolver.solve.audit.evidence import Evidence, Verdict, number, with_figures
 
@@ -120,11 +121,16 @@ def _limit(limit: Limit, seen: Evidence) -> Verdict:
     times = seen.kits if limit.a_head else 1
     least = None if limit.least is None else Fraction(limit.least) * times
     most = None if limit.most is None else Fraction(limit.most) * times
-    bounds = [f"at least {number(least)}"] if least is not None else []
-    bounds += [f"at most {number(most)}"] if most is not None else []
+    bounds = [f"at least {_exact(least)}"] if least is not None else []
+    bounds += [f"at most {_exact(most)}"] if most is not None else []
     good = (least is None or total >= least) and (most is None or total <= most)
     what = "lines" if limit.column is None else limit.column
-    return good, f"{number(total)} {what}, of {' and '.join(bounds)}"
+    return good, f"{_exact(total)} {what}, of {' and '.join(bounds)}"
+
+
+def _exact(figure: Fraction | int) -> str:
+    """Return a figure with as many decimals as a limit may have, without those that say nothing."""
+    return format(rounded(figure, 1, MOST_DECIMALS), "f").rstrip("0").rstrip(".")
 
 
 def _pair(pair: Pair, seen: Evidence) -> Verdict:

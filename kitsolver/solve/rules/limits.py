@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 from functools import reduce
-from math import gcd, lcm
+from math import ceil, floor, gcd, lcm
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -85,18 +85,21 @@ class Limits(Rule):
         return bool(candidates.brief.limits)
 
     def constrain(self, model: KitModel) -> None:
-        """Limit the sums over the lines, in whole numbers as small as they can be."""
+        """Limit the sums over the lines, in whole numbers as small as they can be.
+
+        Solvers take sums that are short by a millionth of the numbers in them, so that limits are
+        rounded to the next sum that lines can come to, in place of making the numbers large.
+        """
         brief = model.candidates.brief
         for limit in brief.limits:
             terms = list(_terms(limit, model))
             least, most = bounds_of(limit, brief)
-            numbers = [number for number, _ in terms]
-            scale = _scale([*numbers, *(x for x in (least, most) if x is not None)])
+            scale = _scale([number for number, _ in terms])
             total = model.total(int(number * scale) * taken for number, taken in terms)
             if least is not None:
-                model.add(self, total >= int(least * scale))
+                model.add(self, total >= ceil(least * scale))
             if most is not None:
-                model.add(self, total <= int(most * scale))
+                model.add(self, total <= floor(most * scale))
 
     def holds(self, added: Added, candidates: Candidates) -> bool:
         """Hold every sum against its limit."""
