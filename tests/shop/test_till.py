@@ -54,6 +54,8 @@ def totals(intervals):
         (Till(Fraction(1, 10), 395, 2000), 2221, (2221, 222, 395, 0)),
         # 0 is never free.
         (Till(delivery=395, delivery_free_from=0), 99999, (99999, 0, 395, 0)),
+        # Free from the least sum on.
+        (Till(delivery=395, delivery_free_from=1), 1, (1, 0, 0, 0)),
         # 20 % of 10.00, and of 13.95.
         (Till(delivery=395, tax_rate=Fraction(1, 5)), 1000, (1000, 0, 395, 200)),
         (
@@ -137,6 +139,8 @@ def test_several_goods_totals_can_come_to_the_same():
 @example(Till(delivery=300, delivery_free_from=300), 300)
 @example(Till(delivery=300, delivery_free_from=1), 0)
 @example(Till(discount_rate=Fraction(9, 10), half_even=True), 0)
+# 11 less a rounded half is 10, and delivery would get free far above.
+@example(Till(discount_rate=Fraction(1, 20), delivery_free_from=150), 10)
 def test_the_way_back_from_a_cap_is_exactly_the_way_there(till, cap):
     # A tenth of the goods is left at the least, so that beyond this nothing is within the cap.
     tried = range(10 * (cap + 2))

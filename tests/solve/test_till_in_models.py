@@ -35,6 +35,10 @@ CASES = {
     # A tax on delivery that is more than all goods.
     "a discount to the even one": (TINY, {"discount_rate": "0.5", "rounding": "half-even"}),
     "all of it taxed": (TINY, {"tax_rate": 1, "delivery": "5.00", "tax_on_delivery": True}),
+    "no money left for the tax on delivery": (
+        [*DOWNLOADED[1:], row("a", "scissors", "0.02")],
+        {"tax_rate": 1, "delivery": "3.00", "tax_on_delivery": True},
+    ),
     "a rate of its own": (
         [*TINY[1:], row("a", "scissors", "0.30", tax_rate="0.07")],
         {"tax_rate": "0.2", "discount_rate": "0.15"},
@@ -59,3 +63,21 @@ def test_a_model_pays_what_enumeration_pays(case, cap, rounding, tmp_path):
     if kit is not None:
         assert kit.receipt.payable == expected["payable"]
         assert kit.figures.extras == expected["extras"]
+
+
+@pytest.mark.parametrize("engine", Engine)
+@pytest.mark.parametrize(("column", "cell"), [("tax_rate", "0.50"), ("download", "yes")])
+def test_a_row_that_costs_less_but_for_its_tax_or_delivery_dominates_no_other(
+    column, cell, engine, tmp_path
+):
+    # The first row comes to 1.50 with its tax, or to 2.00 with its delivery.
+    rows = [row("a", "scissors", "1.00"), row("b", "scissors", "1.20")]
+    taxed = column == "tax_rate"
+    rows[0 if taxed else 1][column] = cell
+    till = {} if taxed else {"delivery": "1.00"}
+    asked = {"currency": "EUR", "cap": "1.20", "holds": ["scissors"], "till": till}
+    (tmp_path / "shop.csv").write_text(to_csv(rows), encoding="utf-8", newline="")
+    (tmp_path / "brief.toml").write_text(to_toml(asked), encoding="utf-8")
+    catalogue = read_catalogue(tmp_path / "shop.csv", currency="EUR")
+    kit = pick(catalogue, read_brief(tmp_path / "brief.toml"), engine=engine).kit
+    assert [line.sku for line in kit.lines] == ["b"]
