@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import ast
-import copy
-from collections.abc import Iterator
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 COMPARED = {
     ast.Lt: [ast.LtE, ast.GtE],
@@ -31,35 +29,59 @@ COMPUTED = {
     ast.Pow: ast.Mult,
 }
 CALLED = {"min": "max", "max": "min", "any": "all", "all": "any", "ceil": "floor", "floor": "ceil"}
-# What a value is taken for where it only documents or shows itself.
-PASSED_OVER = (ast.arg, ast.AnnAssign)
 
 
 class Change(NamedTuple):
-    """One change: its place, what it says, and the changed tree."""
+    """One change: its place, the last line of what is changed, what it says, and the new tree."""
 
     line: int
     column: int
+    last_line: int
     what: str
     tree: ast.Module
 
 
-def changes(source: str) -> Iterator[Change]:
-    """Yield every change of a file, one after the other."""
+class Place(NamedTuple):
+    """What of a file can be changed: the number of the node, and which of its changes it is."""
+
+    node: int
+    version: int
+
+
+def places(source: str) -> list[Place]:
+    """Return every change that a file can suffer."""
+    nodes = _nodes(_tree(source))
+    return [
+        Place(number, version)
+        for number, node in enumerate(nodes)
+        for version in range(_versions(node))
+    ]
+
+
+def changed(source: str, place: Place) -> Change:
+    """Return a file's change at a place."""
+    tree = _tree(source)
+    node = _nodes(tree)[place.node]
+    before = ast.unparse(node)
+    seen = node.test if isinstance(node, ast.If | ast.IfExp | ast.While) else node
+    line, column, last = node.lineno, node.col_offset, seen.end_lineno or seen.lineno
+    replacement = _changed(node, place.version)
+    after = ast.unparse(replacement)
+    if replacement is not node:
+        ast.copy_location(replacement, node)
+        _put(tree, node, replacement)
+    what = f"{_short(before)} -> {_short(after)}"
+    return Change(line, column, last, what, ast.fix_missing_locations(tree))
+
+
+def _tree(source: str) -> ast.Module:
     tree = ast.parse(source)
     _without_notes(tree)
-    places = [node for node in ast.walk(tree) if hasattr(node, "lineno")]
-    for number, node in enumerate(places):
-        for version in range(_versions(node)):
-            changed = copy.deepcopy(tree)
-            twin = [one for one in ast.walk(changed) if hasattr(one, "lineno")][number]
-            before = ast.unparse(twin)
-            replacement = _changed(twin, version)
-            after = ast.unparse(replacement)
-            if replacement is not twin:
-                _put(changed, twin, replacement)
-            what = f"{_short(before)} -> {_short(after)}"
-            yield Change(node.lineno, node.col_offset, what, ast.fix_missing_locations(changed))
+    return tree
+
+
+def _nodes(tree: ast.Module) -> list[Any]:
+    return [node for node in ast.walk(tree) if hasattr(node, "lineno")]
 
 
 def _without_notes(tree: ast.Module) -> None:
