@@ -53,7 +53,7 @@ def fault_of(reader: Reader, seed: int, folder: Path, host: str) -> str:
     if reader.name in PAGE:
         return answer_fault(request(reader.name, content, host, seed), host)
     began = time.process_time()
-    fault = _command_fault(reader, content, rng, folder)
+    fault = command_fault(reader, content, rng, folder)
     if not fault and time.process_time() - began > WORKED:
         fault = f"{time.process_time() - began:.0f} s of processor time"
     # Linux gives kilobytes.
@@ -62,7 +62,7 @@ def fault_of(reader: Reader, seed: int, folder: Path, host: str) -> str:
     return fault
 
 
-def _command_fault(reader: Reader, content: bytes, rng: random.Random, folder: Path) -> str:
+def command_fault(reader: Reader, content: bytes, rng: random.Random, folder: Path) -> str:
     path = folder / f"{os.getpid()}-{reader.file}"
     path.write_bytes(content)
     command = [part.replace("{}", path.name) for part in reader.command]
