@@ -104,10 +104,11 @@ def _write_shortcut(
 ) -> None:
     """Write a file that starts the page as it is asked for, with the browser."""
     from kitsolver.page.shortcut import write_shortcut
+    from kitsolver.shop.files import is_there
 
     def whole(path: str | None) -> list[str]:
         # A double click starts in another folder. What is no file is left as it is.
-        return [str(Path(path).resolve()) if Path(path).exists() else path] if path else []
+        return [str(Path(path).resolve()) if is_there(path) else path] if path else []
 
     command = [sys.executable, "-m", "kitsolver", "page", *whole(catalogue), *whole(brief)]
     command += ["--keep", str(Path(keep).resolve())] if keep else []

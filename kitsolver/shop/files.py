@@ -46,7 +46,7 @@ def opened(path: str, reading: Reading) -> Iterator[io.FileIO]:
         # A name may hold a character that no path can, such as a NUL from a TOML file.
         raise BadInput([FileUnreadable(file=reading.name, detail=str(fault))]) from None
     except OSError as fault:
-        raise BadInput([_unreadable(fault, reading.name)]) from None
+        raise BadInput([unreadable(fault, reading.name)]) from None
     with file:
         try:
             kind = os.fstat(file.fileno())
@@ -54,11 +54,11 @@ def opened(path: str, reading: Reading) -> Iterator[io.FileIO]:
                 reading.check_size(kind.st_size)
             yield file
         except OSError as fault:
-            raise BadInput([_unreadable(fault, reading.name)]) from None
+            raise BadInput([unreadable(fault, reading.name)]) from None
 
 
-def _unreadable(fault: OSError, name: str) -> Finding:
-    """Return the finding of a file that the system does not open or read."""
+def unreadable(fault: OSError, name: str) -> Finding:
+    """Return the finding of a file that the system does not open or read, by what it raised."""
     if isinstance(fault, FileNotFoundError):
         return FileMissing(file=name)
     if isinstance(fault, IsADirectoryError):

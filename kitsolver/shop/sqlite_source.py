@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+import stat
 from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
@@ -10,6 +11,7 @@ from urllib.parse import quote
 
 from kitsolver.shop.bounds import Reading
 from kitsolver.shop.file_findings import FileIsFolder, FileMissing
+from kitsolver.shop.files import unreadable
 from kitsolver.shop.findings import BadInput, first_line
 from kitsolver.shop.records import Records
 from kitsolver.shop.source_address import SourceAddress
@@ -64,10 +66,15 @@ def _path(address: SourceAddress, name: str) -> Path:
     if not scheme or not text or "?" in text or text.startswith((":", "file:")):
         raise BadInput([NotAnAddress(file=name)])
     path = Path(text)
-    if path.is_dir():
+    try:
+        kind = path.stat().st_mode
+    except ValueError:
+        # A character that no path can hold.
+        raise BadInput([FileMissing(file=name)]) from None
+    except OSError as fault:
+        raise BadInput([unreadable(fault, name)]) from None
+    if stat.S_ISDIR(kind):
         raise BadInput([FileIsFolder(file=name)])
-    if not path.exists():
-        raise BadInput([FileMissing(file=name)])
     return path
 
 

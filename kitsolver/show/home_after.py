@@ -7,6 +7,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from kitsolver.shop.columns import LEFT
+from kitsolver.shop.files import is_there
 from kitsolver.shop.home_list import HomeList
 from kitsolver.shop.source_address import SourceAddress
 from kitsolver.shop.written import Written
@@ -45,9 +46,10 @@ def home_after(home: HomeList, kit: Kit) -> str:
 def same_file(source: str, target: str) -> bool:
     """Tell whether a home list would be written over its own source."""
     address = SourceAddress(source)
-    paths = (Path(address.as_written), Path(address.location))
-    there = Path(target)
-    return there.exists() and any(path.exists() and path.samefile(there) for path in paths)
+    paths = (address.as_written, address.location)
+    return is_there(target) and any(
+        is_there(path) and Path(path).samefile(target) for path in paths
+    )
 
 
 def _changes(home: HomeList, kit: Kit) -> Iterator[tuple[int, dict[str, str]]]:

@@ -172,7 +172,7 @@ def test_the_list_after_the_kit_is_written_beside_and_never_over_the_list(folder
         "NE,0,,lost",
     ]
     assert (folder / "drawer.csv").read_text() == before
-    for target in ("drawer.csv", "./drawer.csv"):
+    for target in ("drawer.csv", "./drawer.csv", f"{'long' * 100}.csv"):
         run(
             *("pick", "shop.csv", "brief.toml", "--home", "drawer.csv", "--home-after", target),
             code=2,

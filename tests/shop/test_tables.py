@@ -151,6 +151,7 @@ def test_what_a_database_cannot_answer_is_a_finding(sqlite, tmp_path):
         ("nosuch://x/y#z", "not-read-only"),
         ("://#goods", "not-an-address"),
         (f"sqlite:///{tmp_path / 'no' / 'folder.db'}#goods", "file-missing"),
+        (f"sqlite:///{'long' * 100}.db#goods", "file-unreadable"),
     ):
         (found,) = findings_of(source)
         assert found.code == code, source
