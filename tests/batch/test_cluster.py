@@ -197,6 +197,7 @@ def test_a_cluster_that_brings_nothing_is_given_up(play):
     assert play.asked == ["abc"] * 3
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("address", ["127.0.0.1:1", "nonsense"])
 def test_an_address_where_nobody_answers_is_said(tmp_path, address):
     pytest.importorskip("distributed")

@@ -64,6 +64,7 @@ def test_workers_killed_from_outside_lose_nothing(shop, tasks):
     assert by_name(found) == expected
 
 
+@pytest.mark.slow
 def test_workers_are_gone_when_nobody_listens_any_more(shop, tasks):
     results = in_processes(shop, tasks, 2)
     next(results)

@@ -59,6 +59,7 @@ def test_a_kit_is_kept_and_looked_at_again(tmp_path):
             assert client.get(f"/kept?name={name}").status_code == 404
 
 
+@pytest.mark.slow
 def test_nothing_is_kept_unless_a_folder_is_named(client):
     assert "Keep this kit" not in client.get(f"/?{ASKED}").text
 

@@ -77,6 +77,7 @@ def test_a_task_gives_its_result_or_its_findings():
     with_pool(story)
 
 
+@pytest.mark.slow
 def test_a_task_that_takes_too_long_is_ended_and_the_next_is_done():
     async def story(pool):
         await pool.do(give_back, 1, seconds=LONG)
