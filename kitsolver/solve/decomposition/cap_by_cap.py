@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.decomposition.chosen_rungs import ChosenRung, ProvenRungs
+from kitsolver.solve.decomposition.chosen_rungs import ChosenRung, ProvenRungs, from_above
 from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.engine import Solver
@@ -43,21 +43,12 @@ class CapByCap:
         OutOfTime
             If time ran out before anything was proven.
         """
-        ladder: list[ChosenRung] = []
-        cap = high
-        try:
-            while cap >= low:
-                progress(high - cap, high - low)
-                rung = self.search(cap)
-                if rung is None:
-                    break
-                ladder.append(rung)
-                cap = rung.cap - 1
-        except OutOfTime:
-            if not ladder:
-                raise
-            return ProvenRungs(tuple(reversed(ladder)), cap + 1)
-        return ProvenRungs(tuple(reversed(ladder)), low)
+
+        def best(cap: int) -> ChosenRung | None:
+            progress(high - cap, high - low)
+            return self.search(cap)
+
+        return from_above(low, high, best)
 
     def search(self, cap: int) -> ChosenRung | None:
         """Return the best kit at a cap, with what is paid for it; None if there is none.

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import groupby
 from math import lcm
 from typing import NamedTuple
 
 from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.decomposition.chart_frontier import Breakpoint
+from kitsolver.solve.time_limit import OutOfTime
 
 
 class ChosenRung(NamedTuple):
@@ -23,6 +24,37 @@ class ProvenRungs(NamedTuple):
 
     rungs: tuple[ChosenRung, ...]
     proven_from: int
+
+
+def from_above(low: int, high: int, best: Callable[[int], ChosenRung | None]) -> ProvenRungs:
+    """Return every rung between two caps, in minor units, from above as far as time allows.
+
+    The best kit at a cap is the best down to what is paid for it; below, another one is.
+
+    Parameters
+    ----------
+    best : callable
+        Takes a cap and returns the best kit there, with what is paid for it; None without a kit.
+
+    Raises
+    ------
+    OutOfTime
+        If time ran out before anything was proven.
+    """
+    ladder: list[ChosenRung] = []
+    cap, proven_from = high, low
+    try:
+        while cap >= low:
+            rung = best(cap)
+            if rung is None:
+                break
+            ladder.append(rung)
+            cap = rung.cap - 1
+    except OutOfTime:
+        if not ladder:
+            raise
+        proven_from = cap + 1
+    return ProvenRungs(tuple(reversed(ladder)), proven_from)
 
 
 def improvements(breakpoints: Sequence[Breakpoint]) -> Iterator[tuple[int, list[Breakpoint]]]:

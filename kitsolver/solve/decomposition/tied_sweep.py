@@ -13,12 +13,17 @@ from collections.abc import Callable
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.branches import branches
 from kitsolver.solve.decomposition.chart_frontier import Breakpoint, best_breakpoint
-from kitsolver.solve.decomposition.chosen_rungs import ChosenRung, ProvenRungs, improvements
+from kitsolver.solve.decomposition.chosen_rungs import (
+    ChosenRung,
+    ProvenRungs,
+    from_above,
+    improvements,
+)
 from kitsolver.solve.decomposition.opened_chart import kept
 from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.decomposition.whole_sweep import WholeSweep
 from kitsolver.solve.search_result import Progress
-from kitsolver.solve.time_limit import OutOfTime, TimeLimit
+from kitsolver.solve.time_limit import TimeLimit
 
 # Returns the best kit at a cap, searched by itself, with what is paid for it; None without a kit.
 _Search = Callable[[int], ChosenRung | None]
@@ -51,27 +56,17 @@ def tied_sweep(
     breakpoints, proven_from = _relaxed(candidates, low, high, time_limit, progress)
     steps = list(improvements(breakpoints))
     payments = [paid for paid, _ in steps]
-    ladder: list[ChosenRung] = []
-    cap = high
-    try:
-        while cap >= proven_from:
-            time_limit.check()
-            at = bisect_right(payments, cap) - 1
-            if at < 0:
-                break
-            paid, tied = steps[at]
-            rung: ChosenRung | None = ChosenRung(paid, best_breakpoint(tied).selection)
-            if rung is not None and not kept(rung.selection, candidates):
-                rung = search(cap)
-            if rung is None:
-                break
-            ladder.append(rung)
-            cap = rung.cap - 1
-    except OutOfTime:
-        if not ladder:
-            raise
-        proven_from = max(proven_from, cap + 1)
-    return ProvenRungs(tuple(reversed(ladder)), proven_from)
+
+    def best(cap: int) -> ChosenRung | None:
+        time_limit.check()
+        at = bisect_right(payments, cap) - 1
+        if at < 0:
+            return None
+        paid, tied = steps[at]
+        rung = ChosenRung(paid, best_breakpoint(tied).selection)
+        return rung if kept(rung.selection, candidates) else search(cap)
+
+    return from_above(proven_from, high, best)
 
 
 def _relaxed(
