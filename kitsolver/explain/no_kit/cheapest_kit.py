@@ -17,6 +17,7 @@ from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
 from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.audited import audited
+from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.cheapest import Payable, kit_within, least_payable
 from kitsolver.solve.engine import Solver
@@ -156,18 +157,13 @@ class CheapestKitOracle:
         OutOfTime
             If it is not known in time.
         """
-        bare = self._bare(data)
-        candidates = self._candidates(bare, stocked=stocked, within=least)
-        capped = replace(candidates, brief=candidates.brief.with_cap(least))
-        selection = proven(capped, self.solver, self.time_limit)
-        return None if selection is None else audited(selection, capped, self._goods(stocked))
+        found = self._cheapest(data, least, stocked=stocked)
+        return None if found is None else audited(*found, self._goods(stocked))
 
     def cheapest_sums(self, data: Mapping[str, Any], least: int, *, stocked: bool) -> Tally | None:
         """Return what the kit of `cheapest_kit` adds up to."""
-        candidates = self._candidates(self._bare(data), stocked=stocked, within=least)
-        capped = replace(candidates, brief=candidates.brief.with_cap(least))
-        selection = proven(capped, self.solver, self.time_limit)
-        return None if selection is None else tally(selection, capped)
+        found = self._cheapest(data, least, stocked=stocked)
+        return None if found is None else tally(*found)
 
     def candidates(self, data: Mapping[str, Any], *, stocked: bool) -> Candidates:
         """Return what a kit may be chosen from where quality counts for nothing."""
@@ -186,6 +182,15 @@ class CheapestKitOracle:
         if key not in self._kept:
             self._kept[key] = _with_rows(self._goods(stocked), keep)
         return find_candidates(self._kept[key], brief_of(bare), thin=True).unavailable_keeps
+
+    def _cheapest(
+        self, data: Mapping[str, Any], least: int, *, stocked: bool
+    ) -> tuple[Selection, Candidates] | None:
+        """Return the selection of a kit for which the least is paid, and what it is chosen from."""
+        candidates = self._candidates(self._bare(data), stocked=stocked, within=least)
+        capped = replace(candidates, brief=candidates.brief.with_cap(least))
+        selection = proven(capped, self.solver, self.time_limit)
+        return None if selection is None else (selection, capped)
 
     def _kit_within(
         self, bare: Mapping[str, Any], least: int, limit: int, *, stocked: bool

@@ -90,8 +90,8 @@ class RelaxedBrief:
     @property
     def least_paid(self) -> int | None:
         """The least that is paid for a kit in minor units, whatever the cap; None if none."""
-        every = (self.oracle.least_paid(data, stocked=self.stocked) for data in self.variants)
-        return min((paid for paid in every if paid is not None), default=None)
+        found = self._cheapest_variant
+        return None if found is None else found[1]
 
     @property
     def possible(self) -> bool:
@@ -109,22 +109,24 @@ class RelaxedBrief:
     @property
     def cheapest_sums(self) -> Tally | None:
         """What a kit within the cap for which the least is paid adds up to; None if none."""
-        least = self.least_paid if self.possible else None
-        for data in self.variants if least is not None else ():
-            if self.oracle.least_paid(data, stocked=self.stocked) == least:
-                return self.oracle.cheapest_sums(data, least or 0, stocked=self.stocked)
-        return None
+        found = self._cheapest_variant if self.possible else None
+        return None if found is None else self.oracle.cheapest_sums(*found, stocked=self.stocked)
 
     @property
     def cheapest_kit(self) -> Kit | None:
         """A kit for which the least is paid, whatever the cap; None if there is none."""
-        least = self.least_paid
-        if least is None:
-            return None
-        for data in self.variants:
-            if self.oracle.least_paid(data, stocked=self.stocked) == least:
-                return self.oracle.cheapest_kit(data, least, stocked=self.stocked)
-        return None
+        found = self._cheapest_variant
+        return None if found is None else self.oracle.cheapest_kit(*found, stocked=self.stocked)
+
+    @property
+    def _cheapest_variant(self) -> tuple[Mapping[str, Any], int] | None:
+        """The variant with a kit for which the least is paid, and that sum; None without a kit."""
+        each = (
+            (data, paid)
+            for data in self.variants
+            if (paid := self.oracle.least_paid(data, stocked=self.stocked)) is not None
+        )
+        return min(each, key=lambda variant: variant[1], default=None)
 
     @cached_property
     def now(self) -> Brief:
