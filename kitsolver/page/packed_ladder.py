@@ -6,7 +6,6 @@ import pickle
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import pairwise
 
 from kitsolver.brief.brief import Brief
 from kitsolver.explain.ladder import Ladder, LadderRung, compared, ladder
@@ -32,12 +31,15 @@ class PackedRung:
         The least at which its kit can be had, in minor units.
     figures : Figures
         The kit's.
+    main : bool
+        Whether quality changes at it.
     packed : bytes
         The kit, unpacked only when it is looked at.
     """
 
     cap: int
     figures: Figures
+    main: bool
     packed: bytes
 
     @property
@@ -86,8 +88,7 @@ class PackedLadder:
     @cached_property
     def main_rungs(self) -> tuple[int, ...]:
         """The places of the rungs at which quality changes."""
-        every = [None, *(rung.figures.quality for rung in self.rungs)]
-        return tuple(place for place, (was, now) in enumerate(pairwise(every)) if was != now)
+        return tuple(place for place, rung in enumerate(self.rungs) if rung.main)
 
     @property
     def complete(self) -> bool:
@@ -115,7 +116,8 @@ def packed_ladder(
     else:
         found = _further(before, catalogue, brief, seconds)
     rungs = tuple(
-        PackedRung(rung.cap, rung.kit.figures, pickle.dumps(rung.kit)) for rung in found.rungs
+        PackedRung(rung.cap, rung.kit.figures, rung.main, pickle.dumps(rung.kit))
+        for rung in found.rungs
     )
     skus = [line.sku for rung in found.rungs for line in rung.kit.lines]
     facts, drawing = GoodsFacts.of(catalogue, [*skus, *brief.choose.skus]), ladder_drawing(found)
