@@ -10,7 +10,7 @@ from kitsolver.solve.candidates.candidate import Candidate, Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.class_plan import PackMix
 from kitsolver.solve.outcome import Kit
-from kitsolver.solve.presolve.from_rows import candidates_of
+from kitsolver.solve.presolve.admitted_rows import admitted_rows
 from kitsolver.solve.rules import compatibility_key, compatible
 from kitsolver.solve.tally import paid_for
 
@@ -54,11 +54,11 @@ def _mix(
     line = catalogue.row(row.sku)[LINE]
     if not line:
         return None
-    everyone = candidates_of(catalogue, brief, row.category, need=True, elastic=True)
+    everyone = admitted_rows(catalogue, brief, row.category, need=True, elastic=True)
     key = compatibility_key(selection.chart, selection.fabric, brief)
     others = [
         other
-        for other in everyone
+        for other in (everyone.candidates() if everyone else ())
         if catalogue.row(other.sku)[LINE] == line
         and other.tax_rate == row.tax_rate
         and other.download == row.download

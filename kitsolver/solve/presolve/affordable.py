@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from kitsolver.brief.brief import Brief
 from kitsolver.shop.catalogue import NOT_GIVEN, Catalogue
 from kitsolver.solve.candidates.quantities import pools
-from kitsolver.solve.presolve.from_rows import AdmittedRows
+from kitsolver.solve.presolve.admitted_rows import AdmittedRows
 from kitsolver.solve.rules.rule import Mask
 
 _Costs = NDArray[np.int64]

@@ -11,8 +11,9 @@ from kitsolver.brief.brief import Brief
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.candidates.candidate import Candidate, Chart
 from kitsolver.solve.candidates.candidates import known_shades
+from kitsolver.solve.presolve.admitted_rows import AdmittedRows, admitted_rows
 from kitsolver.solve.presolve.affordable import Affordable, paid_by_goods
-from kitsolver.solve.presolve.from_rows import AdmittedRows, admitted_rows, at_home
+from kitsolver.solve.presolve.from_rows import at_home
 from kitsolver.solve.presolve.possible_charts import Matching, fitting_charts
 from kitsolver.solve.presolve.row_memory import RowKeys, RowMemory
 from kitsolver.solve.rules.rule import Mask

@@ -14,7 +14,7 @@ from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.craft.fit import effective_count
 from kitsolver.craft.lengths import INCH
 from kitsolver.shop.palette import Palette
-from kitsolver.solve.presolve.from_rows import AdmittedRows
+from kitsolver.solve.presolve.admitted_rows import AdmittedRows
 from kitsolver.solve.rules.rule import Mask
 
 # An estimate in floating point is off by far less than this.

@@ -11,7 +11,7 @@ from kitsolver.brief.own_rules import Limit
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.places import Places
-from kitsolver.solve.presolve.from_rows import AdmittedRows
+from kitsolver.solve.presolve.admitted_rows import AdmittedRows
 
 
 class RowKeys:
