@@ -7,10 +7,9 @@ one is found, or the bounds of all charts that are left exceed the limit.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from functools import cached_property
 from typing import NamedTuple
 
 from kitsolver.shop.till import NO_CAP
@@ -20,7 +19,7 @@ from kitsolver.solve.decomposition.branches import branches
 from kitsolver.solve.decomposition.chart_frontier import ChartFrontier, chart_frontier
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.greedy_kit import GreedyKit, greedy_kits
-from kitsolver.solve.decomposition.limited_sums import as_offered, at_prices, limited_sums
+from kitsolver.solve.decomposition.limited_sums import LimitedSums, PricedSum, as_offered
 from kitsolver.solve.decomposition.objective import objective_of
 from kitsolver.solve.decomposition.opened_chart import kept, without_extras
 from kitsolver.solve.decomposition.subproblem import Subproblem
@@ -105,41 +104,6 @@ def kit_within(
     return question.answer(candidates, limit)
 
 
-class _Priced(NamedTuple):
-    """Candidates whose prices are what counts for a limited sum, and the most that it may be.
-
-    `bounds` is for each chart, by its sku, a sum below which none of its kits comes; None for a
-    chart that no kit can hold.
-    """
-
-    candidates: Candidates
-    most: int
-    bounds: Mapping[str, int | None]
-
-
-class _Sums:
-    """The sums that are limited beside what is paid, where no more than a limit is paid."""
-
-    def __init__(self, candidates: Candidates, limit: int) -> None:
-        self._candidates, self._limit = candidates, limit
-
-    @cached_property
-    def priced(self) -> tuple[_Priced, ...]:
-        """What each of them comes to at least; computed when first asked for."""
-        found, candidates = [], self._candidates
-        for one in limited_sums(candidates, self._limit):
-            priced = at_prices(candidates, one.price_of)
-            skus = [chart.sku for chart in candidates.charts]
-            bounds = dict(zip(skus, goods_lower_bounds(priced), strict=True))
-            found.append(_Priced(priced, one.most, bounds))
-        return tuple(found)
-
-    def exceeded(self, chart: Chart) -> bool:
-        """Tell whether some sum is above its limit in every kit with a chart."""
-        least = [(one.bounds[chart.sku], one.most) for one in self.priced]
-        return any(bound is None or bound > most for bound, most in least)
-
-
 @dataclass(frozen=True)
 class _Question:
     """What is asked of every chart.
@@ -158,7 +122,7 @@ class _Question:
         """Return a kit within a limit; None if there is none."""
         if candidates.infeasible:
             return None
-        sums, parts = _Sums(candidates, limit), branches(candidates)
+        sums, parts = LimitedSums(candidates, limit), branches(candidates)
         if parts is None:
             return self._by_chart(candidates, limit, sums)
         if len(parts) > 1 and not candidates.free:
@@ -169,14 +133,14 @@ class _Question:
             parts = [part for part in left if part.charts]
         found: Payable | None = None
         for part in parts:
-            better = self._by_chart(part, limit, _Sums(part, limit))
+            better = self._by_chart(part, limit, LimitedSums(part, limit))
             if better is not None:
                 found, limit = better, better.paid - 1
                 if not self.least:
                     break
         return found
 
-    def _by_chart(self, candidates: Candidates, limit: int, sums: _Sums) -> Payable | None:
+    def _by_chart(self, candidates: Candidates, limit: int, sums: LimitedSums) -> Payable | None:
         found: Payable | None = None
         for bound, chart in _promising(candidates, limit, sums):
             if bound > limit:
@@ -188,7 +152,7 @@ class _Question:
                     break
         return found
 
-    def _of_chart(self, alone: Candidates, limit: int, sums: _Sums) -> Payable | None:
+    def _of_chart(self, alone: Candidates, limit: int, sums: LimitedSums) -> Payable | None:
         """Return a kit with the only chart, within a limit; None without one."""
         lean, (chart,) = without_extras(alone), alone.charts
         if set(alone.tied_by) <= _RELAXED:
@@ -245,7 +209,7 @@ class _Question:
         within = [one.paid for one in dearer.breakpoints(limit)]
         return Payable(min(within), sku) if within else None
 
-    def _least_of(self, priced: _Priced, lean: Candidates, limit: int) -> Selection | None:
+    def _least_of(self, priced: PricedSum, lean: Candidates, limit: int) -> Selection | None:
         """Return a selection with the least of a limited sum; None if that is above its limit.
 
         Or, if no more is asked, another kit that is within all limits.
@@ -297,7 +261,9 @@ class _Question:
         return found if len(found.frontier) else None
 
 
-def _promising(candidates: Candidates, limit: int, sums: _Sums) -> Iterator[tuple[int, Chart]]:
+def _promising(
+    candidates: Candidates, limit: int, sums: LimitedSums
+) -> Iterator[tuple[int, Chart]]:
     """Yield the charts that no bound rules out, those that may be paid least first.
 
     A lower bound of what is paid with each comes with it.

@@ -9,16 +9,18 @@ from memory).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from functools import cached_property
 from math import floor, lcm
 from typing import Any, NamedTuple, TypeVar
 
 from kitsolver.shop.till import NO_CAP
-from kitsolver.solve.candidates.candidate import Candidate, Selection, Thread
+from kitsolver.solve.candidates.candidate import Candidate, Chart, Selection, Thread
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.places import NearPlaces, Places
+from kitsolver.solve.decomposition.upper_bound import goods_lower_bounds
 from kitsolver.solve.rules.limits import bounds_of, measure_of
 
 _Row = TypeVar("_Row", bound=Candidate)
@@ -54,6 +56,41 @@ def limited_sums(candidates: Candidates, cap: int) -> list[LimitedSum]:
         weighed.append(LimitedSum(lambda row: row.price, candidates.most_goods(cap)))
     together = [_together(weighed)] if len(weighed) > 1 else []
     return [*alone, *together]
+
+
+class PricedSum(NamedTuple):
+    """Candidates whose prices are what counts for a limited sum, and the most that it may be.
+
+    `bounds` is for each chart, by its sku, a sum below which none of its kits comes; None for a
+    chart that no kit can hold.
+    """
+
+    candidates: Candidates
+    most: int
+    bounds: Mapping[str, int | None]
+
+
+class LimitedSums:
+    """The sums that are limited beside what is paid, where no more than a limit is paid."""
+
+    def __init__(self, candidates: Candidates, limit: int) -> None:
+        self._candidates, self._limit = candidates, limit
+
+    @cached_property
+    def priced(self) -> tuple[PricedSum, ...]:
+        """What each of them comes to at least; computed when first asked for."""
+        found, candidates = [], self._candidates
+        for one in limited_sums(candidates, self._limit):
+            priced = at_prices(candidates, one.price_of)
+            skus = [chart.sku for chart in candidates.charts]
+            bounds = dict(zip(skus, goods_lower_bounds(priced), strict=True))
+            found.append(PricedSum(priced, one.most, bounds))
+        return tuple(found)
+
+    def exceeded(self, chart: Chart) -> bool:
+        """Tell whether some sum is above its limit in every kit with a chart."""
+        least = [(one.bounds[chart.sku], one.most) for one in self.priced]
+        return any(bound is None or bound > most for bound, most in least)
 
 
 def at_prices(candidates: Candidates, price_of: _PriceOf) -> Candidates:
