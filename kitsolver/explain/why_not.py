@@ -6,13 +6,12 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
-from math import floor
+from functools import partial
 
 from kitsolver.brief.against_findings import UnknownSku
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.choosing import keeping, leaving_out
 from kitsolver.brief.validate_against import validate_against
-from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.explain.break_even import beyond, price_to_be_best, quality_to_be_best
 from kitsolver.explain.demands.registry import barring
 from kitsolver.explain.no_kit.why_no_kit import NoKit, why_no_kit
@@ -190,6 +189,7 @@ class _OfferedRow:
     ) -> None:
         self.catalogue, self.brief, self.sku = catalogue, brief, sku
         self.solver, self.time_limit, self.progress = solver, time_limit, progress
+        self.told = partial(WhyNot, brief, sku)
 
     def answer(self) -> WhyNot:
         """Return the answer, or what is known of it when time runs out."""
@@ -200,24 +200,17 @@ class _OfferedRow:
             best = self._best(whole, charts)
         except Unproven as early:
             so_far = audited(early.found.selection, whole, self.catalogue)
-            return WhyNot(
-                self.brief,
-                self.sku,
-                Verdict.UNKNOWN,
-                best=so_far,
-                bound=early.found.bound,
-                complete=False,
-            )
+            return self.told(Verdict.UNKNOWN, best=so_far, bound=early.found.bound, complete=False)
         if best is None:
             why = self._why_no_kit(self.brief)
-            return WhyNot(self.brief, self.sku, Verdict.NO_KIT, why=why, complete=why.complete)
+            return self.told(Verdict.NO_KIT, why=why, complete=why.complete)
         self.progress(1, _STEPS)
         try:
             if any(line.sku == self.sku for line in best.lines):
                 return self._in_best(best, whole)
             return self._not_in_best(best, charts)
         except OutOfTime:
-            return WhyNot(self.brief, self.sku, Verdict.UNKNOWN, best=best, complete=False)
+            return self.told(Verdict.UNKNOWN, best=best, complete=False)
 
     def _in_best(self, best: Kit, whole: Candidates) -> WhyNot:
         """Answer for a row of the best kit: what would be without it."""
@@ -228,8 +221,8 @@ class _OfferedRow:
             )
             without = self._best(rest)
         except OutOfTime:
-            return WhyNot(self.brief, self.sku, Verdict.IN, best=best, complete=False)
-        return WhyNot(self.brief, self.sku, Verdict.IN, best=best, without=without)
+            return self.told(Verdict.IN, best=best, complete=False)
+        return self.told(Verdict.IN, best=best, without=without)
 
     def _subproblems(self, candidates: Candidates, known: Subproblems | None = None) -> Subproblems:
         """Return the charts of candidates, for all goods totals at which prices are sought."""
@@ -259,30 +252,20 @@ class _OfferedRow:
         left_out = self.sku in self.brief.choose.leave_out
         if barred and not candidates.unavailable_keeps and not left_out:
             # No demand of the brief bars the row, but the goods beside which it would stand.
-            return WhyNot(self.brief, self.sku, Verdict.BARRED, barred, best)
+            return self.told(Verdict.BARRED, barred, best)
         charts = self._subproblems(candidates, known)
-        but = _never_holding(self.sku, candidates, self.catalogue)
+        but = _never_holding(self.sku, candidates)
         with_it = self._best(candidates, charts, but)
         self.progress(2, _STEPS)
         if with_it is None:
             why = self._why_no_kit(forced, hard=(self.sku,))
-            return WhyNot(
-                self.brief,
-                self.sku,
-                Verdict.BARRED,
-                barred,
-                best,
-                why=why,
-                complete=why.complete,
-            )
+            return self.told(Verdict.BARRED, barred, best, why=why, complete=why.complete)
         price, complete = None, True
         try:
             price = price_to_be_best(self.sku, best, charts, but, self.solver, self.time_limit)
         except OutOfTime:
             complete = False
-        return WhyNot(
-            self.brief,
-            self.sku,
+        return self.told(
             Verdict.BARRED if left_out else Verdict.BEATEN,
             barred=barred if left_out else (),
             best=best,
@@ -307,27 +290,18 @@ class _OfferedRow:
         )
 
 
-def _never_holding(sku: str, candidates: Candidates, catalogue: Catalogue) -> frozenset[str]:
+def _never_holding(sku: str, candidates: Candidates) -> frozenset[str]:
     """Return the skus of charts of which a row that must be in the kit can colour nothing.
 
     Only thread that is matched to charts' colours leaves some out.
     """
-    shades, palette = candidates.brief.shades, catalogue.palette
-    if not candidates.matches_thread or shades.free:
+    if not candidates.matches_thread or candidates.free:
         return frozenset()
-    if catalogue.row(sku)["category"] != "thread":
+    if all(thread.sku != sku for thread in candidates.threads):
         return frozenset()
-    cells = catalogue.goods(sku)["colours"]
-    mine = {palette.number[colour] for colour in cells.split(";")}
-    charted = sorted({asked.colour for chart in candidates.charts for asked in chart.shades or ()})
-    near = palette.near_each(charted, floor(shades.tolerance * DIFFERENCE_UNIT))
-    matched = {
-        colour
-        for colour, (close, _) in zip(charted, near, strict=True)
-        if not mine.isdisjoint(close.tolist())
-    }
+    near = candidates.near.near_row(sku)
     return frozenset(
         chart.sku
         for chart in candidates.charts
-        if not any(asked.colour in matched for asked in chart.shades or ())
+        if not any((asked.colour, asked.kind) in near for asked in chart.shades or ())
     )

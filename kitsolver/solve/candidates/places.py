@@ -106,6 +106,19 @@ class Places(Mapping[Asked, list[Place]]):
             }
         )
 
+    def near_row(self, sku: str) -> set[Asked]:
+        """Return the colours to which a place in a row may be given, be it of use or not."""
+        rows = {id(near.threads): near.threads for near in self.near.values()}
+        numbers = {
+            one: [number for number, thread in enumerate(threads) if thread.sku == sku]
+            for one, threads in rows.items()
+        }
+        return {
+            asked
+            for asked, near in self.near.items()
+            if np.isin(near.row, numbers[id(near.threads)]).any()
+        }
+
     def __getitem__(self, asked: Asked) -> list[Place]:
         return self.near[asked].listed
 
