@@ -114,7 +114,7 @@ def pick(
             from kitsolver.show.buying_list import buying_list
 
             write(csv, buying_list(outcome, catalogue))
-        if html is not None or rows.asked:
+        if html is not None or rows.asked or copies > 1:
             refuse_shortage(outcome, catalogue, copies)
         rows.write(outcome, catalogue)
         if html is not None:

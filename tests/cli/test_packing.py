@@ -145,6 +145,12 @@ def test_more_bundles_than_the_stock_makes_are_refused_with_what_lacks(folder):
     assert not list(folder.glob("[rs]*.csv"))
 
 
+@pytest.mark.usefixtures("folder")
+def test_so_many_copies_are_held_against_the_stock_without_any_file_too():
+    assert "order 1." in run("--copies", 3, code=1).stderr
+    run("--copies", 2)
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
