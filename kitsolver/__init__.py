@@ -42,8 +42,8 @@ if TYPE_CHECKING:
     from kitsolver.shop.catalogue import Catalogue as Catalogue
     from kitsolver.shop.findings import BadInput as BadInput
     from kitsolver.shop.findings import Finding as Finding
-    from kitsolver.shop.mapping import ColumnMap as ColumnMap
-    from kitsolver.shop.mapping import read_map as read_map
+    from kitsolver.shop.maps.mapping import ColumnMap as ColumnMap
+    from kitsolver.shop.maps.mapping import read_map as read_map
     from kitsolver.shop.reading import read_catalogue as read_catalogue
     from kitsolver.shop.skipped import RowCounts as RowCounts
     from kitsolver.shop.skipped import Skipped as Skipped
@@ -70,7 +70,7 @@ _HOMES = {
     "Brief": "brief.brief",
     "Catalogue": "shop.catalogue",
     "Check": "solve.audit.audit",
-    "ColumnMap": "shop.mapping",
+    "ColumnMap": "shop.maps.mapping",
     "Copies": "explain.copies",
     "Engine": "solve.engine",
     "Finding": "shop.findings",
@@ -105,7 +105,7 @@ _HOMES = {
     "pick": "solve.pick",
     "read_brief": "brief.reading",
     "read_catalogue": "shop.reading",
-    "read_map": "shop.mapping",
+    "read_map": "shop.maps.mapping",
     "read_range": "brief.range",
     "read_saved": "explain.recheck.saved",
     "recheck": "explain.recheck.recheck",

@@ -6,8 +6,8 @@ A worker imports a task by its module's name, so they cannot stand in a test fil
 import os
 import time
 
-from kitsolver.shop.file_findings import FileMissing
 from kitsolver.shop.findings import BadInput
+from kitsolver.shop.sources.file_findings import FileMissing
 
 
 def give_back(value):

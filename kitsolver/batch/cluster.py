@@ -11,7 +11,7 @@ from importlib.metadata import version
 from typing import TYPE_CHECKING
 
 from kitsolver.batch.work import Task, TaskResult, WorkerContext, run_task
-from kitsolver.shop.source_address import masked
+from kitsolver.shop.sources.source_address import masked
 
 if TYPE_CHECKING:
     from distributed import Client

@@ -13,8 +13,8 @@ from kitsolver.brief.brief import Brief
 from kitsolver.brief.file_names import unusable_because
 from kitsolver.brief.reading import read_brief
 from kitsolver.shop.findings import BadInput, Finding
-from kitsolver.shop.source_address import SourceAddress
-from kitsolver.shop.sources import Source as Rows
+from kitsolver.shop.source import Source as Rows
+from kitsolver.shop.sources.source_address import SourceAddress
 
 # The name of the file about all briefs, which no brief may have.
 _TAKEN = "batch"

@@ -24,15 +24,15 @@ from kitsolver.brief.home_source import read_home
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding
-from kitsolver.shop.home_reading import with_home
+from kitsolver.shop.home.home_reading import with_home
 from kitsolver.shop.reading import catalogue_of
 from kitsolver.shop.skipped import NOT_COUNTED
-from kitsolver.shop.source_address import SourceAddress
-from kitsolver.shop.sources import Source, read_source
+from kitsolver.shop.source import Source, read_source
+from kitsolver.shop.sources.source_address import SourceAddress
 from kitsolver.show.json_record import JsonObject, json_text
 
 if TYPE_CHECKING:
-    from kitsolver.shop.mapping import ColumnMap
+    from kitsolver.shop.maps.mapping import ColumnMap
 
 TABLE, RECORD = "results.csv", "batch.json"
 

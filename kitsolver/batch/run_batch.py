@@ -9,7 +9,7 @@ from os import PathLike, fspath
 from kitsolver.batch.results import Batch
 from kitsolver.batch.run import BatchRequest, run
 from kitsolver.batch.worker_pool import cores, in_processes
-from kitsolver.shop.mapping import ColumnMap
+from kitsolver.shop.maps.mapping import ColumnMap
 
 
 def run_batch(

@@ -8,10 +8,10 @@ from pathlib import Path
 
 from kitsolver.brief import brief_findings
 from kitsolver.brief.reading import read_brief
-from kitsolver.shop.csv_source import read_records
-from kitsolver.shop.file_findings import BlankColumnName, DuplicateColumn, NoRows
 from kitsolver.shop.findings import BadInput, Finding
-from kitsolver.shop.records import Records
+from kitsolver.shop.sources.csv_source import read_records
+from kitsolver.shop.sources.file_findings import BlankColumnName, DuplicateColumn, NoRows
+from kitsolver.shop.sources.records import Records
 
 # The column with the names of the briefs; it is no key of a brief.
 _NAME = "brief"

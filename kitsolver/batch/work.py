@@ -12,8 +12,8 @@ from kitsolver.brief.brief import Brief
 from kitsolver.explain.answer import answer
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding
-from kitsolver.shop.home_reading import with_home
-from kitsolver.shop.sources import Source
+from kitsolver.shop.home.home_reading import with_home
+from kitsolver.shop.source import Source
 from kitsolver.show.json_record import json_text
 from kitsolver.show.kit_record import record_of
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit

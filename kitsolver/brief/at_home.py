@@ -20,8 +20,8 @@ from kitsolver.craft.lengths import CM, INCH
 from kitsolver.craft.thread import Charted
 from kitsolver.shop.catalogue_findings import RepeatedChartColour
 from kitsolver.shop.cell_faults import Refused
-from kitsolver.shop.cells import chart_colours
-from kitsolver.shop.charted import charted
+from kitsolver.shop.columns.cells import chart_colours
+from kitsolver.shop.columns.charted import charted
 
 NeedleSizes = Annotated[
     tuple[Annotated[int, BeforeValidator(whole)], ...], BeforeValidator(as_list)

@@ -9,7 +9,7 @@ from pydantic import PlainSerializer
 
 from kitsolver.brief.numbers import Number, Word
 from kitsolver.brief.part import Part, key
-from kitsolver.shop.source_address import masked
+from kitsolver.shop.sources.source_address import masked
 
 # A dumped brief never shows a password.
 Address = Annotated[Word, PlainSerializer(masked, when_used="json")]

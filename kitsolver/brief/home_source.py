@@ -8,9 +8,9 @@ from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_findings import HomeMapAlone
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding
-from kitsolver.shop.home_reading import with_home
-from kitsolver.shop.source_address import SourceAddress
-from kitsolver.shop.sources import Source, read_source
+from kitsolver.shop.home.home_reading import with_home
+from kitsolver.shop.source import Source, read_source
+from kitsolver.shop.sources.source_address import SourceAddress
 
 
 def with_home_list(
@@ -80,7 +80,7 @@ def read_home(
     mapping = None
     if columns is not None:
         # The type of a map takes a while to build.
-        from kitsolver.shop.mapping import read_map
+        from kitsolver.shop.maps.mapping import read_map
 
         mapping = read_map(columns if columns == home_columns else own_folder / columns)
     address = SourceAddress(source) if home is not None else beside(source, own_folder)

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from kitsolver.brief.conditions import Conditions, WholeKit
 from kitsolver.brief.frozen import FrozenDict
-from kitsolver.shop.columns import NUMERIC
+from kitsolver.shop.columns.registry import NUMERIC
 from kitsolver.shop.distinct import distinct
 from kitsolver.shop.money import MOST_DECIMALS
 from kitsolver.shop.row_table import RowTable

@@ -19,7 +19,7 @@ from kitsolver.brief.letter_case import lower_case
 from kitsolver.brief.numbers import Counted, Word
 from kitsolver.brief.reading import brief_of, data_of
 from kitsolver.shop.findings import BadInput, Finding, nearest
-from kitsolver.shop.source_address import masked
+from kitsolver.shop.sources.source_address import masked
 
 
 class _Kit(BaseModel):

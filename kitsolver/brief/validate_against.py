@@ -11,11 +11,11 @@ from kitsolver.brief.needs import DEFAULT_NEEDS
 from kitsolver.brief.numbers import is_number
 from kitsolver.brief.validate_rules import known_columns, shelf_of, validate_rules
 from kitsolver.shop.catalogue import NOT_GIVEN, Catalogue
-from kitsolver.shop.columns import columns
+from kitsolver.shop.columns.registry import columns
 from kitsolver.shop.findings import BadInput, Finding, nearest
 from kitsolver.shop.money import held_per_minor, uneven_step
 from kitsolver.shop.row_values import CHART_FIGURES, cells
-from kitsolver.shop.source_address import masked
+from kitsolver.shop.sources.source_address import masked
 
 # Categories with rules of their own are known even where a catalogue has no row of them.
 # For this many unknown skus the nearest known one is looked for: it takes long in a large shop.

@@ -12,7 +12,7 @@ from kitsolver.brief.conditions import Conditions
 from kitsolver.brief.meeting import Mask, Shelf, carrying, meeting
 from kitsolver.brief.own_rules import Limit
 from kitsolver.shop.catalogue import NOT_GIVEN, Catalogue
-from kitsolver.shop.columns import KNOWN
+from kitsolver.shop.columns.registry import KNOWN
 from kitsolver.shop.findings import Finding, nearest
 from kitsolver.shop.row_values import (
     CHART_FIGURES,

@@ -41,7 +41,7 @@ def check(
     Many findings of one kind in one column are told as one; --all lists them.
     """
     with command_errors():
-        from kitsolver.shop.source_address import SourceAddress
+        from kitsolver.shop.sources.source_address import SourceAddress
         from kitsolver.show.all_findings import all_findings
         from kitsolver.show.findings import show_each, show_findings
         from kitsolver.show.skipped import skipped_sentences

@@ -57,8 +57,8 @@ def page(
         from kitsolver.page.kept_folder import KeptFolder
         from kitsolver.page.serving import open_socket, serve
         from kitsolver.shop.reading import catalogue_of
-        from kitsolver.shop.source_address import SourceAddress
-        from kitsolver.shop.sources import read_source
+        from kitsolver.shop.source import read_source
+        from kitsolver.shop.sources.source_address import SourceAddress
         from kitsolver.show.findings import show_summary
 
         source, brief_file = map(str, demo()) if catalogue is None else (catalogue, brief)
@@ -104,7 +104,7 @@ def _write_shortcut(
 ) -> None:
     """Write a file that starts the page as it is asked for, with the browser."""
     from kitsolver.page.shortcut import write_shortcut
-    from kitsolver.shop.files import is_there
+    from kitsolver.shop.sources.files import is_there
 
     def whole(path: str | None) -> list[str]:
         # A double click starts in another folder. What is no file is left as it is.

@@ -27,7 +27,7 @@ from kitsolver.cli.options import (
 if TYPE_CHECKING:
     from kitsolver.brief.brief import Brief
     from kitsolver.shop.catalogue import Catalogue
-    from kitsolver.shop.mapping import ColumnMap
+    from kitsolver.shop.maps.mapping import ColumnMap
 
 P = ParamSpec("P")
 
@@ -192,7 +192,7 @@ def column_map(columns: str | None, reads: list[str] | None) -> ColumnMap | None
     """
     if columns is None and not reads:
         return None
-    from kitsolver.shop.mapping import ColumnMap, read_map
+    from kitsolver.shop.maps.mapping import ColumnMap, read_map
 
     found = None if columns is None else read_map(columns)
     return (found or ColumnMap()).reading(reads) if reads else found

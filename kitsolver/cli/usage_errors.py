@@ -45,7 +45,7 @@ def _masking(arguments: Sequence[str]) -> Iterator[None]:
 
 def masked_message(message: str, arguments: Sequence[str]) -> str:
     """Return the message of a usage error without the secrets of the arguments."""
-    from kitsolver.shop.source_address import SourceAddress, masked
+    from kitsolver.shop.sources.source_address import SourceAddress, masked
 
     for argument in arguments:
         # Behind the sign of an option stands its value.

@@ -12,13 +12,13 @@ import tomli_w
 
 from kitsolver.page.page_findings import ColumnTwice
 from kitsolver.page.worker import CatalogueToRead
-from kitsolver.shop.columns import columns
+from kitsolver.shop.columns.registry import columns
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.guess.draft import Certainty, MapDraft
 from kitsolver.shop.guess.guess_map import guess_map
 from kitsolver.shop.guess.guess_source import read_by_shape
-from kitsolver.shop.mapping import ColumnMap
-from kitsolver.shop.records import Records
+from kitsolver.shop.maps.mapping import ColumnMap
+from kitsolver.shop.sources.records import Records
 from kitsolver.shop.toml_text import parse_toml
 
 _SAMPLES, _LONGEST_SAMPLE = 3, 40
@@ -172,7 +172,7 @@ def _data(map_text: str) -> dict[str, Any]:
     try:
         return parse_toml(map_text)
     except ValueError as fault:
-        from kitsolver.shop.source_findings import UnreadableMap
+        from kitsolver.shop.sources.source_findings import UnreadableMap
 
         detail = f"is no TOML: {str(fault).rstrip('.').lower()}"
         raise BadInput([UnreadableMap(file="the map", detail=detail)]) from None

@@ -101,10 +101,10 @@ def catalogue_of(source: CatalogueToRead) -> Any:
     BadInput
         If it cannot be used.
     """
-    from kitsolver.shop.home_reading import with_home
-    from kitsolver.shop.mapping import read_map
+    from kitsolver.shop.home.home_reading import with_home
+    from kitsolver.shop.maps.mapping import read_map
     from kitsolver.shop.reading import read_catalogue
-    from kitsolver.shop.sources import read_source
+    from kitsolver.shop.source import read_source
 
     catalogue = read_catalogue(
         source.path,

@@ -19,7 +19,7 @@ from kitsolver.shop.skipped import RowCounts, Skipped
 if TYPE_CHECKING:
     import pandas as pd
 
-    from kitsolver.shop.written import Written
+    from kitsolver.shop.maps.written import Written
 
 # The stock of a row whose cell is blank: more than any order takes.
 UNLIMITED = 2**40

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import ClassVar
 
-from kitsolver.shop.source_address import masked
+from kitsolver.shop.sources.source_address import masked
 
 # Messages of libraries are quoted up to this length.
 _MOST_QUOTED = 200

@@ -12,8 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 if TYPE_CHECKING:
-    from kitsolver.shop.mapping import ColumnMap
-    from kitsolver.shop.records import Records
+    from kitsolver.shop.maps.mapping import ColumnMap
+    from kitsolver.shop.sources.records import Records
 
 # Metres are held in ten-thousandths: a skein's length has four decimals.
 METRE = 10_000

@@ -6,7 +6,7 @@ from importlib import import_module
 from typing import Any
 
 from kitsolver.shop.findings import BadInput
-from kitsolver.shop.source_findings import PackageMissing
+from kitsolver.shop.sources.source_findings import PackageMissing
 
 
 def needed(module: str, extra: str, name: str) -> Any:

@@ -8,20 +8,20 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from kitsolver.shop import file_findings
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.shop.columns import columns
+from kitsolver.shop.columns.goods_columns import ROLL, SIZES
+from kitsolver.shop.columns.header import header_findings
+from kitsolver.shop.columns.registry import columns
+from kitsolver.shop.columns.row_reading import RowReading
 from kitsolver.shop.findings import BadInput
-from kitsolver.shop.goods_columns import ROLL, SIZES
-from kitsolver.shop.header import header_findings
-from kitsolver.shop.records import Records
-from kitsolver.shop.row_reading import RowReading
-from kitsolver.shop.source_address import SourceAddress
-from kitsolver.shop.sources import Source, read_source
+from kitsolver.shop.source import Source, read_source
+from kitsolver.shop.sources import file_findings
+from kitsolver.shop.sources.records import Records
+from kitsolver.shop.sources.source_address import SourceAddress
 
 if TYPE_CHECKING:
-    from kitsolver.shop.frame_source import Table
-    from kitsolver.shop.mapping import ColumnMap
+    from kitsolver.shop.maps.mapping import ColumnMap
+    from kitsolver.shop.sources.frame_source import Table
 
 
 def read_catalogue(

@@ -19,8 +19,8 @@ from numpy.typing import NDArray
 from kitsolver.craft.lengths import CM, INCH
 from kitsolver.craft.thread import USUAL_KIND
 from kitsolver.shop.catalogue import UNLIMITED
-from kitsolver.shop.charted import charted
-from kitsolver.shop.columns import NUMERIC, columns
+from kitsolver.shop.columns.charted import charted
+from kitsolver.shop.columns.registry import NUMERIC, columns
 from kitsolver.shop.distinct import distinct
 from kitsolver.shop.row_table import RowTable
 

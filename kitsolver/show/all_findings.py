@@ -12,7 +12,7 @@ from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 
 if TYPE_CHECKING:
     from kitsolver.brief.brief import Brief
-    from kitsolver.shop.mapping import ColumnMap
+    from kitsolver.shop.maps.mapping import ColumnMap
 
 
 def all_findings(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.shop.columns import KNOWN
+from kitsolver.shop.columns.registry import KNOWN
 from kitsolver.shop.money import to_text
 from kitsolver.show.csv_text import Cell, csv_text
 from kitsolver.solve.outcome import Outcome

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from decimal import Decimal
 from pathlib import Path
 
-from kitsolver.shop.columns import LEFT
-from kitsolver.shop.files import is_there
+from kitsolver.shop.columns.registry import LEFT
 from kitsolver.shop.home_list import HomeList
-from kitsolver.shop.source_address import SourceAddress
-from kitsolver.shop.written import Written
+from kitsolver.shop.maps.written import Written
+from kitsolver.shop.sources.files import is_there
+from kitsolver.shop.sources.source_address import SourceAddress
 from kitsolver.show.csv_text import csv_text
 from kitsolver.solve.outcome import Kit
 

@@ -7,7 +7,7 @@ from inspect import cleandoc
 
 from pydantic import BaseModel
 
-from kitsolver.shop.bounds import Bounds
+from kitsolver.shop.sources.bounds import Bounds
 
 
 def map_meanings(model: type[BaseModel]) -> dict[str, str]:

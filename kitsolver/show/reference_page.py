@@ -6,9 +6,9 @@ import json
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from kitsolver.shop.column import Column
-from kitsolver.shop.columns import columns
-from kitsolver.shop.number_cells import Number
+from kitsolver.shop.columns.column import Column
+from kitsolver.shop.columns.number_cells import Number
+from kitsolver.shop.columns.registry import columns
 from kitsolver.show.json_record import JsonObject
 from kitsolver.show.reference_tables import QUALITY, craft_tables, map_tables
 from kitsolver.show.schema.schemas import schema_of

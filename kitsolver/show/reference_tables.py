@@ -11,8 +11,8 @@ from pydantic import BaseModel
 
 from kitsolver.craft.needles import BOUNDS, SIZES
 from kitsolver.craft.thread import STRANDS, USUAL_SKEIN, Charted, strand_length
-from kitsolver.shop.file_options import FileOptions
-from kitsolver.shop.mapping import ColumnMap
+from kitsolver.shop.maps.file_options import FileOptions
+from kitsolver.shop.maps.mapping import ColumnMap
 from kitsolver.show.map_meanings import map_meanings
 
 QUALITY = """\

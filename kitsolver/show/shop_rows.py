@@ -10,10 +10,10 @@ from collections.abc import Iterable
 from kitsolver.craft.lengths import rounded
 from kitsolver.explain.copies import supplies_of
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.shop.encodings import encoding_name
 from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.shop.maps.written import Written
 from kitsolver.shop.money import to_text
-from kitsolver.shop.written import Written
+from kitsolver.shop.sources.encodings import encoding_name
 from kitsolver.show.csv_text import csv_text
 from kitsolver.show.shortage import shortage_sentences
 from kitsolver.solve.outcome import Kit, Outcome

@@ -14,7 +14,7 @@ from kitsolver.craft.part_used import Surd, hundredths
 from kitsolver.craft.thread import strands
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.home_list import HomeList, decimal_metres
-from kitsolver.shop.source_address import masked
+from kitsolver.shop.sources.source_address import masked
 from kitsolver.solve.audit.evidence import Shade
 from kitsolver.solve.candidates.candidate import Candidate, Selection, Thread
 from kitsolver.solve.candidates.candidates import Candidates

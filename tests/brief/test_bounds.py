@@ -13,7 +13,7 @@ from kitsolver import BadInput, brief_of, read_brief
 from kitsolver.brief.range import read_range
 from kitsolver.brief.settings import with_changes
 from kitsolver.explain.recheck.saved import read_saved
-from kitsolver.shop.mapping import read_map
+from kitsolver.shop.maps.mapping import read_map
 
 LENGTH = 200_000
 # Each once took a time that grew with the square of its length, or a depth beyond the stack.

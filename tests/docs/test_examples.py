@@ -16,7 +16,7 @@ from typer.testing import CliRunner
 from kitsolver import brief_of
 from kitsolver.brief.range import read_range
 from kitsolver.cli import app
-from kitsolver.shop.mapping import read_map
+from kitsolver.shop.maps.mapping import read_map
 
 HOME = Path(__file__).parents[2]
 DOCUMENTS = [

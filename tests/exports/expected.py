@@ -1,7 +1,7 @@
 """What each column of each export is, as whoever wrote it meant it; "" for what is none of ours."""
 
-from kitsolver.shop.columns import KNOWN
-from kitsolver.shop.header_names import folded
+from kitsolver.shop.columns.registry import KNOWN
+from kitsolver.shop.sources.header_names import folded
 
 SIZE = "width_cm height_cm"
 STITCHES = "stitches_wide stitches_high"

@@ -14,11 +14,11 @@ import pytest
 from charset_normalizer import from_bytes
 from exports.writing import FILES
 
-from kitsolver.shop.bounds import Bounds, Reading
-from kitsolver.shop.csv_header import find_header
-from kitsolver.shop.encodings import encoding_of
 from kitsolver.shop.guess.header_row import find_header as by_shape
-from kitsolver.shop.header_names import HeaderNames
+from kitsolver.shop.sources.bounds import Bounds, Reading
+from kitsolver.shop.sources.csv_header import find_header
+from kitsolver.shop.sources.encodings import encoding_of
+from kitsolver.shop.sources.header_names import HeaderNames
 
 TEXTS = sorted(path.name for path in FILES.iterdir() if path.suffix in (".csv", ".txt"))
 # Every byte of these is told by a mark or by UTF-8 itself.

@@ -9,12 +9,12 @@ import clevercsv
 import frictionless
 import pytest
 
-from kitsolver.shop.bounds import Bounds, Reading
-from kitsolver.shop.csv_header import find_header
-from kitsolver.shop.encodings import encoding_of
-from kitsolver.shop.file_format import FileFormat
-from kitsolver.shop.header_names import HeaderNames
-from kitsolver.shop.sources import read_source
+from kitsolver.shop.source import read_source
+from kitsolver.shop.sources.bounds import Bounds, Reading
+from kitsolver.shop.sources.csv_header import find_header
+from kitsolver.shop.sources.encodings import encoding_of
+from kitsolver.shop.sources.file_format import FileFormat
+from kitsolver.shop.sources.header_names import HeaderNames
 
 HEADER = ["sku", "name", "category", "price", "quality", "notes"]
 NAMES = [

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from kitsolver.shop.mapping import read_map
+from kitsolver.shop.maps.mapping import read_map
 
 SHOP = Path(__file__).parents[2] / "catalogues" / "tormellick-whelk.csv"
 MAP = """

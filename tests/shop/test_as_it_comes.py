@@ -8,8 +8,8 @@ import openpyxl
 import pytest
 
 from kitsolver import BadInput, read_catalogue
-from kitsolver.shop.mapping import ColumnMap
-from kitsolver.shop.sources import read_source
+from kitsolver.shop.maps.mapping import ColumnMap
+from kitsolver.shop.source import read_source
 
 HEADER = ["sku", "name", "category", "price", "quality", "tags"]
 ROWS = [

@@ -14,8 +14,8 @@ import pytest
 from handmade import HEADER, changed_part, workbook
 
 from kitsolver import BadInput, read_catalogue
-from kitsolver.shop.mapping import ColumnMap
-from kitsolver.shop.sources import read_source
+from kitsolver.shop.maps.mapping import ColumnMap
+from kitsolver.shop.source import read_source
 
 LINE = ",".join(HEADER)
 SHEET = "xl/worksheets/sheet1.xml"
@@ -262,7 +262,7 @@ def test_every_command_that_reads_a_catalogue_has_the_option():
 
 
 def test_a_bound_is_a_number_above_zero(tmp_path):
-    from kitsolver.shop.mapping import read_map
+    from kitsolver.shop.maps.mapping import read_map
 
     for value in ("0", "-1", "true", '"many"', "1.5", "99999999999999999999"):
         (tmp_path / "map.toml").write_text(f"[file]\nmost_rows = {value}\n")

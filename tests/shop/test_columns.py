@@ -7,11 +7,11 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from stdnum import ean
 
-from kitsolver.shop import bulk, cells
 from kitsolver.shop.cell_faults import Refused
-from kitsolver.shop.columns import KNOWN, NUMERIC, REQUIRED, columns
-from kitsolver.shop.goods_columns import JOINED, SIZES
-from kitsolver.shop.number_cells import Number
+from kitsolver.shop.columns import bulk, cells
+from kitsolver.shop.columns.goods_columns import JOINED, SIZES
+from kitsolver.shop.columns.number_cells import Number
+from kitsolver.shop.columns.registry import KNOWN, NUMERIC, REQUIRED, columns
 
 digits = st.text("0123456789", min_size=7, max_size=15)
 

@@ -9,8 +9,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from kitsolver.shop import csv_source, distinct
-from kitsolver.shop.sources import read_source
+from kitsolver.shop import distinct
+from kitsolver.shop.source import read_source
+from kitsolver.shop.sources import csv_source
 
 SHOP = Path(__file__).parents[2] / "catalogues" / "tormellick-whelk.csv"
 BRIEF = SHOP.with_name("bundle.toml")

@@ -8,7 +8,7 @@ import sys
 import pytest
 
 from kitsolver import BadInput, read_catalogue
-from kitsolver.shop.sql_query import Table, asked_of
+from kitsolver.shop.sources.sql_query import Table, asked_of
 
 HEADER = ("sku", "name", "category", "price", "quality")
 

@@ -6,15 +6,15 @@ import re
 import pytest
 
 from kitsolver.shop.catalogue_findings import DuplicateSku, NegativeNumber
-from kitsolver.shop.file_findings import NotUtf8
 from kitsolver.shop.findings import BadInput, code_of, finding_classes, nearest
+from kitsolver.shop.sources.file_findings import NotUtf8
 
 for _home in (
     "brief.brief_findings",
     "brief.range_findings",
     "shop.catalogue_findings",
-    "shop.file_findings",
-    "shop.source_findings",
+    "shop.sources.file_findings",
+    "shop.sources.source_findings",
     "show.files",
 ):
     importlib.import_module(f"kitsolver.{_home}")

@@ -3,10 +3,10 @@
 import pytest
 
 from kitsolver.shop.findings import BadInput
-from kitsolver.shop.home_reading import with_home
-from kitsolver.shop.mapping import ColumnMap
+from kitsolver.shop.home.home_reading import with_home
+from kitsolver.shop.maps.mapping import ColumnMap
 from kitsolver.shop.reading import read_catalogue
-from kitsolver.shop.sources import read_source
+from kitsolver.shop.source import read_source
 
 SHOP = """\
 sku,name,category,price,quality,stock,colours,weave,count,width_cm,height_cm,sold_by,needle_sizes,skein_m,series

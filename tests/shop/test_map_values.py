@@ -6,7 +6,7 @@ import io
 import pytest
 
 from kitsolver import BadInput, read_catalogue
-from kitsolver.shop.mapping import ColumnMap, read_map
+from kitsolver.shop.maps.mapping import ColumnMap, read_map
 from kitsolver.shop.skipped import Skipped
 
 BASE = {"sku": "A", "name": "a thing", "category": "bag", "price": "1.00", "quality": "50"}

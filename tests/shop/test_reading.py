@@ -16,10 +16,10 @@ from hypothesis import strategies as st
 
 from kitsolver.craft.lengths import CM, INCH
 from kitsolver.shop.catalogue import UNLIMITED
-from kitsolver.shop.charted import charted
-from kitsolver.shop.csv_source import read_records
+from kitsolver.shop.columns.charted import charted
 from kitsolver.shop.findings import BadInput
 from kitsolver.shop.reading import read_catalogue
+from kitsolver.shop.sources.csv_source import read_records
 
 BASE = {"sku": "L1", "name": "Oil lamp", "category": "lamp", "price": "3.50", "quality": "60"}
 # What every shelf holds where a row says nothing of its tax, its cost or its opening.

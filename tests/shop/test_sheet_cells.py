@@ -9,10 +9,10 @@ from zipfile import ZipFile
 import pytest
 from openpyxl import Workbook, load_workbook
 
-from kitsolver.shop.bounds import Bounds, Reading
 from kitsolver.shop.findings import BadInput
-from kitsolver.shop.sheet_cells import SheetCells
-from kitsolver.shop.workbook_source import read
+from kitsolver.shop.sources.bounds import Bounds, Reading
+from kitsolver.shop.sources.sheet_cells import SheetCells
+from kitsolver.shop.sources.workbook_source import read
 
 ROWS = [
     ["sku", "name", "price", "when", "lasts", "tick", "error", None, "digits"],

@@ -10,8 +10,8 @@ import pandas as pd
 import pytest
 
 from kitsolver import BadInput, read_catalogue
-from kitsolver.shop.mapping import ColumnMap
-from kitsolver.shop.sources import read_source
+from kitsolver.shop.maps.mapping import ColumnMap
+from kitsolver.shop.source import read_source
 
 # Most of these start a process.
 pytestmark = pytest.mark.slow

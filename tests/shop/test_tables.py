@@ -14,8 +14,8 @@ from typer.testing import CliRunner
 
 from kitsolver import BadInput, pick, read_brief, read_catalogue, record_of
 from kitsolver.cli import app
-from kitsolver.shop.mapping import ColumnMap
-from kitsolver.shop.sources import read_source
+from kitsolver.shop.maps.mapping import ColumnMap
+from kitsolver.shop.source import read_source
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = DEMO / "tormellick-whelk.csv"

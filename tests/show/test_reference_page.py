@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from kitsolver.shop.cells import Refused
-from kitsolver.shop.columns import columns
-from kitsolver.shop.file_options import FileOptions
-from kitsolver.shop.mapping import ColumnMap
+from kitsolver.shop.columns.cells import Refused
+from kitsolver.shop.columns.registry import columns
+from kitsolver.shop.maps.file_options import FileOptions
+from kitsolver.shop.maps.mapping import ColumnMap
 from kitsolver.show.reference_page import reference_page
 from kitsolver.show.schema.schemas import schema_of
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from kitsolver import brief_of, read_catalogue
 from kitsolver.brief.meeting import Shelf, meeting, words
-from kitsolver.shop.columns import columns
+from kitsolver.shop.columns.registry import columns
 from kitsolver.shop.row_values import blank_means
 
 LAMPS = """\

@@ -13,7 +13,7 @@ from kitsolver.explain.demands.explanation import RuleExplanation
 from kitsolver.explain.demands.least_change import least_change
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.shop.charted import charted
+from kitsolver.shop.columns.charted import charted
 from kitsolver.solve.candidates.candidate import Chart
 from kitsolver.solve.rules import hours as rule
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.shop.columns import NUMERIC
+from kitsolver.shop.columns.registry import NUMERIC
 
 
 def values_on_sale(catalogue: Catalogue, category: str, column: str) -> list[Any]:

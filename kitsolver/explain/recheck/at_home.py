@@ -14,9 +14,9 @@ from kitsolver.brief.home_source import with_home_list
 from kitsolver.explain.recheck.saved import Saved
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import Finding
-from kitsolver.shop.home_reading import with_home
-from kitsolver.shop.records import Coded, Records
-from kitsolver.shop.sources import Source
+from kitsolver.shop.home.home_reading import with_home
+from kitsolver.shop.source import Source
+from kitsolver.shop.sources.records import Coded, Records
 from kitsolver.solve.audit.craft import bought_skeins
 from kitsolver.solve.audit.evidence import Claim, Evidence, Piece
 from kitsolver.solve.audit.lines import taken

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
-from kitsolver.shop.columns import columns as our_columns
+from kitsolver.shop.columns.registry import columns as our_columns
 from kitsolver.shop.guess.goods import WITH_COLUMNS
 from kitsolver.shop.guess.meanings import OWN_NAME, Meaning
 

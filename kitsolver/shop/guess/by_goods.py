@@ -12,7 +12,7 @@ from kitsolver.shop.guess.assignment import Assignment, Goods
 from kitsolver.shop.guess.looks import CellLooks, Looks
 from kitsolver.shop.guess.meanings import BY_CELLS, FITTING, Meaning
 from kitsolver.shop.guess.source_column import MOST_JUDGED, SourceColumn
-from kitsolver.shop.records import Records
+from kitsolver.shop.sources.records import Records
 
 # Counts that fabric is sold in: other numbers are not taken for a count by themselves.
 _USUAL_COUNTS = frozenset(

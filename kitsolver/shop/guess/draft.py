@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
-from kitsolver.shop.mapping import ColumnMap
+from kitsolver.shop.maps.mapping import ColumnMap
 
 # So many cells are shown beside a guess.
 SAMPLES = 3

@@ -10,7 +10,7 @@ import numpy.typing as npt
 from kitsolver.shop.guess.meanings import RELIABLE, Meaning
 from kitsolver.shop.guess.source_column import SourceColumn
 from kitsolver.shop.guess.words import MISSPELT, Match, matches
-from kitsolver.shop.records import Coded
+from kitsolver.shop.sources.records import Coded
 
 # A column with more distinct words does not hold categories.
 _MOST_CATEGORIES = 200

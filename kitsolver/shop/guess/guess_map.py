@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from kitsolver.shop.columns import columns
+from kitsolver.shop.columns.registry import columns
 from kitsolver.shop.guess.assignment import SIZES, Assignment, Goods, assign
 from kitsolver.shop.guess.by_goods import by_goods, with_sums
 from kitsolver.shop.guess.draft import SAMPLES, Certainty, Guess, MapDraft, Missing, Unmapped
@@ -29,8 +29,8 @@ from kitsolver.shop.guess.source_column import SourceColumn
 from kitsolver.shop.guess.value_words import value_words
 from kitsolver.shop.guess.values import Values
 from kitsolver.shop.guess.words import matches
-from kitsolver.shop.header_names import folded
-from kitsolver.shop.records import Records
+from kitsolver.shop.sources.header_names import folded
+from kitsolver.shop.sources.records import Records
 
 # Our columns that list several values in a cell, and may be joined from several columns.
 _LISTED = ("colours", "tags", "needle_sizes")

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from os import PathLike
 
-from kitsolver.shop.columns import KNOWN
+from kitsolver.shop.columns.registry import KNOWN
 from kitsolver.shop.guess.draft import MapDraft
 from kitsolver.shop.guess.guess_map import guess_map
 from kitsolver.shop.guess.header_row import find_header
 from kitsolver.shop.guess.words import all_words
-from kitsolver.shop.header_names import HeaderNames, folded
-from kitsolver.shop.mapping import ColumnMap
-from kitsolver.shop.records import Records
-from kitsolver.shop.source_address import SourceAddress
-from kitsolver.shop.sources import read_source
+from kitsolver.shop.maps.mapping import ColumnMap
+from kitsolver.shop.source import read_source
+from kitsolver.shop.sources.header_names import HeaderNames, folded
+from kitsolver.shop.sources.records import Records
+from kitsolver.shop.sources.source_address import SourceAddress
 
 
 def guess_source(

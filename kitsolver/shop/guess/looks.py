@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from stdnum import ean
 
-from kitsolver.shop.cells import GTIN_DIGITS
+from kitsolver.shop.columns.cells import GTIN_DIGITS
 from kitsolver.shop.guess.number_style import NumberStyle, is_currency
 from kitsolver.shop.guess.source_column import SourceColumn
 from kitsolver.shop.guess.words import matches, says

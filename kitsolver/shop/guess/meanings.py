@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
-from kitsolver.shop.columns import KNOWN
+from kitsolver.shop.columns.registry import KNOWN
 from kitsolver.shop.guess.looks import (
     CellLooks,
     Looks,
@@ -22,7 +22,7 @@ from kitsolver.shop.guess.looks import (
 from kitsolver.shop.guess.number_style import is_currency
 from kitsolver.shop.guess.source_column import SourceColumn
 from kitsolver.shop.guess.words import EXACT, LANGUAGES, Match, matches
-from kitsolver.shop.header_names import folded
+from kitsolver.shop.sources.header_names import folded
 
 # At least this share of a column's cells must look as those of ours do.
 FITTING = 0.8

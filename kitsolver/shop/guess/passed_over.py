@@ -9,8 +9,8 @@ import numpy.typing as npt
 
 from kitsolver.shop.guess.draft import SAMPLES, Certainty, Guess
 from kitsolver.shop.guess.words import says
-from kitsolver.shop.records import Records
-from kitsolver.shop.totals import is_total
+from kitsolver.shop.sources.records import Records
+from kitsolver.shop.sources.totals import is_total
 
 # A row of sums fills at most this share of the cells that a row of goods fills.
 _SPARSE = 0.6

@@ -9,7 +9,7 @@ from kitsolver.shop.guess.looks import CellLooks
 from kitsolver.shop.guess.meanings import BY_CELLS, Meaning
 from kitsolver.shop.guess.source_column import SourceColumn
 from kitsolver.shop.guess.words import Match, matches
-from kitsolver.shop.records import Records
+from kitsolver.shop.sources.records import Records
 
 # What a size is of the goods that have one; a column holds two lengths of one kind of goods only.
 _SIZE_OF = {

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from kitsolver.shop.guess.draft import SAMPLES
-from kitsolver.shop.records import Coded
+from kitsolver.shop.sources.records import Coded
 
 # A column is judged by at most so many distinct cells.
 MOST_JUDGED = 2_000

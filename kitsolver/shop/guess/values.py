@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
 from statistics import median
 
-from kitsolver.shop.columns import NUMERIC
+from kitsolver.shop.columns.registry import NUMERIC
 from kitsolver.shop.guess.draft import SAMPLES, Certainty, Guess
 from kitsolver.shop.guess.looks import (
     CellLooks,

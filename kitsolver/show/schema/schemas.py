@@ -9,12 +9,12 @@ from pydantic import BaseModel
 from pydantic.json_schema import JsonSchemaMode
 
 from kitsolver.brief.brief import Brief
-from kitsolver.shop.cells import WEAVES
-from kitsolver.shop.column import Column
-from kitsolver.shop.columns import columns
-from kitsolver.shop.file_options import FileOptions
-from kitsolver.shop.mapping import ColumnMap
-from kitsolver.shop.number_cells import Number
+from kitsolver.shop.columns.cells import WEAVES
+from kitsolver.shop.columns.column import Column
+from kitsolver.shop.columns.number_cells import Number
+from kitsolver.shop.columns.registry import columns
+from kitsolver.shop.maps.file_options import FileOptions
+from kitsolver.shop.maps.mapping import ColumnMap
 from kitsolver.show.map_meanings import map_meanings
 from kitsolver.show.schema.batch import BatchRecord
 from kitsolver.show.schema.draft import DraftRecord

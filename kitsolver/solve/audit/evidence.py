@@ -17,7 +17,7 @@ from kitsolver.craft.fit import Size, cut_size, effective_count, finished_size
 from kitsolver.craft.lengths import CM, INCH, rounded
 from kitsolver.craft.thread import USUAL_KIND, Charted
 from kitsolver.shop.catalogue import Catalogue
-from kitsolver.shop.charted import charted
+from kitsolver.shop.columns.charted import charted
 
 Row = Mapping[str, str]
 # Whether a rule holds, None where it could not be checked; and what was seen.

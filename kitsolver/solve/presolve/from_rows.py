@@ -14,7 +14,7 @@ from kitsolver.craft.cutting import Roll
 from kitsolver.craft.fit import Size, effective_count
 from kitsolver.craft.thread import USUAL_SKEIN
 from kitsolver.shop.catalogue import NOT_GIVEN, RATE_UNIT
-from kitsolver.shop.charted import charted
+from kitsolver.shop.columns.charted import charted
 from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric, Hoop, Needle, Thread
 from kitsolver.solve.rules import RULES
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from kitsolver import BadInput
 from kitsolver.shop.guess.draft_toml import draft_toml
 from kitsolver.shop.guess.guess_source import guess_source
-from kitsolver.shop.mapping import read_map
+from kitsolver.shop.maps.mapping import read_map
 
 HEADERS = (
     "Artikel", "sku", "Preis", "EK", "price", "Price", "Größe", "size", "wide", "high", "Breite",

@@ -10,7 +10,7 @@ from typer.testing import CliRunner
 
 from kitsolver import pick, read_brief, read_catalogue, record_of
 from kitsolver.cli import app
-from kitsolver.shop.mapping import read_map
+from kitsolver.shop.maps.mapping import read_map
 
 DEMO = Path(__file__).parents[3] / "catalogues"
 SHOP = DEMO / "tormellick-whelk.csv"

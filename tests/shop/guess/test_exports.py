@@ -9,9 +9,9 @@ from exports.third import THIRD
 
 from kitsolver import read_catalogue
 from kitsolver.craft.lengths import CM
-from kitsolver.shop.columns import KNOWN
+from kitsolver.shop.columns.registry import KNOWN
 from kitsolver.shop.guess.guess_source import guess_source
-from kitsolver.shop.header_names import folded
+from kitsolver.shop.sources.header_names import folded
 
 EXPECTED = {**FIRST, **SECOND, **THIRD, **FOURTH, **FIFTH}
 # Headers of stock that say nothing of it to a stranger: they are listed as not mapped.

@@ -5,7 +5,7 @@ from importlib.resources import files
 
 import pytest
 
-from kitsolver.shop.columns import KNOWN, LEFT
+from kitsolver.shop.columns.registry import KNOWN, LEFT
 from kitsolver.shop.guess.goods import goods_of
 from kitsolver.shop.guess.meanings import RELIABLE
 from kitsolver.shop.guess.words import EXACT, LANGUAGES, matches, tokens_of

@@ -1,0 +1,1 @@
+"""The columns of a catalogue: how their cells are read, and how rows are checked."""

@@ -1,0 +1,1 @@
+"""What is at home: home lists, read and held against the catalogue."""
