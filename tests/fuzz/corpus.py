@@ -142,7 +142,7 @@ OPTIONS = (
     "--home\nhome.csv\n--confirm\n--skip-bad-rows\n--columns\nnone.toml"
 )
 ADDRESSES = "sqlite:///sound.db#goods\nsound.xlsx#Goods\nsound.csv\nsqlite:///sound.db?mode=ro#x"
-XLS = Path(__file__).parents[1] / "shop" / "goods.xls"
+XLS = Path(__file__).parents[1] / "shop" / "sources" / "goods.xls"
 
 
 class Reader(NamedTuple):

@@ -11,7 +11,7 @@ from typer.testing import CliRunner
 
 from kitsolver.cli import app
 
-DEMO = Path(__file__).parents[2] / "catalogues"
+DEMO = Path(__file__).parents[3] / "catalogues"
 BRIEF = str(DEMO / "bundle.toml")
 SECRET = "s3cr3t"
 # Nobody listens at port 1. Each holds the password in another place, or is mistyped.

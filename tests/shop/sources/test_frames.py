@@ -8,7 +8,7 @@ import pytest
 
 from kitsolver import BadInput, read_catalogue
 
-SHOP = Path(__file__).parents[2] / "catalogues" / "tormellick-whelk.csv"
+SHOP = Path(__file__).parents[3] / "catalogues" / "tormellick-whelk.csv"
 
 
 @pytest.fixture(scope="module")

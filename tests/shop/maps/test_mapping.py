@@ -12,7 +12,7 @@ from kitsolver import BadInput, pick, read_brief, read_catalogue, record_of
 from kitsolver.cli import app
 from kitsolver.shop.maps.mapping import ColumnMap, read_map
 
-DEMO = Path(__file__).parents[2] / "catalogues"
+DEMO = Path(__file__).parents[3] / "catalogues"
 SHOP = DEMO / "tormellick-whelk.csv"
 
 

@@ -13,7 +13,7 @@ from kitsolver.shop import distinct
 from kitsolver.shop.source import read_source
 from kitsolver.shop.sources import csv_source
 
-SHOP = Path(__file__).parents[2] / "catalogues" / "tormellick-whelk.csv"
+SHOP = Path(__file__).parents[3] / "catalogues" / "tormellick-whelk.csv"
 BRIEF = SHOP.with_name("bundle.toml")
 HEADER = "sku,name,category,price,quality\n"
 TEXTS = {

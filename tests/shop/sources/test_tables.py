@@ -17,7 +17,7 @@ from kitsolver.cli import app
 from kitsolver.shop.maps.mapping import ColumnMap
 from kitsolver.shop.source import read_source
 
-DEMO = Path(__file__).parents[2] / "catalogues"
+DEMO = Path(__file__).parents[3] / "catalogues"
 SHOP = DEMO / "tormellick-whelk.csv"
 NUMBERS = ("price", "quality", "count", "width_cm", "height_cm", "stock")
 SMALL = [["sku", "name", "category", "price", "quality"], ["A", "a bag", "bag", 1.5, 50]]
