@@ -17,10 +17,10 @@ from kitsolver.shop.money import held_per_minor, uneven_step
 from kitsolver.shop.row_values import CHART_FIGURES, cells
 from kitsolver.shop.sources.source_address import masked
 
-# Categories with rules of their own are known even where a catalogue has no row of them.
 # For this many unknown skus the nearest known one is looked for: it takes long in a large shop.
 _MOST_HINTS = 5
 
+# Categories with rules of their own are known even where a catalogue has no row of them.
 CRAFT_CATEGORIES = frozenset({*DEFAULT_NEEDS, "hoop"})
 
 

@@ -74,8 +74,7 @@ def pick(
     engine : Engine
         Chart by chart, or the one model that defines the problem: the answer is the same.
     solver : Solver
-        The mixed-integer solver behind the one model, and behind charts that are not for
-        staircases.
+        The mixed-integer solver of the one model, and of charts whose kits no frontier can tell.
     seconds : float, optional
         Time limit. When it passes, the best kit so far comes with its bound.
     confirm : bool

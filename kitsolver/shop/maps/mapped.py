@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from kitsolver.shop.maps.mapping import ColumnMap
 
 _OURS = KNOWN | {LEFT}
-# Rows are told apart and sorted by these, so that each of their texts has one code.
+# Rows are identified and sorted by these columns, so each of their texts has one code.
 _IDENTIFYING = frozenset({"sku", "category"})
 # Stands for every category among those that use a column.
 _EVERY = ""
