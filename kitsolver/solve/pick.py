@@ -8,6 +8,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.brief.validate_against import validate_against
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.audited import audited
+from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.chosen_rungs import ChosenRung
 from kitsolver.solve.decomposition.frontier import StateLimitReached
@@ -16,7 +17,7 @@ from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.decomposition.tied_rung import tied_rung
 from kitsolver.solve.engine import Engine, Solver
-from kitsolver.solve.figures import figures, weighed_points
+from kitsolver.solve.figures import Figures, figures, weighed_points
 from kitsolver.solve.outcome import ChartCount, Outcome, Rung, Status
 from kitsolver.solve.planning.class_planning import class_plan
 from kitsolver.solve.presolve.find import find_candidates
@@ -168,6 +169,15 @@ def _confirmed(
         return False
     if not all(answer is None or answer.proven for answer in (found, again)):
         return False
-    if (found and found.selection) != (again and again.selection):
+    if _compared(found, candidates) != _compared(again, candidates):
         raise SolversDisagree(f"{solver} proved another answer")
     return True
+
+
+def _compared(found: SearchResult | None, candidates: Candidates) -> Selection | Figures | None:
+    """Return in what two answers must agree: in their figures alone where ties are not broken."""
+    if found is None:
+        return None
+    if not candidates.many_colours:
+        return found.selection
+    return figures(tally(found.selection, candidates), candidates)

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from seeds import over_seeds
 
-from kitsolver import brief_of, read_catalogue
+from kitsolver import brief_of, pick, read_catalogue
 from kitsolver.craft.colour import differences, lightness
 from kitsolver.solve.candidates.candidate import Thread
 from kitsolver.solve.decomposition.free import colours as free_colours
@@ -30,6 +30,7 @@ from kitsolver.solve.time_limit import TimeLimit
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "bench"))
 
+import bench_free
 from shops import hard_families, real_shop
 
 
@@ -224,3 +225,16 @@ def test_too_many_labels_are_given_up():
     steps, units = drawn_steps(random.Random("walk 1"))
     with pytest.raises(StateLimitReached):
         walk(steps, Question(units), 0, lambda: None)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("varied", [False, True], ids=["alike", "varied"])
+def test_among_many_places_a_kit_has_the_figures_of_the_model(varied, tmp_path, monkeypatch):
+    path = tmp_path / "shop.csv"
+    path.write_text(bench_free.shop(varied=varied, colours=6, threads=310), encoding="utf-8")
+    shades = {"mode": "free", "wish": ["#7fc4c8"]}
+    brief = brief_of({"currency": "EUR", "cap": "60.00", "shades": shades})
+    catalogue = read_catalogue(path, currency="EUR")
+    assert pick(catalogue, brief, confirm=True).confirmed
+    monkeypatch.setattr(questions, "best", refuse)
+    assert pick(catalogue, brief).status == "best"

@@ -78,7 +78,7 @@ class AtCount:
     @property
     def slow(self) -> bool:
         """Whether it takes long to compute what no kit exceeds at one more multiplier."""
-        return isinstance(self.thread, FreeThread) and self.thread.sets is None
+        return isinstance(self.thread, FreeThread) and self.thread.floor_search is not None
 
     def others(self, multiplier: int) -> int:
         """Return what the parts but the thread score at most."""

@@ -122,6 +122,9 @@ class ChartSearch:
             subproblem = self.charts.subproblem(number, self.spendable, self.time_limit)
         except StateLimitReached:
             return known
+        if any(at.slow for at in subproblem.counts):
+            # What reaches the bound itself is found sooner than all that comes near it.
+            self.steps[number] = Fraction(0)
         bound = subproblem.upper_bound(self.spendable)
         return None if bound is None else min(bound, known)
 
@@ -190,7 +193,7 @@ class ChartSearch:
             self._note(number, OpenedChart(tops[0].first, alone, tops=tops))
         if final or reached:
             return None
-        self.steps[number] *= 2
+        self.steps[number] = 2 * self.steps[number] or self.bounds[number] * _STEP
         return target
 
     def _note(self, number: int, found: OpenedChart) -> None:

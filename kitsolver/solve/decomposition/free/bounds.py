@@ -65,7 +65,7 @@ def free_thread_bounds(
                 found.append([(0, 0)] if counts else [])
                 continue
             taking = [packs.colours.taking(asked, count) for asked in shades for count in counts]
-            alike = packs.colours.alike(taking, len(shades))
+            alike = packs.colours.as_few_units(taking, len(shades))
             sets = packs.sets(alike, frozenset(), TimeLimit())
             if sets is None:
                 return None

@@ -14,13 +14,14 @@ from functools import cached_property
 from itertools import combinations
 
 import numpy as np
+from numpy.typing import NDArray
 
-from kitsolver.craft.colour import lightness, too_alike
+from kitsolver.craft.colour import lightness
 from kitsolver.craft.thread import Charted
-from kitsolver.shop.palette import Palette
 from kitsolver.solve.candidates.candidate import Chart, Place, Thread
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.quantities import thread_units
+from kitsolver.solve.decomposition.free.alike import AlikeColours
 from kitsolver.solve.decomposition.free.question import Found, Question, Steps
 from kitsolver.solve.decomposition.free.walk import walk
 from kitsolver.solve.decomposition.frontier import StateLimitReached
@@ -52,10 +53,12 @@ class FreeColours:
     ----------
     candidates : Candidates
         With free colours that keep their order from dark to light, and any number of charts.
+    alike : AlikeColours
+        Which of the colours of all thread are too alike.
     """
 
-    def __init__(self, candidates: Candidates) -> None:
-        self.candidates, self.brief = candidates, candidates.brief
+    def __init__(self, candidates: Candidates, alike: AlikeColours) -> None:
+        self.candidates, self.brief, self.alike = candidates, candidates.brief, alike
         self.counted = candidates.weights["thread"] > 0
         self.kept = frozenset(
             row.sku for row in candidates.threads if row.sku in self.brief.choose.keep
@@ -89,8 +92,7 @@ class FreeColours:
 
     def _some_go_together(self, places: Sequence[Place]) -> bool:
         """Tell whether some two of the places can be taken together."""
-        colours = [place.colour for place in places]
-        return not too_alike(colours, colours, self.brief.shades.least_contrast).all()
+        return not self.alike.among([place.colour for place in places]).all()
 
     @cached_property
     def steps(self) -> Steps:
@@ -106,18 +108,11 @@ class FreeColours:
 
     def _too_alike(self) -> Iterator[int]:
         """Yield for each step the later ones that are too alike, as bits."""
-        sequence, least = self._sequence, self.brief.shades.least_contrast
-        palette = Palette(place.colour for place in sequence)
-        number = np.array([palette.number[place.colour] for place in sequence], dtype=np.int64)
+        sequence = self._sequence
         own = [place.key for place in sequence]
         again = {key for key in own if own.count(key) > 1} if len(set(own)) < len(own) else set()
-        near = palette.near_each(list(palette.number), least - 1) if least else []
-        for at, key in enumerate(own):
-            bits = np.zeros(len(sequence), dtype=bool)
-            if least:
-                alike = np.zeros(len(palette), dtype=bool)
-                alike[near[number[at]][0]] = True
-                bits = alike[number]
+        table = self.alike.among([place.colour for place in sequence])
+        for at, (key, bits) in enumerate(zip(own, table, strict=True)):
             bits[: at + 1] = False
             if key in again:
                 bits |= np.array([n > at and other == key for n, other in enumerate(own)])
@@ -173,6 +168,10 @@ class FreeColours:
                 if any(self.steps.too_alike[at] >> other & 1 for other in taken):
                     self._remembered[0] |= 1 << at
 
+    def alike_places(self, ranks: Sequence[int]) -> NDArray[np.bool_]:
+        """Return which of some places are too alike: shape (n, n)."""
+        return self.alike.among([self.places[rank].colour for rank in ranks])
+
     def units_of(self, place: Place, taking: Taking) -> int:
         """Return the units that a colour takes of a place's row."""
         return taking[1][self._sizes[_size(place.thread)][0]]
@@ -215,8 +214,7 @@ class FreeColours:
     def most_apart(self, pack: Thread) -> int:
         """Return how many colours of a pack can be taken together, or more."""
         if pack.sku not in self._apart:
-            least = self.brief.shades.least_contrast
-            alike = too_alike(pack.colours, pack.colours, least)
+            alike = self.alike.among(pack.colours)
             numbers = range(len(pack.colours) if len(pack.colours) <= _FEW_COLOURS else 0)
             sets = (s for size in range(len(numbers), 0, -1) for s in combinations(numbers, size))
             apart = (s for s in sets if not any(alike[one, two] for one, two in combinations(s, 2)))
@@ -243,7 +241,7 @@ class FreeColours:
             units[one] = each
         return Question([units[one] for one in taking], frozenset(most), self.kept, equal_cost)
 
-    def alike(self, taking: Sequence[Taking], number: int) -> list[Taking]:
+    def as_few_units(self, taking: Sequence[Taking], number: int) -> list[Taking]:
         """Return so many colours of which each takes as few units as any, of any kind of thread."""
         least = tuple(map(min, zip(*(units for _, units in taking), strict=True)))
         return [(ANY_KIND, least)] * number

@@ -199,7 +199,7 @@ class FreePacks:
         if dearer_may_be_better or self.colours.kept & self.colours.packs.keys():
             raise StateLimitReached
         if len(set(taking)) > 1:
-            alike = self.colours.shared(self.colours.alike(taking, len(taking)))
+            alike = self.colours.shared(self.colours.as_few_units(taking, len(taking)))
         else:
             alike = self.colours.shared(taking)
         key = frozenset(taking), len(alike), barred

@@ -6,7 +6,6 @@ It answers what `thread/frontier.py` answers for charted colours.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import suppress
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from operator import itemgetter
@@ -16,9 +15,10 @@ import numpy as np
 from kitsolver.solve.candidates.candidate import Chart
 from kitsolver.solve.decomposition.contents import Contents, Option
 from kitsolver.solve.decomposition.free.colours import Bought
+from kitsolver.solve.decomposition.free.floor_search import FloorSearch
 from kitsolver.solve.decomposition.free.packs import FreePacks, PackSet, Point
-from kitsolver.solve.decomposition.free.question import Floor, Found, Question
-from kitsolver.solve.decomposition.free.relaxation import NEVER, relaxed_scores
+from kitsolver.solve.decomposition.free.question import Found, Question
+from kitsolver.solve.decomposition.free.relaxation import NEVER
 from kitsolver.solve.decomposition.free.walk import walk
 from kitsolver.solve.decomposition.frontier import (
     Frontier,
@@ -31,16 +31,10 @@ from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective
 from kitsolver.solve.decomposition.pareto import undominated
 from kitsolver.solve.time_limit import TimeLimit
 
-# So many labels are made for one question before a model takes over: among many places, where a
-# question takes several walks, fewer.
+# So many labels are made for one question before a model takes over.
 _MOST_LABELS = 400_000
-_MOST_OF_MANY = 60_000
 # So many sets of packs are walked through for one frontier.
 _MOST_SETS = 24
-# So often places that are too alike are remembered from then on, and the question asked again.
-_ROUNDS = 60
-# The best score is looked for so near below its bound, then twice as far below, and so on.
-_NEAR = 4096
 
 
 class FreeThread:
@@ -91,12 +85,15 @@ class FreeThread:
         self.sets = packs.sets(self.taking, barred, time_limit)
         if self.sets is None and colours.packs:
             raise StateLimitReached
-        self._relaxed: dict[int, list[list[int]]] = {}
         self._in_order: dict[Bought, list[Found]] = {}
         self._questions: dict[Bought, Question] = {}
         self._closer: dict[int, int] = {}
-        # By multiplier the highest floor at which there were too many labels, by score alone.
-        self._given_up: dict[int, int] = {}
+        # Where there are too many best ways, without packs.
+        self.floor_search: FloorSearch | None = None
+        if self.sets is None:
+            self.floor_search = FloorSearch(
+                colours, self._question(()), self.taking, self.order, self.weight
+            )
 
     @property
     def feasible(self) -> bool:
@@ -105,8 +102,9 @@ class FreeThread:
 
     def best_score(self, multiplier: int) -> int:
         """Return what all colours score at most at a multiplier."""
-        if self.sets is None:
-            return self._relaxed_scores(multiplier)[0][0]
+        if self.floor_search:
+            return self.floor_search.bound(multiplier)
+        assert self.sets is not None
         points = self.sets.best(len(self.taking))
         return max((self._score(*point, multiplier) for point in points), default=NEVER)
 
@@ -117,8 +115,9 @@ class FreeThread:
         return self._closer[multiplier]
 
     def _closer_score(self, multiplier: int) -> int:
-        if self.sets is None:
-            return self._near_bound(multiplier)
+        if self.floor_search:
+            return self.floor_search.best_score(multiplier, self.time_limit)
+        assert self.sets is not None
         best = NEVER
 
         def better(points: Iterable[Point]) -> bool:
@@ -141,8 +140,9 @@ class FreeThread:
             If only a model can tell.
         """
         self.time_limit = settings.time_limit
-        if self.sets is None:
-            return self._reaching(bounds, settings)
+        if self.floor_search:
+            return self._reaching(self.floor_search, bounds, settings)
+        assert self.sets is not None
         found: set[Point] = set()
         floor, used = bounds.floor, list[PackSet]()
 
@@ -201,67 +201,18 @@ class FreeThread:
         )
         return None if answer is None else answer[len(self.taking)]
 
-    # Where there are too many best ways, without packs.
-
-    def _relaxed_scores(self, multiplier: int) -> list[list[int]]:
-        """Return what the colours from each on score at most with the places from each on."""
-        if multiplier not in self._relaxed:
-            question = self._question(())
-            found = relaxed_scores(self.colours.steps, question, multiplier, self.weight)
-            self._relaxed[multiplier] = found.tolist()
-        return self._relaxed[multiplier]
-
-    def _near_bound(self, multiplier: int) -> int:
-        """Return the best score, or a bound on it where that takes too many labels."""
-        bound = self._relaxed_scores(multiplier)[0][0]
-        below, most = 0, 8 * abs(bound) + 1
-        with suppress(StateLimitReached):
-            while below < most:
-                floor = Floor(bound - below, multiplier, self.weight, alone=True)
-                self._given_up[multiplier] = floor.score
-                found = self._reach(floor)
-                del self._given_up[multiplier]
-                if found:
-                    return -min(one.cost for one in found)
-                below = max(2 * below, abs(bound) // _NEAR + 1)
-        return bound
-
-    def _reaching(self, bounds: Bounds, settings: FrontierSettings) -> Frontier:
+    def _reaching(
+        self, search: FloorSearch, bounds: Bounds, settings: FrontierSettings
+    ) -> Frontier:
         """Return the frontier of what reaches a floor."""
-        given_up = self._given_up.get(bounds.multiplier)
-        if bounds.floor is None or (given_up is not None and bounds.floor <= given_up):
-            # A lower floor, and costs beside the score, leave more labels.
+        if bounds.floor is None:
             raise StateLimitReached
-        found = self._reach(Floor(bounds.floor, bounds.multiplier, self.weight))
+        found = search.reaching(bounds.floor, bounds.multiplier, self.time_limit)
         options = [
             Option(one.cost, self.worth_of_point * one.points, self._contents(one, ()))
             for one in found
         ]
         return frontier_of(options, bounds, settings)
-
-    def _reach(self, floor: Floor) -> list[Found]:
-        """Return the best ways that reach a floor.
-
-        Raises
-        ------
-        StateLimitReached, OutOfTime
-            As `kitsolver.solve.decomposition.free.walk.walk` does.
-        """
-        many, steps = self.colours.many_places, self.colours.steps
-        question = replace(self._question(()), floor=floor, order=None if many else self.order)
-        if floor.alone:
-            question = replace(question, equal_cost=False, order=None)
-        rest = self._relaxed_scores(floor.multiplier)
-        most = _MOST_OF_MANY if many else _MOST_LABELS
-        for _ in range(_ROUNDS):
-            if many:
-                question = replace(question, remembered=self.colours.remembered)
-            found = walk(steps, question, most, self.time_limit.check, rest)[-1]
-            marked = [one for one in found if one.marked]
-            if not marked:
-                return found
-            self.colours.remember(marked)
-        raise StateLimitReached
 
     def _question(self, bought: Bought) -> Question:
         if bought not in self._questions:

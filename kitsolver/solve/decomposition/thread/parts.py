@@ -10,6 +10,7 @@ from kitsolver.craft.colour import too_alike
 from kitsolver.solve.candidates.candidate import Chart, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.places import Asked
+from kitsolver.solve.decomposition.free.alike import AlikeColours
 from kitsolver.solve.decomposition.free.apart import most_apart
 from kitsolver.solve.decomposition.free.colours import FreeColours
 from kitsolver.solve.decomposition.free.packs import FreePacks
@@ -77,7 +78,15 @@ class ThreadParts:
         """What free colours choose from, where they keep their order from dark to light."""
         if not self.candidates.free or not self.shades.keep_values:
             return None
-        return FreePacks(FreeColours(self.candidates))
+        return FreePacks(FreeColours(self.candidates, self._alike))
+
+    @cached_property
+    def _alike(self) -> AlikeColours:
+        """Which colours of thread are too like each other."""
+        near = self.candidates.near.near.values()
+        listed = (thread for each in near for thread in each.threads)
+        colours = (colour for thread in listed for colour in thread.colours)
+        return AlikeColours((*self._colours, *colours), self.shades.least_contrast)
 
     def barred(self, fabric: Fabric) -> frozenset[str]:
         """Return the thread colours that are too like a fabric's own colour."""
@@ -113,7 +122,7 @@ class ThreadParts:
             left = [colour for colour in self._colours if colour not in barred]
             most = max(len(chart.shades or ()) for chart in self.candidates.charts)
             if least and len(left) <= _MOST_COLOURS:
-                most = most_apart(too_alike(left, left, least), most)
+                most = most_apart(self._alike.among(left), most)
             self._apart[barred] = most
         return self._apart[barred]
 
