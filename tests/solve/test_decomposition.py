@@ -73,6 +73,23 @@ def test_first_bounds_count_an_extra_that_must_be_bought(forced):
     assert [bound and bound + extra.cost for bound in before] == after
 
 
+def test_first_bounds_count_the_fabric_that_a_class_takes(tmp_path):
+    path = tmp_path / "shop.csv"
+    path.write_text(
+        "sku,name,category,price,quality,stitches_wide,stitches_high,colours,weave,count,"
+        "width_cm,height_cm\n"
+        "C1,Gull,chart,5.00,80,56,56,#e8e0c8:620,,,,\n"
+        "C2,Tern,chart,5.00,80,112,112,#e8e0c8:620,,,,\n"
+        "F1,Cream,fabric,6.00,70,,,,aida,14,30,25\n",
+        encoding="utf-8",
+    )
+    asked = {"currency": "EUR", "cap": "90.00", "heads": 5, "holds": ["chart", "fabric"]}
+    brief = brief_of(asked | {"fit": {"margin_cm": "1"}})
+    found = find_candidates(read_catalogue(path, currency="EUR"), brief)
+    # Cuts of 12.16 cm, four from a piece; cuts of 22.32 cm, one from a piece.
+    assert goods_lower_bounds(found) == [5 * 5_00 + 2 * 6_00, 5 * 5_00 + 5 * 6_00]
+
+
 @over_seeds([6000, 6001, *range(6004, 6021), *range(6022, 6026), 6027, 6028], quick=3)
 def test_no_kit_goes_through_its_chart_s_upper_bound(seed, drawn):
     candidates = drawn(seed)

@@ -84,6 +84,7 @@ class Relaxation:
         self.charts = _options(charts, weights.get("chart", 0), most_cost)
         fits = _fits(candidates, fabrics)
         self.fabrics = _options(fabrics, weights.get("fabric", 0), most_cost)
+        self.cuts = _costs_of_cuts(candidates, fabrics, most_cost)
         self.thread: ThreadBounds | FreeThreadBounds | None = None
         if candidates.matches_thread:
             weight = weights.get("thread", 0)
@@ -123,23 +124,30 @@ class Relaxation:
             if plain.min(initial=0) <= NEVER or not fits.shape[1]:
                 continue
             extras = np.maximum(0, self.extras.best(times * point, multiplier))
-            cloth = self._cloth(times * point, multiplier)
-            order = np.argsort(-cloth, kind="stable")
-            first = fits[:, order].argmax(axis=1)
-            possible = fits[np.arange(len(rows)), order[first]] & (cloth[order[first]] > NEVER)
-            possible &= shades[rows] > NEVER
+            cloth = self._best_cloth(times * point, multiplier, rows, fits)
+            possible = (cloth > NEVER) & (shades[rows] > NEVER)
             charts = self.charts.score(times * point, multiplier)[rows]
-            score = charts + cloth[order[first]] + shades[rows] + plain.sum() + extras.sum()
+            score = charts + cloth + shades[rows] + plain.sum() + extras.sum()
             whole[rows] = np.where(possible, score, NEVER)
         return whole
 
-    def _cloth(self, point: int, multiplier: int) -> Ints:
-        """Return the score of each fabric with what goes with its effective count."""
+    def _best_cloth(
+        self, point: int, multiplier: int, charts: Ints, fits: NDArray[np.bool_]
+    ) -> Ints:
+        """Return for some charts the best score of a fabric that they fit; ``NEVER`` if none."""
+        # What goes with each effective count.
         best = self.at_counts.best(point, multiplier).reshape(self.counts, -1)
         possible = (best > NEVER).all(axis=1)
         rest = np.where(possible, np.where(best > NEVER, best, 0).sum(axis=1), NEVER)[self.count]
-        scores: Ints = np.where(rest > NEVER, self.fabrics.score(point, multiplier) + rest, NEVER)
-        return scores
+        if self.cuts is not None:
+            worth = point * self.fabrics.points + rest
+            each = np.where(fits & (rest > NEVER), worth - multiplier * self.cuts[charts], NEVER)
+            scores: Ints = each.max(axis=1)
+            return scores
+        cloth = np.where(rest > NEVER, self.fabrics.score(point, multiplier) + rest, NEVER)
+        order = np.argsort(-cloth, kind="stable")
+        first = fits[:, order].argmax(axis=1)
+        return np.where(fits[np.arange(len(charts)), order[first]], cloth[order[first]], NEVER)
 
 
 def colours_of(candidates: Candidates) -> Ints:
@@ -212,18 +220,52 @@ def _array(values: Iterable[int]) -> Ints:
 
 def _fits(candidates: Candidates, fabrics: Sequence[Fabric]) -> NDArray[np.bool_]:
     """Tell which chart fits which fabric at all, in doubt that it does: (charts, fabrics)."""
-    shape = len(candidates.charts), len(fabrics)
     if any(chart.size is None for chart in candidates.charts):
-        return np.ones(shape, dtype=bool)
+        return np.ones((len(candidates.charts), len(fabrics)), dtype=bool)
+    room = _room(fabrics)
+    short, long = _cut_sides(candidates, fabrics)
+    return np.asarray((short <= room[:, 0]) & (long <= room[:, 1]))
+
+
+def _costs_of_cuts(
+    candidates: Candidates, fabrics: Sequence[Fabric], most_cost: int
+) -> Ints | None:
+    """Return what pieces for all heads cost at least: (charts, fabrics), in minor units.
+
+    None where a fabric always costs what one unit of it does.
+    """
+    kits = candidates.brief.kits
+    if kits == 1 or any(chart.size is None for chart in candidates.charts):
+        return None
+    room = _room(fabrics)
+    # A fabric of unknown sides, or off the roll, counts as one unit.
+    known = np.isfinite(room[:, 0]) & np.isfinite(room[:, 1])
+    room = np.where(known[:, None], room, 0)
+    short, long = _cut_sides(candidates, fabrics)
+    # No more pieces come from a fabric than there is area, or squares of their shorter sides.
+    squares = np.floor(room[:, 0] / short) * np.floor(room[:, 1] / short)
+    pieces = np.minimum(room.prod(axis=1) / (short * long), squares)
+    units = np.where(known, np.ceil(kits / np.maximum(1, np.floor(pieces))), 1)
+    rolls = _array(fabric.units if fabric.roll else 1 for fabric in fabrics)
+    home = _array(fabric.home for fabric in fabrics)
+    bought = np.maximum(0, (units * rolls).astype(np.int64) - home)
+    costs: Ints = np.minimum(bought * _array(fabric.price for fabric in fabrics), most_cost)
+    return costs
+
+
+def _cut_sides(candidates: Candidates, fabrics: Sequence[Fabric]) -> NDArray[np.float64]:
+    """Return the sides of the cuts, the shorter and the longer: (2, charts, fabrics)."""
     margin = 2 * float(candidates.brief.fit.margin)
     pitch = np.array([INCH / float(fabric.count or 1) for fabric in fabrics])
-    # What is not known of a fabric at home is not held against it.
-    room = np.array([_sides(fabric) for fabric in fabrics]).reshape(-1, 2) * (1 + SLACK) + 1
     stitches = np.array([sorted(chart.size or ()) for chart in candidates.charts]).reshape(-1, 2)
-    fits = np.ones(shape, dtype=bool)
-    for side in (0, 1):
-        fits &= stitches[:, side, None] * pitch + margin <= room[:, side]
-    return fits
+    sides: NDArray[np.float64] = stitches.T[:, :, None] * pitch + margin
+    return sides
+
+
+def _room(fabrics: Sequence[Fabric]) -> NDArray[np.float64]:
+    """Return the sides of each fabric, with an allowance for estimates: (fabrics, 2)."""
+    # What is not known of a fabric at home is not held against it.
+    return np.array([_sides(fabric) for fabric in fabrics]).reshape(-1, 2) * (1 + SLACK) + 1
 
 
 def _sides(fabric: Fabric) -> list[float]:
@@ -236,8 +278,11 @@ def _sides(fabric: Fabric) -> list[float]:
 
 
 def _undominated_fabrics(fabrics: Sequence[Fabric]) -> list[Fabric]:
-    """Leave out fabrics that count no more than one as large, at the same count, no dearer."""
-    kept: dict[Fraction | None, list[tuple[int, Fraction, Fraction, Fabric]]] = defaultdict(list)
+    """Leave out fabrics that count no more than one as large, at the same count, no dearer.
+
+    However many units are taken: no more of the other may be at home.
+    """
+    kept: dict[Fraction | None, list[tuple[Fraction, Fraction, Fabric]]] = defaultdict(list)
     rolls: list[Fabric] = []
     for fabric in sorted(fabrics, key=lambda fabric: -fabric.points):
         if fabric.roll is not None:
@@ -246,7 +291,8 @@ def _undominated_fabrics(fabrics: Sequence[Fabric]) -> list[Fabric]:
         short, long = sorted(fabric.size or (Fraction(0), Fraction(0)))
         same = kept[fabric.count]
         if not any(
-            cost <= fabric.cost and one >= short and other >= long for cost, one, other, _ in same
+            row.price <= fabric.price and row.home >= fabric.home and one >= short and other >= long
+            for one, other, row in same
         ):
-            same.append((fabric.cost, short, long, fabric))
+            same.append((short, long, fabric))
     return [*rolls, *(fabric for same in kept.values() for *_, fabric in same)]
