@@ -113,13 +113,3 @@ class Palette:
         place = np.arange(len(owner)) + np.repeat(first - (np.cumsum(many) - many), many)
         possible = least_difference(seen.at(owner), self._parts.at(place)) <= most
         return owner[possible], place[possible]
-
-    def nearest(self, colour: str) -> int:
-        """Return the least difference from a colour, in ten-thousandths of CIEDE2000.
-
-        The palette must have a colour.
-        """
-        tolerance = DIFFERENCE_UNIT
-        while not len((found := self.near(colour, tolerance))[1]):
-            tolerance *= 4
-        return int(found[1].min())

@@ -246,9 +246,8 @@ def emptied_category(conflict: Conflict) -> str:
     if len(categories) != 1 or len(conditions) < len(conflict.demands):
         return ""
     (category,) = categories
-    alone = conflict.alone
-    needs = (alone.candidates if category == "thread" else alone.designs).needs
-    return category if category in needs and not needs[category] else ""
+    held = category in conflict.alone.now.holds
+    return category if held and not conflict.alone.number_of(category) else ""
 
 
 def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:

@@ -112,7 +112,9 @@ def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
             if lack is not None and (closest is None or lack < closest[0]):
                 closest = lack, chart, fabric
     if closest is not None:
-        yield Obstacle(_too_small(closest[1], closest[2], candidates), {"fabric": True})
+        several = conflict.alone.number_of("chart") * len(candidates.fabrics) > 1
+        says = _too_small(closest[1], closest[2], candidates.brief, several=several)
+        yield Obstacle(says, {"fabric": True})
 
 
 def _lack(chart: Chart, fabric: Fabric, brief: Brief) -> Fraction | None:
@@ -128,14 +130,12 @@ def _lack(chart: Chart, fabric: Fabric, brief: Brief) -> Fraction | None:
     return max(Fraction(0), short - narrow, long - wide)
 
 
-def _too_small(chart: Chart, fabric: Fabric, candidates: Candidates) -> str:
-    brief = candidates.brief
+def _too_small(chart: Chart, fabric: Fabric, brief: Brief, *, several: bool) -> str:
     cut = cut_of(chart, fabric.count, brief.fit) or Size(Fraction(0), Fraction(0))
     design, cloth = chart.sku or "the chart at home", fabric.sku or "the fabric at home"
     margins = " with its margins" if brief.fit.margin else ""
     needs = f"{design} takes {size_text(cut, brief)} of {cloth}{margins}"
-    closest = len(candidates.charts) * len(candidates.fabrics) > 1
-    told = f"no fabric takes any design, and the closest is this: {needs}" if closest else needs
+    told = f"no fabric takes any design, and the closest is this: {needs}" if several else needs
     if fabric.roll is not None:
         return f"{told}, which is {length_text(fabric.roll.width, brief)} wide"
     size = fabric.size or Size(Fraction(0), Fraction(0))

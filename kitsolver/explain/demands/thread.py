@@ -23,7 +23,7 @@ from kitsolver.explain.wording import listed
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.palette import Palette
 from kitsolver.shop.row_table import RowTable
-from kitsolver.solve.candidates.candidate import Chart
+from kitsolver.solve.candidates.candidate import Chart, Thread
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.rules import thread as rule
 
@@ -36,6 +36,8 @@ _USUAL_TOLERANCE = Decimal(6)
 # A shade that has to be at home weighs more than a demand that is given up: not all have it.
 _SHADE_AT_HOME = 1.1
 _TOLERANCE = ("shades", "tolerance")
+# Where the search for the nearest thread begins, in ten-thousandths of CIEDE2000.
+_NEAR = DIFFERENCE_UNIT // 100
 
 
 @dataclass(frozen=True)
@@ -60,7 +62,7 @@ class Tolerance(Demand):
             pain = float((Decimal(found) - now) / max(now, _USUAL_TOLERANCE))
             says = f"let thread differ by up to {found} from the charted colours"
             yield easing(relaxed, _TOLERANCE, found, says, pain)
-        closest = _closest_chart(relaxed.candidates)
+        closest = _closest_chart(relaxed)
         if closest is not None:
             yield from shades_at_home(relaxed, closest.colours, _SHADE_AT_HOME)
 
@@ -74,8 +76,20 @@ def _least_tolerance(relaxed: RelaxedBrief) -> int:
     drawn = [[part.partition(":")[0] for part in cell.split(";")] for cell in charts]
     if not drawn or not len(palette):
         return 0
-    nearest = {colour: palette.nearest(colour) for colour in {c for chart in drawn for c in chart}}
-    return min(max(nearest[colour] for colour in chart) for chart in drawn)
+    # All other charts have a colour that is further off.
+    matched: list[list[int]] = []
+    within = _NEAR
+    while not matched:
+        within *= 4
+        each = sorted({colour for chart in drawn for colour in chart})
+        near = zip(each, palette.near_each(each, within), strict=True)
+        nearest = {colour: int(far.min()) for colour, (_, far) in near if len(far)}
+        matched = [
+            [nearest[colour] for colour in chart]
+            for chart in drawn
+            if all(colour in nearest for colour in chart)
+        ]
+    return min(map(max, matched))
 
 
 def _charted(charts: RowTable | None, keep: Sequence[str]) -> list[str]:
@@ -106,8 +120,15 @@ class _Unmatched(NamedTuple):
         return [shades[number].colour for number in self.competing.left_over]
 
 
-def _closest_chart(candidates: Candidates) -> _Unmatched | None:
+def _closest_chart(relaxed: RelaxedBrief) -> _Unmatched | None:
     """Return the chart with the fewest colours that lack thread; None if one has all of it."""
+    seen = relaxed.best_matched
+    if seen is None or not (seen.bare or seen.ample):
+        return _closest_of(relaxed.candidates)
+    return _Unmatched(seen.chart, seen.bare) if seen.bare else None
+
+
+def _closest_of(candidates: Candidates) -> _Unmatched | None:
     if not candidates.near:
         return None
     bare = [
@@ -143,17 +164,17 @@ def _demands(brief: Brief, _: Catalogue) -> Iterator[Demand]:
 
 def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
     """Tell of a colour that no thread is near enough to, and of the thread that is nearest."""
-    candidates = conflict.alone.candidates
+    alone = conflict.alone
     # What is sold out is told of by the rule of stock.
-    closest = None if conflict.has(InStock) else _closest_chart(candidates)
+    closest = None if conflict.has(InStock) else _closest_chart(alone)
     if closest is None:
         return
-    sku, number = closest.chart.sku or "the chart at home", len(candidates.charts)
+    sku, number = closest.chart.sku or "the chart at home", alone.number_of("chart")
     if closest.competing is not None:
         says = _competing(closest, sku)
     else:
         asked = closest.bare[0]
-        says = _too_far(asked, sku, candidates)
+        says = _too_far(asked, sku, alone)
     if number > 1:
         says = f"each of {number} charts lacks thread; the closest is {sku}: {says}"
     yield Obstacle(says, {"thread": True})
@@ -169,14 +190,14 @@ def _competing(closest: _Unmatched, sku: str) -> str:
     return f"{listed(colours)} of {sku} have {many} near enough between them"
 
 
-def _too_far(asked: Charted, sku: str, candidates: Candidates) -> str:
+def _too_far(asked: Charted, sku: str, relaxed: RelaxedBrief) -> str:
     """Return that no thread is near enough to a colour, and which is nearest."""
-    shades = candidates.brief.shades
+    shades = relaxed.now.shades
     kinds = {asked.kind, *shades.kinds.get(asked.kind, ())}
     places = [
         (thread.sku, colour)
-        for thread in candidates.threads
-        if thread.kind in kinds
+        for thread in relaxed.meeting("thread")
+        if isinstance(thread, Thread) and thread.kind in kinds
         for colour in thread.colours
     ]
     if not places:

@@ -9,12 +9,12 @@ from dataclasses import replace
 from functools import cached_property
 from typing import Any, NamedTuple
 
-import numpy as np
-
+from kitsolver.brief.brief import Brief
 from kitsolver.brief.goods import NEVER_UNASKED
 from kitsolver.brief.reading import brief_of
+from kitsolver.explain.no_kit.other_goods import restocked, with_rows
 from kitsolver.explain.proven import proven
-from kitsolver.shop.catalogue import UNLIMITED, Catalogue
+from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidate import Selection
@@ -22,7 +22,7 @@ from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.cheapest import Payable, kit_within, least_payable
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit
-from kitsolver.solve.presolve.category_rows import CategoryRows
+from kitsolver.solve.presolve.category_rows import CategoryRows, SelectedCharts
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.presolve.row_memory import RowMemory
 from kitsolver.solve.tally import Tally, tally
@@ -30,7 +30,7 @@ from kitsolver.solve.time_limit import TimeLimit
 
 # Of more rows, kits are first looked for among those that come to so much more than the least.
 _MANY_ROWS = 5_000
-_BEYOND = (1 + 1 / 64, 1 + 1 / 8)
+_BEYOND = (1 + 1 / 64, 1 + 1 / 24, 1 + 1 / 8)
 # The charts of so many kits are asked first in the next question.
 _MOST_CHARTS = 3
 # What is paid where there is no kit.
@@ -87,11 +87,11 @@ class CheapestKitOracle:
 
     @cached_property
     def _stocked(self) -> Catalogue:
-        return _restocked(self.catalogue, self.catalogue.skus)
+        return restocked(self.catalogue, self.catalogue.skus)
 
     def restocked(self, skus: Collection[str]) -> CheapestKitOracle:
         """Return the oracle of the same catalogue in which some rows have unlimited stock."""
-        return CheapestKitOracle(_restocked(self.catalogue, skus), self.solver, self.time_limit)
+        return CheapestKitOracle(restocked(self.catalogue, skus), self.solver, self.time_limit)
 
     def least_paid(self, data: Mapping[str, Any], *, stocked: bool = False) -> int | None:
         """Return the least that is paid for a kit, whatever the cap; None if there is none.
@@ -165,9 +165,23 @@ class CheapestKitOracle:
         found = self._cheapest(data, least, stocked=stocked)
         return None if found is None else tally(*found)
 
-    def candidates(self, data: Mapping[str, Any], *, stocked: bool) -> Candidates:
-        """Return what a kit may be chosen from where quality counts for nothing."""
-        return self._candidates(self._bare(data), stocked=stocked)
+    def candidates(
+        self, data: Mapping[str, Any], *, stocked: bool, charts: SelectedCharts | None = None
+    ) -> Candidates:
+        """Return what a kit may be chosen from where quality counts for nothing.
+
+        Parameters
+        ----------
+        charts : callable, optional
+            Returns which charts are enough. Limits may make one row depend on the others, and then
+            all are found.
+        """
+        bare = self._bare(data)
+        return self._candidates(bare, stocked=stocked, charts=None if bare["limits"] else charts)
+
+    def rows(self, data: Mapping[str, Any], *, stocked: bool) -> CategoryRows:
+        """Return the rows that may be in a kit where quality counts for nothing."""
+        return self._rows(brief_of(self._bare(data)), stocked)
 
     def barred_keeps(self, data: Mapping[str, Any], *, stocked: bool) -> tuple[str, ...]:
         """Return the kept skus that may not enter a kit by themselves.
@@ -180,7 +194,7 @@ class CheapestKitOracle:
             return self._candidates(bare, stocked=stocked).unavailable_keeps
         key = keep, stocked
         if key not in self._kept:
-            self._kept[key] = _with_rows(self._goods(stocked), keep)
+            self._kept[key] = with_rows(self._goods(stocked), keep)
         return find_candidates(self._kept[key], brief_of(bare), thin=True).unavailable_keeps
 
     def _cheapest(
@@ -217,11 +231,9 @@ class CheapestKitOracle:
         Of a large catalogue few rows are in kits that come to little more than the cheapest rows.
         """
         self.time_limit.check()
-        goods = self._goods(stocked)
-        if len(goods) > _MANY_ROWS:
+        if len(self.catalogue) > _MANY_ROWS:
             brief = brief_of(bare)
-            rows = CategoryRows(goods, brief, thin=True, memory=self._memory[stocked])
-            floor = rows.least_goods
+            floor = self._rows(brief, stocked).least_goods
             beyond = () if floor is None else (int(floor * share) + 1 for share in _BEYOND)
             for near in map(brief.exact_till.payable, beyond):
                 if least <= near < limit:
@@ -229,8 +241,16 @@ class CheapestKitOracle:
                     self.time_limit.check()
         yield limit
 
+    def _rows(self, brief: Brief, stocked: bool) -> CategoryRows:
+        return CategoryRows(self._goods(stocked), brief, thin=True, memory=self._memory[stocked])
+
     def _candidates(
-        self, bare: Mapping[str, Any], *, stocked: bool, within: int | None = None
+        self,
+        bare: Mapping[str, Any],
+        *,
+        stocked: bool,
+        within: int | None = None,
+        charts: SelectedCharts | None = None,
     ) -> Candidates:
         return find_candidates(
             self._goods(stocked),
@@ -238,6 +258,7 @@ class CheapestKitOracle:
             thin=True,
             memory=self._memory[stocked],
             within=within,
+            charts=charts,
             time_limit=self.time_limit,
         )
 
@@ -269,36 +290,3 @@ class CheapestKitOracle:
 
 def _key(bare: Mapping[str, Any], stocked: bool) -> str:
     return json.dumps([bare, stocked], sort_keys=True)
-
-
-def _with_rows(catalogue: Catalogue, skus: Collection[str]) -> Catalogue:
-    """Return a catalogue of some rows alone."""
-    rows = {}
-    for category in sorted({catalogue.row(sku)["category"] for sku in skus}):
-        of_category = catalogue.rows[category]
-        rows[category] = of_category.where(of_category.having("sku", skus))
-    cells = catalogue.cells
-    return replace(catalogue, rows=rows, cells=cells.where(cells.having("sku", skus)))
-
-
-def _restocked(catalogue: Catalogue, skus: Collection[str]) -> Catalogue:
-    """Return a catalogue in which some rows have unlimited stock."""
-    rows = {
-        category: goods.with_columns(
-            stock=np.where(goods.having("sku", skus), UNLIMITED, goods["stock"])
-        )
-        for category, goods in catalogue.rows.items()
-    }
-    cells = catalogue.cells
-    if "stock" in cells:
-        stock = np.where(cells.having("sku", skus), "", cells["stock"])
-        cells = cells.with_columns(stock=stock.astype(object))
-    home = catalogue.home
-    if home is not None:
-        # As if the shop sold what is only at home, at no price.
-        listed = {
-            sku: replace(row, only_here=row.only_here and sku not in skus)
-            for sku, row in home.rows.items()
-        }
-        home = replace(home, rows=listed)
-    return replace(catalogue, rows=rows, cells=cells, home=home)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
@@ -12,8 +12,10 @@ from kitsolver.brief.brief import Brief
 from kitsolver.brief.reading import brief_of
 from kitsolver.explain.mend import Path, replaced, value_at
 from kitsolver.explain.no_kit.cheapest_kit import CheapestKitOracle
+from kitsolver.explain.no_kit.telling_charts import BestMatched, best_matched, smallest_designs
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.till import NO_CAP
+from kitsolver.solve.candidates.candidate import Candidate
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.tally import Tally
@@ -140,11 +142,30 @@ class RelaxedBrief:
 
     @cached_property
     def designs(self) -> Candidates:
-        """The same without thread, where only charts and fabrics are looked at."""
-        thread = self.data["needs"].get("thread")
-        if thread is None or "thread" not in self.data["holds"]:
-            return self.candidates
-        return self.with_value(("needs", "thread", "have"), True).candidates
+        """The same without thread and larger charts, where only designs and fabrics count."""
+        data = self.data
+        if data["needs"].get("thread") is not None and "thread" in data["holds"]:
+            data = replaced(data, ("needs", "thread", "have"), True)
+        return self.oracle.candidates(data, stocked=self.stocked, charts=smallest_designs)
+
+    @cached_property
+    def best_matched(self) -> BestMatched | None:
+        """The chart whose colours are best matched by thread, where that is seen on arrays."""
+        return best_matched(self.oracle.rows(self.data, stocked=self.stocked))
+
+    def meeting(self, need: str) -> Sequence[Candidate]:
+        """Return what may meet a need by itself, what is at home included."""
+        if self.now.limits or not self.now.buys(need):
+            return self.candidates.needs[need]
+        return self.oracle.rows(self.data, stocked=self.stocked).of_need(need)
+
+    def number_of(self, need: str) -> int:
+        """Return how many rows may meet a need by themselves; what is at home is one, too."""
+        if not self.now.buys(need):
+            return 1
+        rows = self.oracle.rows(self.data, stocked=self.stocked).admitted(need)
+        bought = 0 if rows is None else len(rows.table["sku"])
+        return bought + bool(self.value("needs", need, "have"))
 
     @property
     def barred_keeps(self) -> tuple[str, ...]:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from functools import cached_property
+
 import numpy as np
+from numpy.typing import NDArray
 
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.lengths import CM
@@ -35,6 +38,18 @@ class AdmittedRows:
     def table(self) -> Table:
         """Their columns, with the units that the kit takes of each and their prices."""
         return self._rows.table
+
+    @cached_property
+    def colours(self) -> list[list[str]]:
+        """The colours of each chart, or row of thread, in its order."""
+        cells = self._rows.table["colours"].tolist()
+        return [[entry.partition(":")[0] for entry in cell.split(";")] for cell in cells]
+
+    @cached_property
+    def colour_counts(self) -> NDArray[np.int64]:
+        """How many colours each chart, or row of thread, has."""
+        cells = self._rows.table["colours"].tolist()
+        return np.array([cell.count(";") + 1 for cell in cells], dtype=np.int64)
 
     def candidates(self, wanted: Mask | None = None) -> tuple[Candidate, ...]:
         """Return the candidates of some of the rows, or of all; each is made once."""

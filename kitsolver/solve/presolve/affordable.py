@@ -28,7 +28,7 @@ class Affordable:
     brief : Brief
         What is asked.
     needs : mapping of str to AdmittedRows
-        The rows of each need that is bought; none of them is at home.
+        The rows of each need that is bought; nothing but shades of thread is at home.
     matched : bool
         Whether thread is matched to the colours of charts.
     """
@@ -39,11 +39,16 @@ class Affordable:
         apart = {"chart", "thread"} if matched else set()
         self._plain = sum(_least(self._costs[need]) for need in needs if need not in apart)
         self._matched = matched
-        self._colours = _colours(needs["chart"]) if matched else np.zeros(1, dtype=np.int64)
+        # Shades at home serve a colour each, for nothing.
+        at_home = brief.need("thread").have if matched else ()
+        served = len(at_home) if isinstance(at_home, tuple) else 0
+        self._colours = np.zeros(1, dtype=np.int64)
+        if matched:
+            self._colours = np.maximum(0, needs["chart"].colour_counts - served)
         # The least that thread for one colour costs, where a pack's price is shared by its own.
         self._a_colour = 0
         if matched:
-            of_thread = self._costs["thread"] // _colours(needs["thread"])
+            of_thread = self._costs["thread"] // needs["thread"].colour_counts
             self._a_colour = self._pools * _least(of_thread)
 
     @property
@@ -58,9 +63,9 @@ class Affordable:
             return np.asarray(self._plain + costs + self._colours * self._a_colour <= most)
         if category == "thread" and self._matched:
             # Beside its own colours the chart with the least for the others is taken.
-            served = np.unique(_colours(rows))
+            served, place = np.unique(rows.colour_counts, return_inverse=True)
             rest = np.array([self._with_chart(served=int(number)) for number in served])
-            beside = rest[np.searchsorted(served, _colours(rows))]
+            beside = rest[place]
             return np.asarray(self._plain + self._pools * costs + beside <= most)
         own = _least(self._costs[category]) if category in self._needs else 0
         return np.asarray(self.least - own + costs <= most)
@@ -88,8 +93,3 @@ def _least(costs: _Costs) -> int:
 def _costs(rows: AdmittedRows) -> _Costs:
     costs: _Costs = rows.table["price"] * rows.table["units"]
     return costs
-
-
-def _colours(rows: AdmittedRows) -> _Costs:
-    """Return how many colours each chart, or row of thread, has."""
-    return np.fromiter((cell.count(";") + 1 for cell in rows.table["colours"]), dtype=np.int64)

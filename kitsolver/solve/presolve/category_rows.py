@@ -14,13 +14,16 @@ from kitsolver.solve.candidates.candidates import known_shades
 from kitsolver.solve.presolve.admitted_rows import AdmittedRows, admitted_rows
 from kitsolver.solve.presolve.affordable import Affordable, paid_by_goods
 from kitsolver.solve.presolve.from_rows import at_home
-from kitsolver.solve.presolve.possible_charts import Matching, fitting_charts
+from kitsolver.solve.presolve.possible_charts import (
+    ANY_DIFFERENCE,
+    Matching,
+    fitting_charts,
+)
 from kitsolver.solve.presolve.row_memory import RowKeys, RowMemory
 from kitsolver.solve.rules.rule import Mask
 
-# No two colours differ by so much.
-_ANY_DIFFERENCE = 1000
-
+# Tells which of the charts that are admitted become candidates.
+SelectedCharts = Callable[["CategoryRows"], Mask | None]
 # The candidates of categories, as far as they are known from another brief.
 Reused = Mapping[str, tuple[Candidate, ...]]
 
@@ -38,6 +41,8 @@ class CategoryRows:
         Of the same catalogue, as thin.
     within : int, optional
         In minor units: rows of needs are left out with which every kit comes to more.
+    charts : callable, optional
+        Returns which of the admitted charts become candidates; None for all of them.
     """
 
     def __init__(
@@ -49,9 +54,11 @@ class CategoryRows:
         reused: Reused | None = None,
         memory: RowMemory | None = None,
         within: int | None = None,
+        charts: SelectedCharts | None = None,
     ) -> None:
         self.catalogue, self.brief, self.thin = catalogue, brief, thin
         self.reused, self.memory, self.within = reused or {}, memory, within
+        self._selected = charts
         self.keys = RowKeys(brief, catalogue)
 
     def of_need(self, category: str) -> tuple[Candidate, ...]:
@@ -59,7 +66,7 @@ class CategoryRows:
         if category in self.reused:
             return self.reused[category]
         have, keep = self.brief.need(category).have, self.brief.choose.keep
-        admitted = self._rows_of_need(category)
+        admitted = self.admitted(category)
         rows = () if admitted is None else admitted.candidates(self._wanted(category, admitted))
         if have:
             rows = (at_home(category, have, self.brief), *rows)
@@ -80,6 +87,23 @@ class CategoryRows:
         )
         return () if rows is None else rows.candidates()
 
+    def admitted(self, need: str) -> AdmittedRows | None:
+        """Return the rows of the shop that may meet a need; None if it has no such category."""
+        matched = self._is_matched(need)
+        return self._remembered(
+            need,
+            partial(
+                admitted_rows,
+                self.catalogue,
+                self.brief,
+                need,
+                need=True,
+                elastic=matched or need == "fabric",
+                thin=self.thin and not matched and need != "chart",
+                kept_alone=not matched,
+            ),
+        )
+
     @property
     def least_goods(self) -> int | None:
         """A goods total below which no kit comes, at first sight; None where nothing is known."""
@@ -98,22 +122,6 @@ class CategoryRows:
         chart = at_home("chart", have, brief)
         return isinstance(chart, Chart) and known_shades((chart,))
 
-    def _rows_of_need(self, category: str) -> AdmittedRows | None:
-        matched = self._is_matched(category)
-        return self._remembered(
-            category,
-            partial(
-                admitted_rows,
-                self.catalogue,
-                self.brief,
-                category,
-                need=True,
-                elastic=matched or category == "fabric",
-                thin=self.thin and not matched and category != "chart",
-                kept_alone=not matched,
-            ),
-        )
-
     def _remembered(
         self, category: str, find: Callable[[], AdmittedRows | None]
     ) -> AdmittedRows | None:
@@ -121,6 +129,8 @@ class CategoryRows:
 
     def _wanted(self, category: str, rows: AdmittedRows) -> Mask | None:
         """Return which rows of a need may be in a kit within the limit; None for all of them."""
+        if category == "chart" and self._selected is not None:
+            return self._selected(self)
         if self.within is None or self._affordable is None:
             return None
         if category == "chart":
@@ -137,12 +147,12 @@ class CategoryRows:
     @cached_property
     def _charts(self) -> Mask | None:
         """Which charts may be in a kit within the limit; None where charts are not bought."""
-        charts = self._rows_of_need("chart") if self.brief.buys("chart") else None
+        charts = self.admitted("chart") if self.brief.buys("chart") else None
         if charts is None or self.within is None or self._affordable is None:
             return None
         most = self.brief.exact_till.most_goods(self.within)
         wanted = self._affordable.rows("chart", charts, most)
-        fabrics = self._rows_of_need("fabric") if self.brief.buys("fabric") else None
+        fabrics = self.admitted("fabric") if self.brief.buys("fabric") else None
         if fabrics is not None and wanted.any():
             wanted &= fitting_charts(charts, fabrics, self.brief)
         if self._matching is not None and wanted.any():
@@ -155,9 +165,9 @@ class CategoryRows:
         brief = self.brief
         if not brief.buys("chart") or not brief.buys("thread") or brief.shades.free:
             return None
-        if brief.shades.tolerance >= _ANY_DIFFERENCE:
+        if brief.shades.tolerance >= ANY_DIFFERENCE:
             return None
-        charts, threads = self._rows_of_need("chart"), self._rows_of_need("thread")
+        charts, threads = self.admitted("chart"), self.admitted("thread")
         if charts is None or threads is None:
             return None
         return Matching(charts, threads, self.catalogue.palette, brief)
@@ -166,10 +176,9 @@ class CategoryRows:
     def _affordable(self) -> Affordable | None:
         """What rows and the rest of a kit cost at least; None where goods alone do not tell."""
         brief, bought = self.brief, [need for need in self.brief.holds if self.brief.buys(need)]
-        at_hand = self.catalogue.home is not None or any(brief.need(need).have for need in bought)
-        if at_hand or not paid_by_goods(brief, self.catalogue):
+        if self.catalogue.home is not None or not paid_by_goods(brief, self.catalogue):
             return None
-        needs = {need: self._rows_of_need(need) for need in bought}
+        needs = {need: self.admitted(need) for need in bought}
         known = {need: rows for need, rows in needs.items() if rows is not None}
         matched = self._matched and {"chart", "thread"} <= known.keys()
         return Affordable(brief, known, matched=matched) if len(known) == len(needs) else None

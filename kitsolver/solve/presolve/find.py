@@ -16,7 +16,7 @@ from kitsolver.shop.palette import Palette
 from kitsolver.solve.candidates.candidate import Candidate, Thread
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.places import Asked, NearPlaces, Places
-from kitsolver.solve.presolve.category_rows import CategoryRows, Reused
+from kitsolver.solve.presolve.category_rows import CategoryRows, Reused, SelectedCharts
 from kitsolver.solve.presolve.from_rows import at_home
 from kitsolver.solve.presolve.limited import within_limits
 from kitsolver.solve.presolve.matching import PlaceDominance, any_place, places_again, places_near
@@ -34,6 +34,7 @@ def find_candidates(
     limited: Collection[str] = (),
     memory: RowMemory | None = None,
     within: int | None = None,
+    charts: SelectedCharts | None = None,
     time_limit: TimeLimit | None = None,
 ) -> Candidates:
     """Return everything that a kit may be chosen from.
@@ -55,6 +56,8 @@ def find_candidates(
         Of the same catalogue, as thin: remembers what briefs treat alike, in place of `known`.
     within : int, optional
         In minor units: rows may be left out with which every kit comes to more.
+    charts : callable, optional
+        Returns which of the charts that may enter a kit become candidates; None for all of them.
     time_limit : TimeLimit, optional
         It is looked at before each category, and while colours are matched.
 
@@ -66,7 +69,9 @@ def find_candidates(
     time_limit = time_limit or TimeLimit()
     # Which rows can be within limits depends on all others.
     reused = _reusable(known, brief, catalogue, limited) if known and not brief.limits else {}
-    rows_of = CategoryRows(catalogue, brief, thin=thin, reused=reused, memory=memory, within=within)
+    rows_of = CategoryRows(
+        catalogue, brief, thin=thin, reused=reused, memory=memory, within=within, charts=charts
+    )
     needs = _needs(rows_of, time_limit)
     weights = {need: Fraction(brief.need(need).weight) for need in brief.holds if brief.buys(need)}
     measures = [*weights.values(), Fraction(brief.extras.weight)]
@@ -151,7 +156,7 @@ def _near_of(
         return any_place(charted, threads, brief.shades)
     home = {colour for row in threads if not row.sku for colour in row.colours}
     if not home <= palette.number.keys():
-        palette = Palette(home | palette.number.keys())
+        palette = Palette(colour for row in threads for colour in row.colours)
     tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)
     mismatch = Fraction(brief.shades.mismatch)
     usable = _dominance(candidates, thin)

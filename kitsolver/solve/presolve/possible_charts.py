@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 from math import floor
 
@@ -16,6 +16,9 @@ from kitsolver.craft.lengths import INCH
 from kitsolver.shop.palette import Palette
 from kitsolver.solve.presolve.admitted_rows import AdmittedRows
 from kitsolver.solve.rules.rule import Mask
+
+# No two colours differ by so much.
+ANY_DIFFERENCE = 1000
 
 # An estimate in floating point is off by far less than this.
 _SLACK = 1e-9
@@ -63,14 +66,19 @@ class Matching:
     ) -> None:
         self._charts, self._threads, self._palette = charts, threads, palette
         self._tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)
+        have = brief.need("thread").have
+        self._at_home = Palette(have if isinstance(have, tuple) else ())
 
     def charts(self, wanted: Mask) -> Mask:
         """Return which of some charts have thread within the tolerance of each of their colours."""
         found = np.zeros_like(wanted)
         places = np.flatnonzero(wanted).tolist()
         drawn = self._drawn(places)
-        near = self._near(colour for chart in drawn for colour in chart)
-        found[places] = [all(len(near[colour]) for colour in chart) for chart in drawn]
+        each = sorted({colour for chart in drawn for colour in chart})
+        bare = {colour for colour, close in self._near(each, self._palette) if not len(close)}
+        if bare and len(self._at_home):
+            bare -= {colour for colour, close in self._near(bare, self._at_home) if len(close)}
+        found[places] = [bare.isdisjoint(chart) for chart in drawn]
         return found
 
     def threads(self, wanted: Mask, charts: Mask) -> Mask:
@@ -78,23 +86,22 @@ class Matching:
         found = np.zeros_like(wanted)
         places = np.flatnonzero(wanted)
         drawn = self._drawn(np.flatnonzero(charts).tolist())
-        near = self._near(colour for chart in drawn for colour in chart)
+        each = sorted({colour for chart in drawn for colour in chart})
+        near = np.concatenate([close for _, close in self._near(each, self._palette)])
         names = list(self._palette.number)
-        close = {names[number] for numbers in near.values() for number in numbers.tolist()}
+        close = {names[number] for number in np.unique(near).tolist()}
         cells = self._threads.table["colours"][places].tolist()
         found[places] = [not close.isdisjoint(cell.split(";")) for cell in cells]
         return found
 
     def _drawn(self, places: Sequence[int]) -> list[list[str]]:
         """Return the colours of some charts."""
-        cells = self._charts.table["colours"]
-        return [
-            [entry.partition(":")[0].strip().lower() for entry in cells[place].split(";")]
-            for place in places
-        ]
+        drawn = self._charts.colours
+        return [drawn[place] for place in places]
 
-    def _near(self, colours: Iterable[str]) -> dict[str, NDArray[np.int64]]:
-        """Return for each colour the numbers of those within the tolerance."""
-        each = sorted(set(colours))
-        near = self._palette.near_each(each, self._tolerance)
-        return {colour: close for colour, (close, _) in zip(each, near, strict=True)}
+    def _near(
+        self, colours: Collection[str], palette: Palette
+    ) -> Iterator[tuple[str, NDArray[np.int64]]]:
+        """Yield each colour with the numbers of those of a palette within the tolerance."""
+        near = palette.near_each(list(colours), self._tolerance)
+        yield from ((one, close) for one, (close, _) in zip(colours, near, strict=True))
