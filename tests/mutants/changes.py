@@ -32,13 +32,28 @@ CALLED = {"min": "max", "max": "min", "any": "all", "all": "any", "ceil": "floor
 
 
 class Change(NamedTuple):
-    """One change: its place, the last line of what is changed, what it says, and the new tree."""
+    """One change of a file.
+
+    Parameters
+    ----------
+    line, column : int
+        Its place.
+    last_line : int
+        The last line of what is changed.
+    what : str
+        What it says.
+    tree : ast.Module
+        The changed file.
+    within : str
+        The outermost function in whose body it is, with its class; blank if it is in none.
+    """
 
     line: int
     column: int
     last_line: int
     what: str
     tree: ast.Module
+    within: str
 
 
 class Place(NamedTuple):
@@ -65,13 +80,25 @@ def changed(source: str, place: Place) -> Change:
     before = ast.unparse(node)
     seen = node.test if isinstance(node, ast.If | ast.IfExp | ast.While) else node
     line, column, last = node.lineno, node.col_offset, seen.end_lineno or seen.lineno
+    within = _function_around(tree, node)
     replacement = _changed(node, place.version)
     after = ast.unparse(replacement)
     if replacement is not node:
         ast.copy_location(replacement, node)
         _put(tree, node, replacement)
     what = f"{_short(before)} -> {_short(after)}"
-    return Change(line, column, last, what, ast.fix_missing_locations(tree))
+    return Change(line, column, last, what, ast.fix_missing_locations(tree), within)
+
+
+def _function_around(tree: ast.Module | ast.ClassDef, node: ast.AST) -> str:
+    for one in tree.body:
+        if isinstance(one, ast.ClassDef) and (name := _function_around(one, node)):
+            return f"{one.name}.{name}"
+        if isinstance(one, ast.FunctionDef):
+            for statement in one.body:
+                if any(within is node for within in ast.walk(statement)):
+                    return one.name
+    return ""
 
 
 def _tree(source: str) -> ast.Module:
@@ -85,7 +112,8 @@ def _nodes(tree: ast.Module) -> list[Any]:
 
 
 def _without_notes(tree: ast.Module) -> None:
-    """Take out docstrings and annotations: no test looks at them."""
+    """Take out docstrings, annotations, and what is imported for these: no test looks at them."""
+    tree.body = [one for one in tree.body if not _is_for_annotations(one)]
     for node in ast.walk(tree):
         if isinstance(node, ast.FunctionDef | ast.ClassDef | ast.Module):
             first = node.body[0] if node.body else None
@@ -96,6 +124,13 @@ def _without_notes(tree: ast.Module) -> None:
             node.returns = None
             for arg in [*node.args.args, *node.args.kwonlyargs, *node.args.posonlyargs]:
                 arg.annotation = None
+        if isinstance(node, ast.AnnAssign):
+            node.annotation = ast.copy_location(ast.Name("Any", ast.Load()), node.annotation)
+
+
+def _is_for_annotations(node: ast.stmt) -> bool:
+    test = node.test if isinstance(node, ast.If) else None
+    return isinstance(test, ast.Name) and test.id == "TYPE_CHECKING"
 
 
 def _versions(node: ast.AST) -> int:
