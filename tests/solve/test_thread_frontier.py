@@ -1,0 +1,153 @@
+"""The thread of a chart against all ways to give its colours places."""
+
+import random
+from fractions import Fraction
+from itertools import product
+from types import SimpleNamespace
+
+import pytest
+from test_frontier_sums import EVERYTHING, PLAIN, by_definition, points_of, settings, wanted
+
+from kitsolver.shop.till import Till
+from kitsolver.solve.candidates.candidate import Place, Thread
+from kitsolver.solve.decomposition.frontier_settings import Bounds
+from kitsolver.solve.decomposition.objective import SCORE_UNIT
+from kitsolver.solve.decomposition.thread.assignment import Assignment
+from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem
+
+WEIGHT = 2
+TILLS = {
+    "plain": Till(),
+    "a gap": Till(delivery=3, delivery_free_from=6),
+    "a discount": Till(discount_rate=Fraction(1, 2)),
+}
+
+
+def single(sku, price=1, **cells):
+    return Thread(sku, "thread", price, colours=("#000000",), **cells)
+
+
+def subproblem(colours, till=TILLS["plain"], keep=()):
+    """Return a chart's thread; of each colour the row, the place in it, the points, the units."""
+    rows = {row.sku: row for colour in colours for row, *_ in colour}
+    candidates = SimpleNamespace(
+        brief=SimpleNamespace(exact_till=till, choose=SimpleNamespace(keep=keep)),
+        weights={"thread": WEIGHT},
+        threads=tuple(rows.values()),
+    )
+    assignments = [
+        [Assignment(n, Place(row, index, 0, points), units) for row, index, points, units in colour]
+        for n, colour in enumerate(colours)
+    ]
+    return ThreadSubproblem(candidates, assignments, PLAIN)
+
+
+def every_way(colours, keep=()):
+    """Return cost, worth, lines and places of every way to give each colour a place of its own."""
+    found = []
+    for some in product(*colours):
+        places = [(row.sku, index) for row, index, _, _ in some]
+        stocked = all(row.bought(units) <= row.stock for row, _, _, units in some)
+        if (
+            len(set(places)) < len(places)
+            or not {*keep} <= {sku for sku, _ in places}
+            or not stocked
+        ):
+            continue
+        most = {}
+        for row, _, _, units in some:
+            most[row] = max(units, most.get(row, 0))
+        cost = sum(row.price * max(0, units - row.home) for row, units in most.items())
+        worth = sum(points for _, _, points, _ in some) * PLAIN.worth_of_need(WEIGHT)
+        lines = sorted((0, row.sku, units) for row, units in most.items() if row.sku)
+        found.append((cost, worth, lines, list(enumerate(places))))
+    return found
+
+
+def order(way):
+    """Return what decides between ways that cost and are worth the same."""
+    _, _, lines, places = way
+    return [*lines, (1, "", 0)], places
+
+
+def best(ways, till, cap):
+    """Return the best way of which no more is paid than the cap."""
+    found = [way for way in ways if till.payable(way[0]) <= cap]
+    return min(found, key=lambda way: (-way[1], till.payable(way[0]), order(way)), default=None)
+
+
+def drawn(draw):
+    """Return the colours of a chart: single threads, packs and shades at home."""
+    rows = [single(sku, draw.randrange(4), stock=draw.choice([1, 9])) for sku in "ABC"]
+    rows += [
+        Thread(sku, "thread", draw.randrange(5), colours=("#000000",) * 3, home=draw.randrange(2))
+        for sku in draw.choice(["", "P", "PQ"])
+    ]
+    rows += [Thread("", "thread", colours=("#000000", "#ffffff"))] * draw.randrange(2)
+    places = [(row, index) for row in rows for index in range(len(row.colours))]
+    colours = []
+    for _ in range(draw.randrange(1, 4)):
+        # A colour takes as many units of a row in whichever place.
+        units = {row: draw.choice([1, 1, 2]) for row in rows}
+        some = draw.sample(places, draw.randrange(1, min(5, len(places))))
+        colours.append([(*place, draw.choice([1, 2, 3, 7]), units[place[0]]) for place in some])
+    return colours
+
+
+@pytest.mark.parametrize("floored", [False, True])
+@pytest.mark.parametrize("till", TILLS)
+@pytest.mark.parametrize("seed", range(12))
+def test_the_frontier_is_that_of_all_ways(seed, till, floored):
+    draw = random.Random(seed)
+    colours, keep = drawn(draw), draw.choice(["", "", "A", "P"])
+    keep = tuple({row.sku for colour in colours for row, *_ in colour} & {*keep})
+    till = TILLS[till]
+    asked = settings(till.free_from, till.window, PLAIN.base)
+    ways, found = every_way(colours, keep), subproblem(colours, till, keep)
+    if ways:
+        assert found.feasible
+    bounds = Bounds(draw.choice([3, 99]))
+    if floored and ways:
+        # A score that some way just reaches.
+        cost, worth, *_ = draw.choice(ways)
+        multiplier = draw.randrange(3 * SCORE_UNIT)
+        floor = SCORE_UNIT * (worth // PLAIN.base) - multiplier * cost
+        bounds = Bounds(99, floor, multiplier)
+    frontier = found.frontier(bounds, asked)
+    within = [way for way in ways if wanted([way[:2]], bounds, PLAIN.base)]
+    several = len(colours) > 1 or floored
+    if several and asked.window == 1:
+        expected = by_definition([way[:2] for way in within], asked.free, 1)
+        assert points_of(frontier) == expected
+    kept = []
+    for point in points_of(frontier):
+        taken = frontier.trace_back(*point)
+        kept.append((*point, [*taken.lines], [*taken.places]))
+        assert kept[-1] == min((way for way in ways if way[:2] == point), key=order)
+    for cap in range(20) if several else ():
+        assert best(kept, till, cap) == best(within, till, cap)
+    for multiplier in (0, 500, 3000):
+        scores = [
+            SCORE_UNIT * (worth // PLAIN.base) - multiplier * cost for cost, worth, *_ in ways
+        ]
+        if scores:
+            assert max(scores) <= found.best_score(multiplier)
+            assert max(scores) <= found.closer_score(multiplier)
+
+
+def test_scores_are_exact_where_nothing_is_shared():
+    """A is dear and good, B cheap: at a multiplier of 1024, 2 x 9 - 7 against 2 x 4 - 1."""
+    colours = [[(single("A", 7), 0, 9, 1), (single("B"), 0, 4, 1)], [(single("C"), 0, 5, 2)]]
+    assert subproblem(colours).best_score(SCORE_UNIT) == (11 + 8) * SCORE_UNIT
+    assert subproblem(colours, keep=("B",)).best_score(SCORE_UNIT) == (7 + 8) * SCORE_UNIT
+    assert subproblem(colours, keep=("B", "C")).best_score(SCORE_UNIT) == (7 + 8) * SCORE_UNIT
+    assert subproblem(colours).closer_score(SCORE_UNIT) == (11 + 8) * SCORE_UNIT
+
+
+def test_it_is_feasible_where_every_colour_and_every_kept_row_has_a_place():
+    one, other = single("A"), single("B", stock=1)
+    assert subproblem([[(one, 0, 1, 1)], [(other, 0, 1, 1)]], keep=("A", "B")).feasible
+    assert not subproblem([[(one, 0, 1, 1)], [(other, 0, 1, 2)]]).feasible
+    kept = subproblem([[(one, 0, 1, 1), (other, 0, 1, 2)]], keep=("B",))
+    assert not kept.feasible
+    assert len(kept.frontier(EVERYTHING, settings(base=PLAIN.base))) == 0
