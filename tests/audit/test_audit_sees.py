@@ -6,8 +6,8 @@ import pytest
 from instances.text import to_csv
 
 from kitsolver import brief_of, read_catalogue
-from kitsolver.shop.home_reading import with_home
-from kitsolver.shop.sources import read_source
+from kitsolver.shop.home.home_reading import with_home
+from kitsolver.shop.source import read_source
 from kitsolver.solve.audit import conditions, craft, lines, money, quality
 from kitsolver.solve.audit.evidence import Claim, Evidence, Piece, Shade
 from kitsolver.solve.audit.own_rules import own_checks

@@ -10,8 +10,8 @@ from instances.text import to_csv
 
 from kitsolver import brief_of, read_catalogue
 from kitsolver.brief.brief import Brief
-from kitsolver.shop.home_reading import with_home
-from kitsolver.shop.sources import read_source
+from kitsolver.shop.home.home_reading import with_home
+from kitsolver.shop.source import read_source
 from kitsolver.solve.presolve.admitted_rows import admitted_rows
 from kitsolver.solve.rules import RULES
 from kitsolver.solve.rules.rule import Dominance, Rows, among
