@@ -7,9 +7,10 @@ frontier is needed to tell that there is such a kit.
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 from typing import NamedTuple
 
-from kitsolver.solve.decomposition.thread.assignment import Assignment
+from kitsolver.solve.decomposition.thread.assignment import Assignment, Costs
 from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem
 
 
@@ -21,22 +22,18 @@ class GreedyThread(NamedTuple):
 
 
 def greedy_thread(thread: ThreadSubproblem) -> GreedyThread | None:
-    """Return some assignment of all colours; None if none was found.
-
-    None, too, where rows of thread are kept, for each of them would need a place.
-    """
-    if thread.kept:
+    """Return some assignment of all colours, each kept row having one; None if none was found."""
+    choices = _with_kept(thread)
+    if choices is None:
         return None
     cost = thread.costs.cost
-    by_cost = [
-        sorted(colour, key=lambda a: (cost(a), a.place.key)) for colour in thread.assignments
-    ]
+    by_cost = [sorted(colour, key=lambda a: (cost(a), a.place.key)) for colour in choices]
     owner: dict[tuple[str, int], Assignment] = {}
     for colour in sorted(by_cost, key=len):
         if not _assigned(colour, by_cost, owner, set()):
             return None
     found = {assignment.colour: assignment for assignment in owner.values()}
-    _improve(found, thread)
+    _improve(found, choices, thread.costs)
     # A row that serves several colours is bought for the one that needs most.
     rows: dict[str, list[int]] = defaultdict(list)
     for assignment in found.values():
@@ -45,11 +42,36 @@ def greedy_thread(thread: ThreadSubproblem) -> GreedyThread | None:
     return GreedyThread(whole, tuple(found.values()))
 
 
-def _improve(found: dict[int, Assignment], thread: ThreadSubproblem) -> None:
-    """Move colours into packs, and to single threads that became free, while that saves money."""
+def _with_kept(thread: ThreadSubproblem) -> list[list[Assignment]] | None:
+    """Return what each colour chooses from where some colour is given to each kept row.
+
+    That is the colour for which the row costs least; None if none is left for a row.
+    """
     cost = thread.costs.cost
+    found = [*thread.assignments]
+    given: set[int] = set()
+    for sku in sorted(thread.kept):
+        possible = [
+            assignment
+            for colour in thread.assignments
+            for assignment in colour
+            if assignment.sku == sku and assignment.colour not in given
+        ]
+        if not possible:
+            return None
+        first = min(possible, key=lambda a: (cost(a), a.colour, a.place.key))
+        found[first.colour] = [first]
+        given.add(first.colour)
+    return found
+
+
+def _improve(
+    found: dict[int, Assignment], choices: Sequence[Sequence[Assignment]], costs: Costs
+) -> None:
+    """Move colours into packs, and to single threads that became free, while that saves money."""
+    cost = costs.cost
     by_row: dict[str, list[Assignment]] = defaultdict(list)
-    for colour in thread.assignments:
+    for colour in choices:
         for assignment in colour:
             by_row[assignment.sku].append(assignment)
     while True:
