@@ -1,5 +1,8 @@
 """A kit that is quickly found is a kit, and packs are shared in it where that saves money."""
 
+from dataclasses import replace
+from decimal import Decimal
+
 import pytest
 from instances.read import read_instance
 
@@ -52,3 +55,35 @@ def test_a_pack_is_shared_where_that_saves_money(pack, goods, tmp_path):
     candidates = find_candidates(read_catalogue(path, currency="EUR"), brief)
     (kit,) = greedy_kits(subproblem(candidates, candidates.charts[0]))
     assert kit.goods == goods
+
+
+@pytest.mark.parametrize(("kept", "goods"), [("D", 500), ("P", 400), ("D G", 500)])
+def test_each_kept_row_of_thread_is_given_a_colour(kept, goods, tmp_path):
+    path = tmp_path / "shop.csv"
+    path.write_text(SHOP)
+    asked = {"currency": "EUR", "cap": 20, "holds": ["chart", "thread"]}
+    brief = brief_of(asked | {"choose": {"keep": kept.split()}})
+    candidates = find_candidates(read_catalogue(path, currency="EUR"), brief)
+    (kit,) = greedy_kits(subproblem(candidates, candidates.charts[0]))
+    assert kit.goods == goods
+    assert set(kept.split()) <= {place.thread.sku for place in kit.selection.places}
+
+
+@pytest.mark.parametrize("tolerance", ["6", "1000"])
+@pytest.mark.parametrize("seed", range(60, 72))
+def test_the_least_goods_total_is_the_same_without_ties(seed, tolerance, tmp_path):
+    shop = read_instance(tmp_path, seed)
+    shades = shop.brief.shades.model_copy(update={"tolerance": Decimal(tolerance)})
+    brief = shop.brief.model_copy(update={"shades": shades})
+    found = find_candidates(shop.catalogue, brief, thin=True)
+    if found.tied or found.free:
+        pytest.skip("charts are models, or colours free")
+    candidates = replace(found, weights=dict.fromkeys(found.weights, 0), extras=())
+    for chart in candidates.charts:
+        alone, most = with_chart(candidates, chart), 100_00
+        least = []
+        for ties in (True, False):
+            one = Subproblem(alone, objective_of(alone), most, TimeLimit(), gap=False, ties=ties)
+            frontier = chart_frontier(one, most, at_goods(most), TimeLimit()).frontier
+            least.append(frontier.cost.tolist()[:1])
+        assert least[0] == least[1]

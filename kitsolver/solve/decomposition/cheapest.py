@@ -242,7 +242,7 @@ class _Question:
             Whether a kit is within all limits.
         """
         objective = objective_of(worthless)
-        subproblem = Subproblem(worthless, objective, most, self.time_limit, gap=False)
+        subproblem = Subproblem(worthless, objective, most, self.time_limit, gap=False, ties=False)
         bound = subproblem.goods_lower_bound
         if bound is None or bound > most:
             return None

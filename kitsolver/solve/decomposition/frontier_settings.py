@@ -34,6 +34,8 @@ class FrontierSettings(NamedTuple):
         Whether worths or scores may leave 64 bits.
     time_limit : TimeLimit
         Sums are taken only while it runs.
+    ties : bool
+        Whether all kits of equal figures are wanted, for the tie-break; else one of them will do.
     """
 
     free: int
@@ -41,6 +43,7 @@ class FrontierSettings(NamedTuple):
     base: int
     large: bool
     time_limit: TimeLimit
+    ties: bool = True
 
     def array(self, numbers: Iterable[int]) -> Numbers:
         """Return worths as an array."""

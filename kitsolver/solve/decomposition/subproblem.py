@@ -63,6 +63,8 @@ class Subproblem:
         Frontiers are added up only while it runs.
     gap : bool
         Whether to mind that dearer goods may be delivered free, where they may.
+    ties : bool
+        Whether all kits of equal figures are wanted; else one of them will do.
     multiplier : int
         One at which a relaxation bounds the chart closely, to start with.
     threads : ThreadParts, optional
@@ -82,6 +84,7 @@ class Subproblem:
         time_limit: TimeLimit,
         *,
         gap: bool = True,
+        ties: bool = True,
         multiplier: int = 0,
         threads: ThreadParts | None = None,
     ) -> None:
@@ -91,7 +94,7 @@ class Subproblem:
         till, keep = self.brief.exact_till, self.brief.choose.keep
         free = till.free_from if gap and till.free_from <= limit else 0
         self.settings = FrontierSettings(
-            free, till.window, objective.base, objective.large, time_limit
+            free, till.window, objective.base, objective.large, time_limit, ties
         )
         self.kept = {extra.category for extra in candidates.extras if extra.sku in keep}
         self.forced = self.kept | candidates.forced

@@ -8,7 +8,9 @@ relaxation shows that nothing assigned to the later colours brings it up to the 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Hashable, Iterator, Sequence
+from functools import cached_property
+from itertools import pairwise
 from math import comb
 from typing import NamedTuple
 
@@ -129,7 +131,7 @@ class Walk:
             steps: dict[_State, dict[_State, list[_Step]]] = defaultdict(dict)
             for state, frontier in states.items():
                 best = frontier.best_score(bounds.multiplier, settings.base)
-                for after, step in self._steps(state, at):
+                for after, step in self._steps(state, at, ties=settings.ties):
                     if best + rest.score(step) >= rest.floor(after, at):
                         steps[after].setdefault(state, []).append(step)
             if len(steps) > _MOST_STATES:
@@ -163,12 +165,20 @@ class Walk:
             settings,
         )
 
-    def _steps(self, state: _State, at: int) -> Iterator[tuple[_State, _Step]]:
-        """Yield the steps from a state at a colour, each with the state after it."""
+    def _steps(self, state: _State, at: int, *, ties: bool) -> Iterator[tuple[_State, _Step]]:
+        """Yield the steps from a state at a colour, each with the state after it.
+
+        Parameters
+        ----------
+        ties : bool
+            Whether places that serve alike are all tried; else the first one of them that is free.
+        """
         must_close = {sku for sku in self.kept if self.last[sku] == at}
         for assignment in self.colours[at]:
             key, sku, units = assignment.place.key, assignment.sku, assignment.units
             if key in state.places:
+                continue
+            if not ties and self._alike_before.get(key, key) not in {key, *state.places}:
                 continue
             packs, cost, closed = dict(state.packs), self.costs.cost(assignment), {}
             if sku in self.bought_once:
@@ -186,6 +196,25 @@ class Walk:
                 tuple(sorted(packs.items())),
             )
             yield after, _Step(assignment, cost, tuple(closed.items()))
+
+    @cached_property
+    def _alike_before(self) -> dict[tuple[str, int], tuple[str, int]]:
+        """For places that serve all colours as well as an earlier one does, that earlier one.
+
+        Both are wanted by the same colours, so a state that one of them was taken in says so.
+        """
+        uses: dict[tuple[str, int], list[tuple[int, int, int]]] = defaultdict(list)
+        for at, colour in enumerate(self.colours):
+            for a in colour:
+                uses[a.place.key].append((at, self.costs.cost(a), self.costs.points(a)))
+        alike: dict[Hashable, list[tuple[str, int]]] = defaultdict(list)
+        for key in sorted(uses):
+            sku = key[0]
+            # Another row that is bought once for several colours may be bought for some already.
+            row = sku if sku in self.bought_once else ""
+            alike[row, tuple(uses[key])].append(key)
+        pairs = (pair for keys in alike.values() for pair in pairwise(keys))
+        return {later: earlier for earlier, later in pairs}
 
     def _option(self, step: _Step) -> Option:
         colour, place = step.assignment.colour, step.assignment.place
