@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import replace
 from fractions import Fraction
@@ -47,7 +47,6 @@ def price_to_be_best(
     sku: str,
     best: Kit,
     charts: Subproblems,
-    but: Collection[str],
     solver: Solver,
     time_limit: TimeLimit,
 ) -> int | None:
@@ -64,8 +63,6 @@ def price_to_be_best(
         The best kit, which does not hold it.
     charts : Subproblems
         Of candidates of which every kit holds the row, best for goods totals of up to `beyond`.
-    but : collection of str
-        The skus of charts that no kit with the row has.
 
     Raises
     ------
@@ -99,7 +96,7 @@ def price_to_be_best(
     # Where choices are tied, frontiers hold kits that rules bar.
     with suppress(StateLimitReached):
         at_once = _by_length(sku, candidates)
-        for kits in _reaching(best, charts, but, top, time_limit, at_once=at_once):
+        for kits in _reaching(best, charts, top, time_limit, at_once=at_once):
             found = max(map(price_of, kits), default=-1)
             if found >= 0:
                 return found
@@ -112,7 +109,6 @@ def price_to_be_best(
 def _reaching(
     best: Kit,
     charts: Subproblems,
-    but: Collection[str],
     top: int,
     time_limit: TimeLimit,
     *,
@@ -142,8 +138,6 @@ def _reaching(
         target = at_goods(goods, most * unit_of(candidates))
         opened: list[Breakpoint] = []
         for number in charts.reaching(target):
-            if candidates.charts[number].sku in but:
-                continue
             chart = charts.chart_frontier(number, goods, target, time_limit)
             opened += chart.breakpoints(cap + width)
         yield [best_breakpoint(tied).selection for _, tied in improvements(opened)]

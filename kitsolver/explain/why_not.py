@@ -254,15 +254,14 @@ class _OfferedRow:
             # No demand of the brief bars the row, but the goods beside which it would stand.
             return self.told(Verdict.BARRED, barred, best)
         charts = self._subproblems(candidates, known)
-        but = _never_holding(self.sku, candidates)
-        with_it = self._best(candidates, charts, but)
+        with_it = self._best(candidates, charts)
         self.progress(2, _STEPS)
         if with_it is None:
             why = self._why_no_kit(forced, hard=(self.sku,))
             return self.told(Verdict.BARRED, barred, best, why=why, complete=why.complete)
         price, complete = None, True
         try:
-            price = price_to_be_best(self.sku, best, charts, but, self.solver, self.time_limit)
+            price = price_to_be_best(self.sku, best, charts, self.solver, self.time_limit)
         except OutOfTime:
             complete = False
         return self.told(
@@ -275,33 +274,11 @@ class _OfferedRow:
             complete=complete,
         )
 
-    def _best(
-        self,
-        candidates: Candidates,
-        charts: Subproblems | None = None,
-        but: Collection[str] = (),
-    ) -> Kit | None:
-        selection = proven(candidates, self.solver, self.time_limit, charts=charts, but=but)
+    def _best(self, candidates: Candidates, charts: Subproblems | None = None) -> Kit | None:
+        selection = proven(candidates, self.solver, self.time_limit, charts=charts)
         return None if selection is None else audited(selection, candidates, self.catalogue)
 
     def _why_no_kit(self, brief: Brief, hard: Collection[str] = ()) -> NoKit:
         return why_no_kit(
             self.catalogue, brief, hard=hard, solver=self.solver, time_limit=self.time_limit
         )
-
-
-def _never_holding(sku: str, candidates: Candidates) -> frozenset[str]:
-    """Return the skus of charts of which a row that must be in the kit can colour nothing.
-
-    Only thread that is matched to charts' colours leaves some out.
-    """
-    if not candidates.matches_thread or candidates.free:
-        return frozenset()
-    if all(thread.sku != sku for thread in candidates.threads):
-        return frozenset()
-    near = candidates.near.near_row(sku)
-    return frozenset(
-        chart.sku
-        for chart in candidates.charts
-        if not any((asked.colour, asked.kind) in near for asked in chart.shades or ())
-    )

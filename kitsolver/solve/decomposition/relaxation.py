@@ -93,6 +93,7 @@ class Relaxation:
             bounds = free and free_thread_bounds(candidates, free, weight, most_cost)
             self.thread = bounds or threads.bounds(candidates, weight, most_cost)
         self.colours = colours_of(candidates)
+        self.holding = _holding(candidates)
         # Charts of as many colours are scored together.
         self.alike = [
             (int(times), rows, fits[rows])
@@ -125,7 +126,7 @@ class Relaxation:
                 continue
             extras = np.maximum(0, self.extras.best(times * point, multiplier))
             cloth = self._best_cloth(times * point, multiplier, rows, fits)
-            possible = (cloth > NEVER) & (shades[rows] > NEVER)
+            possible = (cloth > NEVER) & (shades[rows] > NEVER) & self.holding[rows]
             charts = self.charts.score(times * point, multiplier)[rows]
             score = charts + cloth + shades[rows] + plain.sum() + extras.sum()
             whole[rows] = np.where(possible, score, NEVER)
@@ -156,6 +157,21 @@ def colours_of(candidates: Candidates) -> Ints:
         len(chart.shades or ()) if candidates.matches_thread else 1 for chart in candidates.charts
     )
     return _array(number)
+
+
+def _holding(candidates: Candidates) -> NDArray[np.bool_]:
+    """Tell which charts have a colour for every matched row of thread that is kept."""
+    holding = np.ones(len(candidates.charts), dtype=bool)
+    if not candidates.matches_thread or candidates.free or not candidates.brief.choose.keep:
+        return holding
+    kept = {thread.sku for thread in candidates.threads}.intersection(candidates.brief.choose.keep)
+    for sku in kept:
+        near = candidates.near.near_row(sku)
+        holding &= [
+            any((asked.colour, asked.kind) in near for asked in chart.shades or ())
+            for chart in candidates.charts
+        ]
+    return holding
 
 
 def share(candidates: Candidates) -> int:
