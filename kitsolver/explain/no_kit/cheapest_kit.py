@@ -110,7 +110,7 @@ class CheapestKitOracle:
         """
         bare = self._bare(data)
         key = _key(bare, stocked)
-        known = self._known.get(key, _UNKNOWN)
+        known = self._bounds(bare, key, stocked=stocked)
         if known.least != known.most:
             found = None
             for most in self._limits(bare, known.least, min(known.most, NO_CAP), stocked=stocked):
@@ -129,7 +129,7 @@ class CheapestKitOracle:
         """
         bare = self._bare(data)
         key = _key(bare, stocked)
-        known = self._known.get(key, _UNKNOWN)
+        known = self._bounds(bare, key, stocked=stocked)
         if known.most > limit >= known.least:
             found = self._kit_within(bare, known.least, limit, stocked=stocked)
             if found is None:
@@ -196,6 +196,15 @@ class CheapestKitOracle:
         if key not in self._kept:
             self._kept[key] = with_rows(self._goods(stocked), keep)
         return find_candidates(self._kept[key], brief_of(bare), thin=True).unavailable_keeps
+
+    def _bounds(self, bare: Mapping[str, Any], key: str, *, stocked: bool) -> _Bounds:
+        """Return what is known of the least that is paid, for the key of a brief."""
+        if key not in self._known:
+            # What is kept but barred is told without the other rows, unless there are limits.
+            alone = bare["choose"]["keep"] and not bare["limits"]
+            barred = alone and self.barred_keeps(bare, stocked=stocked)
+            self._known[key] = _Bounds(_NO_KIT, _NO_KIT) if barred else _UNKNOWN
+        return self._known[key]
 
     def _cheapest(
         self, data: Mapping[str, Any], least: int, *, stocked: bool

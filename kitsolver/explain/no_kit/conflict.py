@@ -6,7 +6,7 @@ kept can be met together. It must never turn true to false as demands are given 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from typing import TypeVar
 
 Demand = TypeVar("Demand")
@@ -48,6 +48,9 @@ def minimal_conflict(
     """
     if not failing and works(demands):
         return None
+    # The dearest demand is the likeliest to be in the way, and without it little else is relaxed.
+    if len(demands) > 1 and works(demands[1:]) and not works(demands[:1]):
+        return list(demands[:1])
     if not works(()):
         return []
     return _in_conflict([], fresh=False, among=list(demands), works=works)
@@ -68,11 +71,21 @@ def _in_conflict(
 
 
 def minimal_correction_sets(
-    demands: Sequence[Demand], works: Works[Demand], most: int | None = None
+    demands: Sequence[Demand],
+    works: Works[Demand],
+    most: int | None = None,
+    known: Iterable[Demand] = (),
 ) -> Iterator[tuple[Demand, ...]]:
     """Yield sets of demands without which the rest works, none of which could be kept.
 
-    The smallest come first, and among these the least dear; `most` is how many may be given up.
+    The smallest come first, and among these the least dear.
+
+    Parameters
+    ----------
+    most : int, optional
+        How many may be given up.
+    known : iterable
+        Demands that are known to be in the way each by itself.
 
     Notes
     -----
@@ -83,7 +96,7 @@ def minimal_correction_sets(
     rank = {demand: place for place, demand in enumerate(reversed(demands))}
     sets: list[frozenset[Demand]] = [frozenset()]
     found: list[frozenset[Demand]] = []
-    conflicts: list[frozenset[Demand]] = []
+    conflicts: list[frozenset[Demand]] = [frozenset([demand]) for demand in known]
     for _ in range(len(demands) + 1 if most is None else most + 1):
         grown: set[frozenset[Demand]] = set()
         for given_up in sorted(sets, key=lambda one: sorted(rank[d] for d in one)):

@@ -92,9 +92,13 @@ def why_no_kit(
     # Where a hard row is barred by itself, that can be told without a search for kits.
     barred = bool(hard) and not set(hard).isdisjoint(whole.barred_keeps)
     works = remembering(partial(works_with, whole, every))
-    first = partial(admitted_with, whole, every) if barred else works
+    admitted = partial(admitted_with, whole, every)
     try:
-        members = minimal_conflict(every, first, failing=True) or []
+        if not barred:
+            # Where the cap is in the way, the oracle is asked for this sum anyway: once it is
+            # known, other questions need no search.
+            _ = whole.least_paid
+        members = minimal_conflict(every, admitted if barred else works, failing=True) or []
     except OutOfTime:
         late = "No kit meets the brief; time ran out before it was known what is in the way."
         return NoKit((late,), complete=False)
@@ -106,7 +110,8 @@ def why_no_kit(
     try:
         found = list(obstacles(conflict))
         because = tuple(sentences(conflict, found))
-        mends = tuple(_mends(conflict, every, found, works))
+        alone_in_the_way = [one for one in every if barred and not admitted([one])]
+        mends = tuple(_mends(conflict, every, found, works, alone_in_the_way))
     except OutOfTime:
         complete = False
         because = (*because, "Time ran out before it was known what would mend that.")
@@ -129,13 +134,20 @@ def _mends(
     every: Sequence[Demand],
     found: Sequence[Obstacle],
     works: Works[Demand],
+    known: Sequence[Demand],
 ) -> Iterator[Mend]:
-    """Yield changes with which there is a kit, the least painful first."""
+    """Yield changes with which there is a kit, the least painful first.
+
+    Parameters
+    ----------
+    known : sequence of Demand
+        Demands that are known to be in the way each by itself.
+    """
     whole = conflict.whole
     # What is least dear comes first where changes weigh alike.
     ways = [[one] for demand in reversed(conflict.demands) for one in demand.ease(whole)]
     if conflict.demands and not ways:
-        several = minimal_correction_sets(every, works, _MOST_GIVEN_UP)
+        several = minimal_correction_sets(every, works, _MOST_GIVEN_UP, known)
         ways = [easings for some in several if (easings := _eased_together(some, whole))]
     if not ways:
         ways = [[one] for one in _at_home(found, whole)]
