@@ -107,7 +107,7 @@ def test_a_customer_s_sheet_has_every_line_and_sum(picked):
     }
     for name, word in names.items():
         amount = getattr(kit.receipt, name)
-        sign = "-" if name == "discount" and amount else ""
+        sign = "−" if name == "discount" and amount else ""
         shown = f"{word} {sign}{to_text(amount, currency)}"
         assert shown in told or (name in ("discount", "delivery") and not amount)
     assert f"Quality {figure_text(kit.figures.quality)} of 100" in told

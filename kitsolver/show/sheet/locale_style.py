@@ -15,6 +15,8 @@ _COMMA = frozenset(
     )
 )
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
+# The spaces in a size such as 34.51 × 4.31 cm, which should not break over two lines.
+_IN_A_SIZE = re.compile(r"(?<=\d) (?=×|cm\b)|(?<=×) (?=\d)")
 
 
 @dataclass(frozen=True)
@@ -33,8 +35,9 @@ class LocaleStyle:
     month_first: bool = False
 
     def shown(self, text: object) -> str:
-        """Return a number, or a sentence with numbers, in this style."""
-        return _POINT.sub(",", str(text)) if self.comma else str(text)
+        """Return a number, or a sentence with numbers, in this style; sizes do not break."""
+        said = _IN_A_SIZE.sub("\u00a0", str(text))
+        return _POINT.sub(",", said) if self.comma else said
 
     def day(self, day: date) -> str:
         """Return a date in this style."""
