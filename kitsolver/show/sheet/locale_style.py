@@ -15,7 +15,7 @@ _COMMA = frozenset(
     )
 )
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
-# The spaces in a size such as 34.51 × 4.31 cm, which should not break over two lines.
+# The spaces within a size of two lengths: it should not break over two lines.
 _IN_A_SIZE = re.compile(r"(?<=\d) (?=×|cm\b)|(?<=×) (?=\d)")
 
 
