@@ -123,7 +123,9 @@ def serve(pipe: Connection) -> None:
     """Do the tasks that come through a pipe until it closes."""
     # Imported before the first task comes, as it takes longer than most tasks.
     import kitsolver.page.tasks  # noqa: F401 - only to have it loaded
+    from kitsolver.page.garbage import keep_what_is_there
 
+    keep_what_is_there()
     while True:
         packed = pipe.recv_bytes()
         pipe.send_bytes(RECEIVED)

@@ -18,6 +18,8 @@ def templates(*packages: str) -> Environment:
     return Environment(
         loader=ChoiceLoader([PackageLoader(package, "templates") for package in packages]),
         autoescape=True,
+        # They are part of the package, and do not change while it runs.
+        auto_reload=False,
         finalize=_allowed,
         undefined=StrictUndefined,
         trim_blocks=True,
@@ -26,5 +28,8 @@ def templates(*packages: str) -> Environment:
 
 
 def _allowed(value: Any) -> Any:
-    # The output of another template is a subclass of str, and was checked when it was made.
-    return _NOT_IN_HTML.sub("\ufffd", value) if type(value) is str else value
+    # The output of another template is a subclass of str, and was checked when it was made. What
+    # is printable holds nothing else, and that is told at once.
+    if type(value) is not str or value.isprintable():
+        return value
+    return _NOT_IN_HTML.sub("\ufffd", value)

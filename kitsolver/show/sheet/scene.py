@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from typing import NamedTuple
 
 from kitsolver.brief.brief import Brief
 from kitsolver.show.sheet.fabric_drawing import FabricDrawing, fabric_drawing
@@ -24,8 +25,7 @@ _LEAST = (1.0, 0.8, 0.6, 0.45, 0.3, 0.2)
 _STACKED, _SUNK = 7.0, 4.0
 
 
-@dataclass(frozen=True)
-class Placed:
+class Placed(NamedTuple):
     """A thing and where it lies, in units of the picture; its name stands at `text`."""
 
     thing: Thing
@@ -81,11 +81,14 @@ def scene_of(kit: Kit, brief: Brief, facts: GoodsFacts) -> Scene:
     cloth = fabric_drawing(kit, brief)
     sku = next((line.sku for line in kit.lines if line.category == "fabric"), "")
     threads, others = things_of(kit, brief, facts)
+    rooms = [(scale, *_cloth_room(cloth, scale)) for scale in _SCALES]
+    fitting = [
+        (scale, wide)
+        for scale, wide, high in rooms
+        if wide <= _MOST_CLOTH * WIDTH and high <= HEIGHT
+    ]
     for least in _LEAST:
-        for scale in _SCALES:
-            wide, high = _cloth_room(cloth, scale)
-            if wide > _MOST_CLOTH * WIDTH or high > HEIGHT:
-                continue
+        for scale, wide in fitting:
             goods = max(scale, least) if cloth else scale
             placed = _laid(threads, others, wide + _EDGE, min(goods, 2.0))
             if placed is None:
@@ -125,7 +128,7 @@ def _scene(
         scale=scale,
         bands=tuple(bands(kit.shades)),
         placed=tuple(
-            replace(one, top=one.top + lift, text=(one.text[0], one.text[1] + lift))
+            one._replace(top=one.top + lift, text=(one.text[0], one.text[1] + lift))
             for one in placed
         ),
         same_scale=same_scale,
@@ -142,19 +145,25 @@ def _laid(
     top = max((one.top + one.height for one in placed), default=_EDGE - _GAP) + _GAP
     if any(one.left + one.width > right for one in placed):
         return None
+    rows = []
     for row in _rows(others, right - left, scale):
         high = max(one.height for one in row) * scale
+        rows.append((row, top, high))
+        top += high + max(2, *(len(one.label) for one in row)) * _LINE + _GAP
+        # Most scales are too large, so this is looked at before anything is placed.
+        if top > HEIGHT:
+            return None
+    for row, begin, high in rows:
         wide = sum(max(one.width * scale, one.label_width) + _GAP for one in row) - _GAP
         spread = min(_GAP, (right - left - wide) / max(1, len(row)))
         at = left + spread / 2
         for one in row:
             room = max(one.width * scale, one.label_width)
             width, height = one.width * scale, one.height * scale
-            x, y = at + (room - width) / 2, top + high - height
-            text = (at + room / 2, top + high + _LINE + _SUNK * (one.drawn - 1))
+            x, y = at + (room - width) / 2, begin + high - height
+            text = (at + room / 2, begin + high + _LINE + _SUNK * (one.drawn - 1))
             placed.append(Placed(one, x, y, width, height, text, "middle", one.label))
             at += room + _GAP + spread
-        top += high + max(2, *(len(one.label) for one in row)) * _LINE + _GAP
     if top > HEIGHT or any(one.left + one.width > right + 1 for one in placed):
         return None
     return tuple(placed)
