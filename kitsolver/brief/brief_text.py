@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 import tomli_w
@@ -15,17 +16,20 @@ from kitsolver.brief.settings import key_text, list_text, parse_value, plain_num
 
 def non_defaults(brief: Brief) -> dict[str, Any]:
     """Return what a brief says other than its defaults, as data that reads as the same brief."""
-    defaults = Brief.model_validate(
-        {"currency": brief.currency, "cap": 0, "holds": brief.holds}
-    ).model_dump()
-    for key in ("currency", "cap"):
-        del defaults[key]
-    defaults["holds"] = Brief.model_fields["holds"].default
     data = brief.model_dump()
     for kind in RULE_LISTS:
         data[kind] = [rule.model_dump(exclude_defaults=True) for rule in getattr(brief, kind)]
-        defaults[kind] = []
-    return _different(data, defaults)
+    return _different(data, _defaults(brief.currency, brief.holds))
+
+
+@lru_cache(64)
+def _defaults(currency: str, holds: tuple[str, ...]) -> Mapping[str, Any]:
+    """Return what a brief with some needs says by default; it says no currency and no cap."""
+    found = Brief.model_validate({"currency": currency, "cap": 0, "holds": holds}).model_dump()
+    for key in ("currency", "cap"):
+        del found[key]
+    found["holds"] = Brief.model_fields["holds"].default
+    return found | {kind: [] for kind in RULE_LISTS}
 
 
 def _different(data: Mapping[str, Any], defaults: Mapping[str, Any]) -> dict[str, Any]:

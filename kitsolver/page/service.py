@@ -9,6 +9,7 @@ from bisect import bisect_right
 from collections.abc import Callable, Hashable
 from dataclasses import replace
 from decimal import Decimal
+from time import monotonic
 from typing import BinaryIO, TypeVar
 
 from kitsolver.brief.brief import Brief
@@ -17,6 +18,7 @@ from kitsolver.page import tasks
 from kitsolver.page.address import Address
 from kitsolver.page.catalogue_store import CatalogueStore, StoredCatalogue
 from kitsolver.page.catalogue_summary import CatalogueSummary, summary_of
+from kitsolver.page.last_keys import LastKeys
 from kitsolver.page.packed_ladder import PackedLadder, packed_ladder
 from kitsolver.page.page_findings import NoSum
 from kitsolver.page.patience import Patience
@@ -31,6 +33,8 @@ from kitsolver.solve.time_limit import OutOfTime
 T = TypeVar("T")
 
 _ANSWERS, _LADDERS, _SUMMARIES, _BRIEFS = 256, 24, 16, 256
+# A brief that is read in so many seconds is read in no time.
+_QUICK = 0.05
 # A sum that is longer than this is a mistake.
 _SHOWN = 40
 _SUM = re.compile(r"[0-9]{1,15}(\.[0-9]{1,6})?")
@@ -56,6 +60,8 @@ class Service:
         self.start = replace(start, made_on=store.own.digest)
         self.pool = WorkerPool(workers=max(2, os.cpu_count() or 1) + 1)
         self._briefs = ResultCache[Brief](_BRIEFS)
+        # What briefs that were read in no time say beside the sum.
+        self._quickly_read = LastKeys(_BRIEFS)
         self._answers = ResultCache[TimedAnswer](_ANSWERS, lambda found: found.complete)
         self._ladders = ResultCache[PackedLadder](_LADDERS, lambda found: found.complete)
         self._patience = Patience()
@@ -92,8 +98,19 @@ class Service:
         BadInput
             With every finding.
         """
-        key = tuple(address.settings.items())
-        return await self._briefs.get(key, lambda: self.read(tasks.brief_of_address, address))
+        key, rest = tuple(address.settings.items()), _without_cap(address)
+
+        async def look() -> Brief:
+            # A move of the slider says another sum beside what was read in no time before.
+            if rest in self._quickly_read and _SUM.fullmatch(address.settings.get("cap", "")):
+                return tasks.brief_of_address(address)
+            begun = monotonic()
+            found = await self.read(tasks.brief_of_address, address)
+            if monotonic() - begun < _QUICK:
+                self._quickly_read.note(rest)
+            return found
+
+        return await self._briefs.get(key, look)
 
     def source(self, address: Address, currency: str | None) -> CatalogueToRead:
         """Return the catalogue of an address.

@@ -16,7 +16,7 @@ from kitsolver.page.catalogue_summary import CatalogueSummary
 from kitsolver.page.everyday import everyday
 from kitsolver.page.packed_ladder import PackedLadder
 from kitsolver.page.tasks import TimedAnswer
-from kitsolver.page.wishes.form_html import part, swatches
+from kitsolver.page.wishes.form_html import part, wish_groups
 from kitsolver.shop.money import to_text
 from kitsolver.show.sentences import figure_text, margin_sentences
 from kitsolver.show.sheet.goods_facts import GoodsFacts
@@ -38,7 +38,7 @@ def page_of(template: str, context: Context) -> str:
     """Return a template of the page, filled; it shares parts with the templates of the sheet."""
     every = templates("kitsolver.page", "kitsolver.show.sheet")
     words = {"t": texts("kitsolver.page"), "paper": texts("kitsolver.show.sheet"), "n": str}
-    parts = {"part": part, "swatches": swatches}
+    parts = {"part": part, "wish_groups": wish_groups}
     return every.get_template(template).render(words | parts | context)
 
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import asyncio
 import pickle
-from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import suppress
@@ -16,6 +15,7 @@ from contextvars import ContextVar
 from dataclasses import dataclass
 from typing import TypeVar
 
+from kitsolver.page.last_keys import LastKeys
 from kitsolver.page.worker import Fault, Reply
 from kitsolver.page.worker_slot import WorkerDied, WorkerSlot
 
@@ -83,7 +83,7 @@ class WorkerPool:
         self._line: list[_Waiting] = []
         self._heavy = 0
         self._usual_memory = 0
-        self._quick: OrderedDict[Hashable, None] = OrderedDict()
+        self._quick = LastKeys(_KINDS_REMEMBERED)
         self._threads = ThreadPoolExecutor(workers, thread_name_prefix="worker")
         self._keeper: asyncio.Task[None] | None = None
         self._stopped = False
@@ -251,11 +251,10 @@ class WorkerPool:
         """Remember whether a kind of task was quick."""
         if kind is None:
             return
-        self._quick.pop(kind, None)
         if seconds < _QUICK_SECONDS:
-            self._quick[kind] = None
-        while len(self._quick) > _KINDS_REMEMBERED:
-            self._quick.popitem(last=False)
+            self._quick.note(kind)
+        else:
+            self._quick.forget(kind)
 
     async def _keep(self) -> None:
         """Start a process wherever an idle worker has none that runs, again and again."""

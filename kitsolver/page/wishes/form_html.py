@@ -9,6 +9,7 @@ from typing import Any
 from markupsafe import Markup
 
 from kitsolver.page.wishes.fields import Sentence
+from kitsolver.page.wishes.form_view import FormView, Wishes
 from kitsolver.page.wishes.values import Values
 from kitsolver.show.sheet.texts import texts
 from kitsolver.show.templates import templates
@@ -44,11 +45,37 @@ def swatches(words: tuple[str, ...], threads: tuple[tuple[str, str], ...]) -> Ma
     return _drawn("swatches", words, threads)
 
 
+def wish_groups(form: FormView) -> Markup:
+    """Return all groups of sentences below the first ones."""
+    if form.typed or form.faults:
+        return _groups(form.wishes, form.words, form.swatches, form.values, form.faults)
+    return _sound_groups(form.wishes, form.words, form.swatches)
+
+
+@lru_cache(16)
+def _sound_groups(
+    wishes: Wishes, words: tuple[str, ...], threads: tuple[tuple[str, str], ...]
+) -> Markup:
+    return _groups(wishes, words, threads, wishes.values, {})
+
+
+def _groups(
+    wishes: Wishes,
+    words: tuple[str, ...],
+    threads: tuple[tuple[str, str], ...],
+    values: Values,
+    faults: Mapping[str, Any],
+) -> Markup:
+    macro = _macros_of("groups.html").groups_of
+    return Markup(macro(wishes.groups, values, faults, words, threads))
+
+
 def _drawn(macro: str, *given: object) -> Markup:
-    return Markup(getattr(_macros(), macro)(*given))
+    return Markup(getattr(_macros_of("sentence.html"), macro)(*given))
 
 
 @cache
-def _macros() -> Any:
-    template = templates("kitsolver.page", "kitsolver.show.sheet").get_template("sentence.html")
-    return template.make_module({"t": texts("kitsolver.page")})
+def _macros_of(name: str) -> Any:
+    template = templates("kitsolver.page", "kitsolver.show.sheet").get_template(name)
+    known = {"t": texts("kitsolver.page"), "part": part, "swatches": swatches}
+    return template.make_module(known)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 from kitsolver.brief.brief import Brief
@@ -15,12 +16,14 @@ from kitsolver.page.page_findings import TwoNumbers
 from kitsolver.page.wishes.colour_wishes import as_words, colour_words
 from kitsolver.page.wishes.fields import Field, Group, Kind, Sentence
 from kitsolver.page.wishes.groups import WAYS, all_fields, first_sentences, groups_of
-from kitsolver.page.wishes.values import Values, at, blank_values, values_of
+from kitsolver.page.wishes.values import Values, at, blank_values, sums_of, values_beside_sums
 from kitsolver.shop.findings import Finding
 from kitsolver.show.sentences import percent_text
 from kitsolver.show.sheet.texts import texts
 
 _LONGEST_RECAP = 90
+# The wishes of so many briefs are remembered: between two moves of the slider they stay the same.
+_REMEMBERED = 64
 # Of findings that are alike so many are told.
 _TOLD = 3
 
@@ -42,8 +45,34 @@ class GroupView:
     sentences: tuple[Sentence, ...]
     rare: tuple[Sentence, ...]
     recap: str
-    open: bool
-    open_rare: bool
+
+    def rare_open(self, faults: Mapping[str, Fault]) -> bool:
+        """Whether its rare sentences are unfolded: one of their blanks is wrong."""
+        return any(field.name in faults for one in self.rare for field in one.fields)
+
+    def open(self, faults: Mapping[str, Fault]) -> bool:
+        """Whether it is unfolded: one of its blanks is wrong."""
+        wrong = any(field.name in faults for one in self.sentences for field in one.fields)
+        return wrong or self.rare_open(faults)
+
+
+@dataclass(frozen=True, eq=False)
+class Wishes:
+    """What a brief says in the form besides sums and copies. Only itself is equal to it.
+
+    Parameters
+    ----------
+    groups : tuple of GroupView
+        The sentences.
+    values : mapping
+        What their blanks hold.
+    recap : str
+        What they say, in a few words.
+    """
+
+    groups: tuple[GroupView, ...]
+    values: Values
+    recap: str = ""
 
 
 @dataclass(frozen=True)
@@ -54,10 +83,20 @@ class FormView:
     ----------
     way : str
         Whom the kit is for: one of WAYS.
+    first : Group
+        The sentences with which the form begins.
+    wishes : Wishes
+        What the brief says below them.
+    values : mapping
+        What all blanks hold, what was typed included.
+    faults : mapping
+        What is wrong with blanks, by their names.
     findings : tuple of Fault
         What is wrong that no blank stands for.
     stays : bool
         Whether a kit is shown beside what is wrong.
+    typed : bool
+        Whether blanks hold what was typed, and not what the brief says.
     ways : tuple of (str, str)
         All ways in, each with the address that changes to it.
     words : tuple of str
@@ -68,16 +107,20 @@ class FormView:
 
     way: str
     first: Group
-    groups: tuple[GroupView, ...] = ()
-    values: Values = field(default_factory=dict)
+    wishes: Wishes
+    values: Values
     faults: Mapping[str, Fault] = field(default_factory=dict)
     findings: tuple[Fault, ...] = ()
     stays: bool = False
-    open: bool = False
-    recap: str = ""
+    typed: bool = False
     ways: tuple[tuple[str, str], ...] = ()
     words: tuple[str, ...] = ()
     swatches: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def open(self) -> bool:
+        """Whether the wishes are unfolded: one of their blanks is wrong."""
+        return any(group.open(self.faults) for group in self.wishes.groups)
 
 
 def way_of(asked: str, brief: Brief | None, copies: int) -> str:
@@ -111,30 +154,48 @@ def form_view(
     """
     holds = brief.holds if brief is not None else DEFAULT_NEEDS
     fields = all_fields(holds, summary)
-    values = blank_values(fields.values())
-    if brief is not None:
-        values = values_of(brief, summary, copies)
+    if brief is None:
+        wishes = _no_wishes(holds, summary)
+        values = dict(wishes.values)
+    else:
+        wishes = _wishes(_without_sum(brief), summary)
+        values = {**wishes.values, **sums_of(brief, copies)}
     values |= _typed(typed or {}, fields)
-    faults = {f.column: fault_of(f) for f in findings if f.column and f.column in fields}
-    rest = tuple(_together([f for f in findings if f.column not in fields]))
-    said = non_defaults(brief) if brief is not None else {}
-    groups = [_group_view(group, faults, said) for group in groups_of(holds, summary)]
-    recap = "; ".join(f"{one.title}: {one.recap}" for one in groups if one.recap)
-    first = first_sentences(way)
     return FormView(
         way=way,
         ways=tuple(ways),
-        first=first,
-        groups=tuple(groups),
+        first=first_sentences(way),
+        wishes=wishes,
         values=values,
-        faults=faults,
-        findings=rest,
+        faults={f.column: fault_of(f) for f in findings if f.column and f.column in fields},
+        findings=tuple(_together([f for f in findings if f.column not in fields])),
         stays=stays and bool(findings),
-        open=any(group.open for group in groups),
-        recap=_cut(recap, 2 * _LONGEST_RECAP),
+        typed=bool(typed),
         words=tuple(colour_words()),
         swatches=summary.threads,
     )
+
+
+def _without_sum(brief: Brief) -> Brief:
+    """Return a brief without its cap, which is shared by briefs that differ in nothing else."""
+    return brief.model_copy(update={"cap": None, "cap_per_head": None})
+
+
+@lru_cache(_REMEMBERED)
+def _wishes(brief: Brief, summary: CatalogueSummary) -> Wishes:
+    """Return what a brief says besides its cap."""
+    said = non_defaults(brief)
+    groups = tuple(_group_view(group, said) for group in groups_of(brief.holds, summary))
+    recap = "; ".join(f"{one.title}: {one.recap}" for one in groups if one.recap)
+    values = values_beside_sums(brief, summary)
+    return Wishes(groups, values, _cut(recap, 2 * _LONGEST_RECAP))
+
+
+@lru_cache(_REMEMBERED)
+def _no_wishes(holds: tuple[str, ...], summary: CatalogueSummary) -> Wishes:
+    """Return what nobody has said yet, for some needs."""
+    groups = tuple(_group_view(group, {}) for group in groups_of(holds, summary))
+    return Wishes(groups, blank_values(all_fields(holds, summary).values()))
 
 
 def _typed(typed: Values, fields: Mapping[str, Field]) -> dict[str, list[str]]:
@@ -172,20 +233,9 @@ def _together(findings: Sequence[Finding]) -> Iterator[Fault]:
         yield Fault(" ".join(told))
 
 
-def _group_view(group: Group, faults: Mapping[str, Fault], said: Mapping[str, Any]) -> GroupView:
-    wrong = [
-        any(f.name in faults for s in part for f in s.fields)
-        for part in (group.sentences, group.rare)
-    ]
-    return GroupView(
-        key=group.key,
-        title=title_of(group),
-        sentences=group.sentences,
-        rare=group.rare,
-        recap=_cut(", ".join(_said(group, said)), _LONGEST_RECAP),
-        open=any(wrong),
-        open_rare=wrong[1],
-    )
+def _group_view(group: Group, said: Mapping[str, Any]) -> GroupView:
+    recap = _cut(", ".join(_said(group, said)), _LONGEST_RECAP)
+    return GroupView(group.key, title_of(group), group.sentences, group.rare, recap)
 
 
 def title_of(group: Group) -> str:

@@ -23,12 +23,14 @@ Values = Mapping[str, Sequence[str]]
 
 def values_of(brief: Brief, summary: CatalogueSummary, copies: int = 1) -> dict[str, list[str]]:
     """Return what all blanks hold for a brief, by their names."""
+    return values_beside_sums(brief, summary) | sums_of(brief, copies)
+
+
+def values_beside_sums(brief: Brief, summary: CatalogueSummary) -> dict[str, list[str]]:
+    """Return the same, without what the blanks of the sum and of copies hold."""
     fields = all_fields(brief.holds, summary)
     data, said = brief.model_dump(by_alias=True), non_defaults(brief)
     values = {name: _held(field, data, said, fields) for name, field in fields.items()}
-    values["cap"] = _plain(brief.cap if brief.cap is not None else brief.cap_per_head)
-    values[CAP_IS] = ["cap" if brief.cap is not None else "cap_per_head"]
-    values[COPIES] = [str(copies)]
     shades = at(data, ("needs", "thread", "have"))
     if isinstance(shades, tuple):
         values["needs.thread.have"], values[SHADES] = [], ["; ".join(shades)]
@@ -39,6 +41,15 @@ def values_of(brief: Brief, summary: CatalogueSummary, copies: int = 1) -> dict[
     if extras is not None and brief.extras.categories is None:
         values[extras.name] = usual(extras)
     return values
+
+
+def sums_of(brief: Brief, copies: int) -> dict[str, list[str]]:
+    """Return what the blanks of the sum and of copies hold."""
+    return {
+        "cap": _plain(brief.cap if brief.cap is not None else brief.cap_per_head),
+        CAP_IS: ["cap" if brief.cap is not None else "cap_per_head"],
+        COPIES: [str(copies)],
+    }
 
 
 def usual(field: Field) -> list[str]:
