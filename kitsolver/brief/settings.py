@@ -163,6 +163,16 @@ def list_text(value: Any) -> str:
         return f"[{', '.join(map(list_text, value))}]"
     if isinstance(value, Decimal):
         value = plain_number(value)
+    return _quoted(value) if isinstance(value, str) else _value(value)
+
+
+# Addresses name the same skus again and again.
+@lru_cache(1024)
+def _quoted(text: str) -> str:
+    return _value(text)
+
+
+def _value(value: Any) -> str:
     return tomli_w.dumps({"x": value}).removeprefix("x = ").removesuffix("\n")
 
 

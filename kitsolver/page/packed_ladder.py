@@ -49,9 +49,9 @@ class PackedRung:
         return found
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class PackedLadder:
-    """A ladder as it goes from one process to another.
+    """A ladder as it goes from one process to another. Only itself is equal to it.
 
     Parameters
     ----------
@@ -84,6 +84,11 @@ class PackedLadder:
     def caps(self) -> tuple[str, ...]:
         """The cap of each rung as text."""
         return tuple(to_text(rung.cap, self.currency) for rung in self.rungs)
+
+    @cached_property
+    def caps_text(self) -> str:
+        """All these caps in one text."""
+        return " ".join(self.caps)
 
     @cached_property
     def main_rungs(self) -> tuple[int, ...]:

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
+
+from markupsafe import Markup
 
 from kitsolver.brief.brief import Brief
 from kitsolver.explain.lines import Instead
@@ -31,6 +35,7 @@ from kitsolver.show.templates import templates
 from kitsolver.solve.outcome import Kit, Line
 
 Context = dict[str, Any]
+Pairs = tuple[tuple[str, str], ...]
 NO_TITLE = "A kit"
 
 
@@ -206,19 +211,14 @@ def ladder_context(
     if not ladder.rungs:
         return context
     cap, currency = brief.total_cap, brief.currency
-    anywhere = address.at(cap, brief, ladder.high).pairs
-    at = sum(each.cap <= cap for each in ladder.rungs)
+    anywhere = tuple(
+        (key, "" if key == "cap" else text)
+        for key, text in address.at(cap, brief, ladder.high).pairs
+    )
+    at = bisect_right(ladder.rungs, cap, key=lambda rung: rung.cap)
 
     def rung(number: int) -> Context | None:
-        if not 0 <= number < len(ladder.rungs):
-            return None
-        found, there = ladder.rungs[number], ladder.caps[number]
-        return {
-            "cap": there,
-            "quality": figure_text(found.figures.quality),
-            "extras": figure_text(found.figures.extras),
-            "href": "/?" + encoded((k, there if k == "cap" else text) for k, text in anywhere),
-        }
+        return _rung(ladder, number, anywhere) if 0 <= number < len(ladder.rungs) else None
 
     # A cap between two rungs gives the kit of the lower one, so that one is the first below.
     here = rung(at - 1)
@@ -230,16 +230,34 @@ def ladder_context(
         "unknown_to": across(ladder.proven_from, ladder.low, ladder.high),
         "low": to_text(ladder.low, currency),
         "step": to_text(1, currency),
-        "caps": " ".join(ladder.caps),
+        "caps": ladder.caps_text,
         "here": here,
         "below": below,
         "above": rung(at),
         "complete": ladder.complete,
         "proven_from": to_text(ladder.proven_from, currency),
-        "mains": [rung(place) for place in ladder.main_rungs],
+        "mains": _mains(ladder, anywhere),
         # What the form sends besides the cap where no script runs.
         "hidden": [pair for pair in anywhere if pair[0] != "cap"],
     }
+
+
+def _rung(ladder: PackedLadder, place: int, anywhere: Pairs) -> Context:
+    """Return a rung of a ladder; its address is `anywhere` on the ladder but for the cap."""
+    found, cap = ladder.rungs[place], ladder.caps[place]
+    return {
+        "cap": cap,
+        "quality": figure_text(found.figures.quality),
+        "extras": figure_text(found.figures.extras),
+        "href": "/?" + encoded((key, cap if key == "cap" else text) for key, text in anywhere),
+    }
+
+
+@lru_cache(16)
+def _mains(ladder: PackedLadder, anywhere: Pairs) -> Markup:
+    """Return the list of the rungs at which quality changes: every move on a ladder shows it."""
+    mains = [_rung(ladder, place, anywhere) for place in ladder.main_rungs]
+    return Markup(page_of("mains.html", {"mains": mains}))
 
 
 def comparison(

@@ -134,12 +134,18 @@ def cloth_warnings(kit: Kit) -> Iterator[str]:
     if kit.fit.cloth is None or not kit.shades:
         return
     names = {line.sku: line.name for line in kit.lines}
-    found = differences([kit.fit.cloth], [shade.thread_colour for shade in kit.shades])[0]
-    for shade, difference in zip(kit.shades, map(int, found), strict=True):
+    found = _from_cloth(kit.fit.cloth, tuple(shade.thread_colour for shade in kit.shades))
+    for shade, difference in zip(kit.shades, found, strict=True):
         if difference < _HARD_TO_SEE * DIFFERENCE_UNIT:
             by = number(Fraction(difference, DIFFERENCE_UNIT))
             name = names.get(shade.sku or "", shade.thread_colour)
             yield f"Hard to see on this cloth: {name}. The two differ by {by} only."
+
+
+@lru_cache(256)
+def _from_cloth(cloth: str, colours: tuple[str, ...]) -> tuple[int, ...]:
+    """Return by how much each colour differs from a cloth."""
+    return tuple(map(int, differences([cloth], colours)[0]))
 
 
 def check_sentences(kit: Kit) -> Iterator[str]:
@@ -162,6 +168,7 @@ def caution_sentences(kit: Kit, brief: Brief) -> Iterator[str]:
         yield "The school's or venue's own rules come first."
 
 
+@lru_cache(1024)
 def size_text(size: Size, unit: str) -> str:
     """Return a size as text, in ``"cm"`` or ``"in"``."""
     sides = (str(rounded(side, CM if unit == "cm" else INCH)) for side in size)

@@ -16,7 +16,6 @@ from kitsolver.show.sentences import (
     line_groups,
     till_rows,
 )
-from kitsolver.show.sheet.fabric_drawing import fabric_drawing
 from kitsolver.show.sheet.verdict import verdict
 from kitsolver.solve.audit.evidence import Shade
 from kitsolver.solve.outcome import Kit, Line, Outcome
@@ -52,7 +51,6 @@ def kit_view(outcome: Outcome, kit: Kit) -> dict[str, Any]:
         # The shop's margin is left out: the customer reads this.
         "checks": [check for check in kit.checks if check.rule != "margin"],
         "caution_sentences": list(caution_sentences(kit, brief)),
-        "drawing": fabric_drawing(kit, brief),
     }
 
 

@@ -6,9 +6,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from markupsafe import Markup
+
 from kitsolver.brief.brief import Brief
 from kitsolver.show.sheet.fabric_drawing import FabricDrawing, fabric_drawing
 from kitsolver.show.sheet.goods_facts import GoodsFacts
+from kitsolver.show.sheet.thing_html import body_of
 from kitsolver.show.sheet.things import Thing, things_of
 from kitsolver.show.sheet.tide import Band, bands
 from kitsolver.solve.outcome import Kit
@@ -36,6 +39,11 @@ class Placed(NamedTuple):
     text: tuple[float, float]
     anchor: str
     lines: tuple[str, ...]
+
+    @property
+    def body(self) -> Markup:
+        """The thing as it is drawn."""
+        return body_of(self.thing.look, self.thing.colours, self.width, self.height)
 
 
 @dataclass(frozen=True)

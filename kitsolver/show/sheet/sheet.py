@@ -14,6 +14,7 @@ from kitsolver.explain.reach import Reached
 from kitsolver.shop.money import to_text
 from kitsolver.show.sentences import caution_sentences, figure_text
 from kitsolver.show.sheet.class_view import class_view
+from kitsolver.show.sheet.fabric_drawing import fabric_drawing
 from kitsolver.show.sheet.goods_facts import GoodsFacts
 from kitsolver.show.sheet.kit_view import kit_view
 from kitsolver.show.sheet.ladder_drawing import HEIGHT, WIDTH, across, ladder_drawing
@@ -84,6 +85,7 @@ def sheet_html(
         page |= kit_view(outcome, kit) | class_view(outcome, kit, facts)
         page |= {
             "scene": scene_of(kit, brief, facts),
+            "drawing": fabric_drawing(kit, brief),
             "strips": strips_of(kit, brief, _CARD_STRIPS if reader is Reader.CARD else None),
             "steps": around and ladder_drawing(around.ladder),
             "cap_x": around and across(brief.total_cap, around.ladder.low, around.ladder.high),

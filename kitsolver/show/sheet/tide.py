@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from kitsolver.craft.colour import lightness
 from kitsolver.solve.audit.evidence import Shade
@@ -27,11 +28,17 @@ class Band:
 
 def from_dark_to_light(shades: Sequence[Shade]) -> list[Shade]:
     """Return shades by the lightness of their threads, the darkest first."""
-    if not shades:
-        return []
-    light = lightness([shade.thread_colour for shade in shades])
-    places = sorted(range(len(shades)), key=lambda place: (int(light[place]), place))
-    return [shades[place] for place in places]
+    return [shades[place] for place in _places(tuple(shade.thread_colour for shade in shades))]
+
+
+# A picture asks for the same colours again and again, and so does the next one.
+@lru_cache(256)
+def _places(colours: tuple[str, ...]) -> tuple[int, ...]:
+    """Return the places of colours, those of the darkest first."""
+    if not colours:
+        return ()
+    light = lightness(colours).tolist()
+    return tuple(sorted(range(len(colours)), key=lambda place: (light[place], place)))
 
 
 def bands(shades: Sequence[Shade]) -> list[Band]:
