@@ -54,6 +54,7 @@ def page(
         from kitsolver.page.address import Address
         from kitsolver.page.app import application
         from kitsolver.page.demo import demo
+        from kitsolver.page.garbage import keep_what_is_there
         from kitsolver.page.kept_folder import KeptFolder
         from kitsolver.page.serving import open_socket, serve
         from kitsolver.shop.reading import catalogue_of
@@ -83,6 +84,7 @@ def page(
         address = f"http://127.0.0.1:{socket.getsockname()[1]}/"
 
         def ready() -> None:
+            keep_what_is_there()
             print_error(f"The page is at {address} for this machine only. Ctrl-C ends it.")
             if browse:
                 typer.launch(address)

@@ -21,7 +21,6 @@ from kitsolver.page.address import Address
 from kitsolver.page.api import UPLOAD_PATH, api, error_record
 from kitsolver.page.catalogue_store import MOST_BYTES, CatalogueStore
 from kitsolver.page.client_gone import StopForGoneClients
-from kitsolver.page.garbage import keep_what_is_there
 from kitsolver.page.guard import Guard, TooLarge
 from kitsolver.page.kept_folder import KeptFolder
 from kitsolver.page.page_findings import CatalogueForgotten, NotUnderstood
@@ -115,7 +114,6 @@ async def _answer_first_view(service: Service, ready: Callable[[], None]) -> Non
             await service.ladder(start, brief)
         else:
             await service.summary(service.source(start, None))
-    keep_what_is_there()
     ready()
 
 

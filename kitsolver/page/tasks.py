@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Any
 
 from kitsolver.brief.brief import Brief
@@ -21,7 +22,7 @@ from kitsolver.page.catalogue_summary import CatalogueSummary
 from kitsolver.page.page_findings import HomeListNamed, NotEnoughInStock, NotUnderstood
 from kitsolver.page.wishes.filled_in import SOURCE, brief_from
 from kitsolver.page.wishes.values import Values
-from kitsolver.page.worker import CatalogueToRead, catalogue_of
+from kitsolver.page.worker import CATALOGUES_REMEMBERED, CatalogueToRead, catalogue_of
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput
 from kitsolver.show.buying_list import buying_list
@@ -31,6 +32,7 @@ from kitsolver.show.sheet.sheet import Reader, sheet_html
 from kitsolver.show.shortage import shortage_sentences
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit, Status
+from kitsolver.solve.presolve.row_memory import RowMemory
 from kitsolver.solve.time_limit import TimeLimit
 
 # How long the best kit is looked for before the best so far is shown, in seconds; and how long
@@ -40,6 +42,8 @@ PICKING, SEARCHING, ENDED = 8.0, 15.0, 40.0
 READING = 5.0
 
 _ROWS_SHOWN = 24
+# Of each catalogue so many rows are remembered as candidates, some 1.5 KB each.
+_ROWS_REMEMBERED = 20_000
 
 
 def brief_of_address(address: Address) -> Brief:
@@ -106,11 +110,17 @@ def kit(source: CatalogueToRead, brief: Brief, seconds: float = PICKING) -> Time
     """Return the best kit, or why there is none."""
     catalogue = catalogue_of(source)
     limit = TimeLimit(seconds)
-    found = answer(catalogue, brief, seconds=seconds)
+    found = answer(catalogue, brief, seconds=seconds, memory=_memory_of(source))
     complete = bool(limit.left) and found.outcome.status is not Status.BEST_SO_FAR
     lines = found.outcome.kit.lines if found.outcome.kit else ()
     skus = [*(line.sku for line in lines), *brief.choose.skus]
     return TimedAnswer(found, complete, GoodsFacts.of(catalogue, skus))
+
+
+@lru_cache(CATALOGUES_REMEMBERED)
+def _memory_of(_: CatalogueToRead) -> RowMemory:
+    """Return what is known of a catalogue's rows from briefs before: changes treat most alike."""
+    return RowMemory(_ROWS_REMEMBERED)
 
 
 def names_of(source: CatalogueToRead, skus: Sequence[str]) -> dict[str, str]:

@@ -17,7 +17,7 @@ from typing import Any
 from kitsolver.shop.findings import BadInput
 from kitsolver.solve.time_limit import OutOfTime
 
-_CATALOGUES_REMEMBERED = 3
+CATALOGUES_REMEMBERED = 3
 # What a worker sends when it has received a task.
 RECEIVED = b"received"
 
@@ -92,7 +92,7 @@ class CatalogueToRead:
         return replace(self, currency=currency)
 
 
-@lru_cache(_CATALOGUES_REMEMBERED)
+@lru_cache(CATALOGUES_REMEMBERED)
 def catalogue_of(source: CatalogueToRead) -> Any:
     """Return a catalogue, read once.
 

@@ -21,6 +21,7 @@ from kitsolver.solve.figures import Figures, figures, weighed_points
 from kitsolver.solve.outcome import ChartCount, Outcome, Rung, Status
 from kitsolver.solve.planning.class_planning import class_plan
 from kitsolver.solve.presolve.find import find_candidates
+from kitsolver.solve.presolve.row_memory import RowMemory
 from kitsolver.solve.search_result import Progress, SearchResult
 from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
@@ -63,6 +64,7 @@ def pick(
     confirm: bool = False,
     progress: Progress | None = None,
     validated: bool = False,
+    memory: RowMemory | None = None,
 ) -> Outcome:
     """Return the proven best kit, or that there is none.
 
@@ -84,6 +86,9 @@ def pick(
         Told the steps done and the steps there are.
     validated : bool
         Whether the brief was held against the catalogue before, so that it need not be again.
+    memory : RowMemory, optional
+        Of the same catalogue, for chart by chart only: what was found for earlier briefs that
+        treat rows alike is used again.
 
     Raises
     ------
@@ -98,7 +103,7 @@ def pick(
     if not validated:
         validate_against(brief, catalogue)
     candidates = find_candidates(
-        catalogue, brief, thin=engine is Engine.BY_CHART, time_limit=time_limit
+        catalogue, brief, thin=engine is Engine.BY_CHART, memory=memory, time_limit=time_limit
     )
     time_limit.check()
     cap = brief.total_cap

@@ -34,7 +34,8 @@ def told(candidates):
 @over_seeds(range(61_000, 61_030), quick=6)
 def test_a_memory_changes_no_candidates(tmp_path, seed):
     instance = read_instance(tmp_path, seed)
-    memory = RowMemory()
+    # Half of the memories are so small that they forget most of what they saw.
+    memory = RowMemory(None if seed % 2 else 8)
     for brief in relaxed_briefs(instance):
         remembered = find_candidates(instance.catalogue, brief, thin=True, memory=memory)
         alone = find_candidates(instance.catalogue, brief, thin=True)
@@ -61,3 +62,11 @@ def test_briefs_that_differ_share_no_rows_they_treat_differently(tmp_path, key):
         candidates = find_candidates(catalogue, brief_of(brief), memory=memory)
         found.append([chart.sku for chart in candidates.charts])
     assert found == [["C1", "C2"], ["C2"] if key == "heads" else ["C1"]]
+
+
+@pytest.mark.parametrize(("most", "found"), [(None, 2), (9, 2), (1, 3)])
+def test_a_bounded_memory_forgets_what_was_asked_for_longest_ago(most, found):
+    memory, times = RowMemory(most), []
+    for key in ("thread", "thread", "fabric", "thread"):
+        memory.rows(key, lambda key=key: times.append(key))
+    assert len(times) == found

@@ -199,6 +199,11 @@ def sum_of(one: Frontier, other: Frontier, bounds: Bounds, settings: FrontierSet
         return SumFrontier(
             *undominated(cost[wanted], worth[wanted], settings.free, settings.window), large, small
         )
+    if len(small) == 1 and not settings.free:
+        # One breakpoint moves the other frontier as a whole.
+        cost, worth = large.cost + small.cost, large.worth + small.worth
+        wanted = bounds.hold(cost, worth, settings.base)
+        return SumFrontier(*_few(cost[wanted], worth[wanted]), large, small)
     cost, worth = large.cost[:0], large.worth[:0]
     block = max(1, _BLOCK // max(1, len(large)))
     for start in range(0, len(small), block):
@@ -208,10 +213,15 @@ def sum_of(one: Frontier, other: Frontier, bounds: Bounds, settings: FrontierSet
         wanted = bounds.hold(costs, worths, settings.base)
         cost = np.concatenate([cost, costs[wanted]])
         worth = np.concatenate([worth, worths[wanted]])
-        cost, worth = undominated(cost, worth, settings.free, settings.window)
-        if len(cost) > _MOST_BREAKPOINTS:
-            raise StateLimitReached
+        cost, worth = _few(*undominated(cost, worth, settings.free, settings.window))
     return SumFrontier(cost, worth, large, small)
+
+
+def _few(cost: Numbers, worth: Numbers) -> tuple[Numbers, Numbers]:
+    """Return breakpoints, unless there are too many of them."""
+    if len(cost) > _MOST_BREAKPOINTS:
+        raise StateLimitReached
+    return cost, worth
 
 
 def sum_of_all(parts: Sequence[Frontier], bounds: Bounds, settings: FrontierSettings) -> Frontier:

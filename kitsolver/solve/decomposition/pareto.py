@@ -37,8 +37,13 @@ def undominated(cost: Numbers, worth: Numbers, free: int, window: int) -> tuple[
 def _rising(cost: Numbers, worth: Numbers, window: int) -> tuple[Numbers, Numbers]:
     best = worth == np.maximum.accumulate(worth)
     cost, worth = cost[best], worth[best]
-    dearest = np.append(cost[1:] != cost[:-1], True)[: len(cost)]
+    dearest = np.ones(len(cost), dtype=bool)
+    dearest[:-1] = cost[1:] != cost[:-1]
     cost, worth = cost[dearest], worth[dearest]
+    if window == 1:
+        cheaper = np.ones(len(cost), dtype=bool)
+        cheaper[1:] = worth[1:] != worth[:-1]
+        return cost[cheaper], worth[cheaper]
     cheapest = cost[np.searchsorted(worth, worth, side="left")]
     kept = cost - cheapest < window
     return cost[kept], worth[kept]

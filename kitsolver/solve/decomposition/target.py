@@ -30,6 +30,8 @@ class Target:
 
     def __init__(self, demands: Iterable[Demand]) -> None:
         self.demands = tuple(demands)
+        # What the demands are as scores, by what figures are multiplied by.
+        self._scores: dict[int, list[tuple[int, int]]] = {}
 
     @property
     def limit(self) -> int:
@@ -42,9 +44,11 @@ class Target:
         A kit scores its first figure less the multiplier times its cost, which is no more than
         what may be spent.
         """
-        return min(
-            ceil(SCORE_UNIT * times * first) - multiplier * goods for goods, first in self.demands
-        )
+        if times not in self._scores:
+            self._scores[times] = [
+                (goods, ceil(SCORE_UNIT * times * first)) for goods, first in self.demands
+            ]
+        return min(score - multiplier * goods for goods, score in self._scores[times])
 
 
 def at_goods(goods: int, first: Fraction = Fraction(0)) -> Target:

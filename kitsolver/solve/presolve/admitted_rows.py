@@ -34,6 +34,9 @@ class AdmittedRows:
         columns = {column for rule in RULES for column in rule.columns(rows.brief)}
         self._measures = sorted(column for column in columns if column in rows.table)
 
+    def __len__(self) -> int:
+        return len(self._rows)
+
     @property
     def table(self) -> Table:
         """Their columns, with the units that the kit takes of each and their prices."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Callable, Hashable, Iterable
-from dataclasses import dataclass, field
 from typing import Any
 
 from kitsolver.brief.brief import Brief
@@ -40,21 +40,40 @@ class RowKeys:
         return {sku for sku in skus if sku in usable and row(sku)["category"] == category}
 
 
-@dataclass(frozen=True)
 class RowMemory:
     """The rows admitted in one catalogue for some briefs, as thin, and before any limits.
 
     Briefs that treat a category alike share its candidates, and the places of its colours.
+
+    Parameters
+    ----------
+    most : int, optional
+        When more rows than this are remembered, those asked for longest ago are forgotten; the
+        last ones never are. None for no bound.
     """
 
-    _rows: dict[Hashable, AdmittedRows | None] = field(default_factory=dict)
-    _places: dict[Hashable, Places] = field(default_factory=dict)
+    def __init__(self, most: int | None = None) -> None:
+        self._most = most
+        self._rows = OrderedDict[Hashable, AdmittedRows | None]()
+        self._places: dict[Hashable, Places] = {}
 
     def rows(self, key: Hashable, find: Callable[[], AdmittedRows | None]) -> AdmittedRows | None:
         """Return the rows of a category by its key, found now if need be."""
         if key not in self._rows:
             self._rows[key] = find()
+            self._forget()
+        self._rows.move_to_end(key)
         return self._rows[key]
+
+    def _forget(self) -> None:
+        """Forget the rows that were asked for longest ago, and all places with them."""
+        if self._most is None:
+            return
+        kept = sum(map(_number, self._rows.values()))
+        while kept > self._most and len(self._rows) > 1:
+            _, rows = self._rows.popitem(last=False)
+            kept -= _number(rows)
+            self._places.clear()
 
     def places(self, found: Candidates, keys: RowKeys, find: Callable[[], Places]) -> Places:
         """Return the places near the colours of some candidates' charts, found now if need be."""
@@ -65,6 +84,11 @@ class RowMemory:
         if key not in self._places:
             self._places[key] = find()
         return self._places[key]
+
+
+def _number(rows: AdmittedRows | None) -> int:
+    # One more, so that many categories without rows are forgotten, too.
+    return 1 + (0 if rows is None else len(rows))
 
 
 def _common(brief: Brief) -> Hashable:
