@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import time
 
+# The most that is left for the end, in seconds.
+_MOST_RESERVED = 1.0
+
 
 class OutOfTime(Exception):
     """The time limit passed before any kit was found, or that there is none was proven."""
@@ -30,6 +33,12 @@ class TimeLimit:
         """Return the limit of the first of so many equal parts of the time that is left."""
         left = self.left
         return self if parts == 1 or left is None else TimeLimit(left / parts)
+
+    @property
+    def earlier(self) -> TimeLimit:
+        """A limit that leaves some time for what is still to be done when it has passed."""
+        left = self.left
+        return self if left is None else TimeLimit(left - min(_MOST_RESERVED, left / 10))
 
     def check(self) -> None:
         """Go on only if time is left.

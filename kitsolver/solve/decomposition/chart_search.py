@@ -19,10 +19,12 @@ from heapq import heapify, heappop, heappush, heapreplace
 
 import numpy as np
 
+from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.chart_frontier import best_breakpoint
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.opened_chart import OpenedChart, kept, rank, without_extras
+from kitsolver.solve.decomposition.quick_kit import quick_kit
 from kitsolver.solve.decomposition.subproblems import Subproblems, with_chart
 from kitsolver.solve.decomposition.surrogate import Surrogates
 from kitsolver.solve.decomposition.target import at_goods
@@ -33,6 +35,9 @@ from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 # The first step below a chart's bound is this part of it.
 _STEP = Fraction(1, 2048)
+
+# After one of so many equal parts of the time a quick kit is looked for.
+_PARTS = 8
 
 
 class RuleBroken(Exception):
@@ -53,7 +58,7 @@ class ChartSearch:
         but: Collection[str],
     ) -> None:
         self.candidates, self.charts = candidates, charts
-        self.solver, self.time_limit = solver, time_limit
+        self.solver, self.time_limit, self.whole_time = solver, time_limit.earlier, time_limit
         self.cap = candidates.brief.total_cap
         self.spendable = candidates.most_goods(self.cap)
         self.bounds = dict(_bounds(candidates, charts, but))
@@ -71,6 +76,10 @@ class ChartSearch:
         self.queue = [(-float(bound), number) for number, bound in self.bounds.items()]
         heapify(self.queue)
         self.best: Fraction | None = None
+        # A kit that is quickly found, for where time runs out before the search finds one: it is
+        # looked for once a part of the time has passed.
+        self.quick: Selection | None = None
+        self.early = time_limit.part(_PARTS)
         self.proven = True
 
     @property
@@ -106,6 +115,7 @@ class ChartSearch:
                 else:
                     progress(len(self.opened) + 1, len(self.bounds))
                     bound = self._open(number)
+                    self._look_for_quick_kit()
             except OutOfTime:
                 self.proven = False
                 return
@@ -125,7 +135,7 @@ class ChartSearch:
         if any(at.slow for at in subproblem.counts):
             # What reaches the bound itself is found sooner than all that comes near it.
             self.steps[number] = Fraction(0)
-        bound = subproblem.upper_bound(self.spendable)
+        bound = subproblem.upper_bound(self.spendable, self.time_limit)
         return None if bound is None else min(bound, known)
 
     def _bound_by_limits(self, number: int) -> Fraction | None:
@@ -223,14 +233,21 @@ class ChartSearch:
         proven = all(answer.proven for answer in answers)
         return replace(first, proven=proven, opened=len(self.opened))
 
+    def _look_for_quick_kit(self, time_limit: TimeLimit | None = None) -> None:
+        """Look for a kit if there is none, once part of the time has passed or by another limit."""
+        if self.best is None and self.quick is None and (time_limit or self.early.left == 0):
+            limit = time_limit or self.time_limit
+            self.quick = quick_kit(self.candidates, self.charts, limit)
+
     def _so_far(self) -> SearchResult:
         """Return the best found when time ran out, with the bound on any kit."""
-        found = [one for one in self.opened.values() if one]
+        found = [one.selection for one in self.opened.values() if one]
+        if not found:
+            self._look_for_quick_kit(self.whole_time)
+            found = [self.quick] if self.quick else []
         if not found:
             raise OutOfTime
-        selection = min(
-            (one.selection for one in found), key=lambda found: rank(found, self.candidates)
-        )
+        selection = min(found, key=lambda selection: rank(selection, self.candidates))
         bound = bound_by(self.highest, self.candidates)
         return SearchResult(selection, bound, proven=False, opened=len(self.opened))
 

@@ -19,7 +19,7 @@ from kitsolver.solve.decomposition.chart_search import ChartSearch
 from kitsolver.solve.decomposition.opened_chart import rank
 from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.engine import Solver
-from kitsolver.solve.figures import outer_bound, weighed_points
+from kitsolver.solve.figures import bound_by, weighed_points
 from kitsolver.solve.search_result import Progress, SearchResult
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
@@ -105,8 +105,6 @@ def _best_of_branches(
     best = min(found, key=lambda answer: rank(answer.selection, candidates))
     opened = min(len(candidates.charts), sum(len(search.opened) for search in searches))
     if late or not all(answer.proven for answer in found):
-        bounds = [answer.bound for answer in found]
-        bound = max(bounds, key=lambda figures: figures.order)
-        bound = outer_bound(candidates) if late else bound
-        return replace(best, bound=bound, proven=False, opened=opened)
+        highest = max(search.highest for search in searches)
+        return replace(best, bound=bound_by(highest, candidates), proven=False, opened=opened)
     return replace(best, opened=opened)

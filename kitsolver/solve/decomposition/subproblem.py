@@ -101,15 +101,20 @@ class Subproblem:
         self.threads = threads or ThreadParts(candidates)
         self.counts = list(self._counts(time_limit))
 
-    def upper_bound(self, goods: int) -> Fraction | None:
+    def upper_bound(self, goods: int, time_limit: TimeLimit) -> Fraction | None:
         """Return what the first figure of no kit within a goods total exceeds, in weighed points.
 
         None if there is no kit.
+
+        Raises
+        ------
+        OutOfTime
+            If there is no time left.
         """
         most = None
         for at in self.counts:
             # A count that cannot reach what another one does needs no close bound.
-            _, excess = self._closest(at, at_goods(goods, most or Fraction(0)))
+            _, excess = self._closest(at, at_goods(goods, most or Fraction(0)), time_limit)
             if excess >= 0:
                 beyond = Fraction(excess, SCORE_UNIT * self.objective.times)
                 most = (most or Fraction(0)) + beyond
@@ -143,7 +148,7 @@ class Subproblem:
         for at in self.counts:
             bounds = Bounds(limit)
             if target is not None:
-                multiplier, excess = self._closest(at, target)
+                multiplier, excess = self._closest(at, target, time_limit)
                 if excess < 0:
                     continue
                 floor = target.floor(multiplier, self.objective.times)
@@ -156,11 +161,12 @@ class Subproblem:
             found.append(sum_of_all(parts, bounds, settings))
         return union_of(found, settings)
 
-    def _closest(self, at: AtCount, target: Target) -> tuple[int, int]:
+    def _closest(self, at: AtCount, target: Target, time_limit: TimeLimit) -> tuple[int, int]:
         """Return the multiplier that bounds closest at a count, and what it exceeds a target by."""
         times = self.objective.times
 
         def excess(multiplier: int) -> int:
+            time_limit.check()
             return at.best_score(multiplier) - target.floor(multiplier, times)
 
         def closer_excess(multiplier: int) -> int:

@@ -19,6 +19,9 @@ from kitsolver.solve.decomposition.thread.parts import ThreadParts
 from kitsolver.solve.decomposition.upper_bound import UpperBounds
 from kitsolver.solve.time_limit import TimeLimit
 
+# So many charts that are set up are tried before others for a quick kit.
+_FEW = 8
+
 
 class Subproblems:
     """Every chart with its upper bound; its subproblem is set up when asked for, and once only.
@@ -84,6 +87,15 @@ class Subproblems:
             self._known[number] = known
         return known
 
+    def is_set_up(self, number: int) -> bool:
+        """Tell whether a chart's subproblem is known already."""
+        return number in self._known
+
+    def quickest_first(self) -> list[int]:
+        """Return the charts: some whose subproblems are known, then the cheap ones."""
+        cheap = [n for n in self.upper_bounds.cheapest_first() if n not in self._known]
+        return [*list(self._known)[:_FEW], *cheap]
+
     def upper_bound(self, goods: int, time_limit: TimeLimit) -> Fraction:
         """Return what the first figure of no kit within a goods total exceeds; 0 without a kit.
 
@@ -99,7 +111,7 @@ class Subproblems:
             bound = self.upper_bounds.figure(at[number], number)
             if bound <= highest:
                 break
-            own = self.subproblem(number, goods, time_limit).upper_bound(goods)
+            own = self.subproblem(number, goods, time_limit).upper_bound(goods, time_limit)
             highest = max(highest, min(bound, own or Fraction(0)))
         return highest
 

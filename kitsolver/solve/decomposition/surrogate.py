@@ -191,7 +191,7 @@ class SurrogateProblem:
         """
         alone = with_chart(self._candidates, self._candidates.charts[number])
         subproblem = Subproblem(alone, objective_of(alone), self._spendable, time_limit, gap=False)
-        return subproblem.upper_bound(self._spendable)
+        return subproblem.upper_bound(self._spendable, time_limit)
 
     def _at_surrogate_prices(self, candidates: Candidates) -> Candidates:
         needs = {

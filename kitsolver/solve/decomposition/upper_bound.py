@@ -112,6 +112,14 @@ class UpperBounds:
         ]
         return np.maximum(1, multipliers)
 
+    def cheapest_first(self) -> list[int]:
+        """Return the charts that a kit may hold, by what a kit costs at least, about."""
+        if not self._lines:
+            return list(range(len(self.colours)))
+        _, score = max(self._lines, key=lambda line: line[0])
+        order = np.argsort(-(score / self.colours), kind="stable")
+        return [number for number in order.tolist() if score[number] > NEVER]
+
     def figure(self, upper_bound: int, chart: int) -> Fraction:
         """Return the upper bound of a chart, by its number, in weighed points."""
         return Fraction(int(upper_bound), SCORE_UNIT * int(self.colours[chart]))
