@@ -67,12 +67,19 @@ def briefs(number: int, seed: int) -> list[str]:
     ]
 
 
+def own_memory(process: int) -> int:
+    """Return what a process holds itself, in MB; 0 once it has ended."""
+    try:
+        status = Path(f"/proc/{process}/status").read_text(encoding="utf-8")
+    except OSError:
+        return 0
+    found = re.search(r"VmRSS:\s+(\d+) kB", status)
+    return int(found[1]) // 1024 if found else 0
+
+
 def memory(process: int) -> int:
     """Return what a process and all that it started hold, in MB."""
-    status = Path(f"/proc/{process}/status").read_text(encoding="utf-8")
-    found = re.search(r"VmRSS:\s+(\d+) kB", status)
-    own = int(found[1]) // 1024 if found else 0
-    return own + sum(map(memory, children(process)))
+    return own_memory(process) + sum(map(memory, children(process)))
 
 
 def children(process: int) -> list[int]:
