@@ -3,7 +3,8 @@
 from instances.read import read_instance
 from seeds import over_seeds
 
-from kitsolver import brief_of, read_catalogue
+from kitsolver import brief_of, pick, read_catalogue
+from kitsolver.brief.choosing import keeping
 from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.decomposition.cheapest import kit_within, least_payable
 from kitsolver.solve.engine import Solver
@@ -22,20 +23,30 @@ WITH_KITS = [
 @over_seeds(WITH_KITS, quick=8)
 def test_the_least_payable_is_found_among_the_rows_that_may_be_within_it(tmp_path, seed):
     instance = read_instance(tmp_path, seed)
-    every = find_candidates(instance.catalogue, instance.brief, thin=True)
+    assert_least_is_kept(instance.catalogue, instance.brief)
+
+
+@over_seeds(WITH_KITS, quick=8)
+def test_the_least_payable_is_found_where_thread_and_extras_are_kept(tmp_path, seed):
+    instance = read_instance(tmp_path, seed)
+    lines = pick(instance.catalogue, instance.brief).kit.lines
+    kept = [line.sku for line in lines if line.sku and line.category not in ("chart", "fabric")]
+    assert_least_is_kept(instance.catalogue, keeping(instance.brief, kept))
+
+
+def assert_least_is_kept(catalogue, brief):
+    """Compare the least that is paid among the rows within a limit with that among all."""
+    every = find_candidates(catalogue, brief, thin=True)
     least = least_payable(every, Solver.SCIP, TimeLimit())
     assert least is not None
     memory = RowMemory()
     for limit in (least, least + 1, least + least // 8, NO_CAP):
-        few = find_candidates(
-            instance.catalogue, instance.brief, thin=True, memory=memory, within=limit
-        )
+        few = find_candidates(catalogue, brief, thin=True, memory=memory, within=limit)
         assert few.skus <= every.skus
         assert least_payable(few, Solver.SCIP, TimeLimit(), at_most=limit) == least
-    if not least:
-        return
-    below = find_candidates(instance.catalogue, instance.brief, thin=True, within=least - 1)
-    assert kit_within(below, least - 1, Solver.SCIP, TimeLimit()) is None
+    if least:
+        below = find_candidates(catalogue, brief, thin=True, within=least - 1)
+        assert kit_within(below, least - 1, Solver.SCIP, TimeLimit()) is None
 
 
 SHOP = """\
@@ -59,3 +70,15 @@ def test_what_is_too_dear_or_too_large_or_without_thread_is_left_out(tmp_path):
         read_catalogue(path, currency="EUR"), brief_of(asked), thin=True, within=15_00
     )
     assert found.skus == {"C1", "F1", "T1"}
+
+
+def test_what_is_kept_is_paid_for_beside_every_row(tmp_path):
+    path = tmp_path / "shop.csv"
+    path.write_text(SHOP + "X,Bag,bag,2.50,60,,,,,,,\n", encoding="utf-8")
+    asked = {"currency": "EUR", "holds": ["chart", "fabric", "thread"], "cap": "30.00"}
+    brief = brief_of(asked | {"choose": {"keep": ["X", "T2"]}})
+    catalogue = read_catalogue(path, currency="EUR")
+    # The chart, the fabric, the bag and the silk, which serves the only colour.
+    for limit, charts in ((22_50, {"C1"}), (22_49, set())):
+        found = find_candidates(catalogue, brief, thin=True, within=limit)
+        assert {chart.sku for chart in found.charts} == charts

@@ -238,11 +238,14 @@ class CheapestKitOracle:
         """Yield limits to look within one after the other, the last of which is the true one.
 
         Of a large catalogue few rows are in kits that come to little more than the cheapest rows.
+        None is yielded if these come to more than the limit already.
         """
         self.time_limit.check()
         if len(self.catalogue) > _MANY_ROWS:
             brief = brief_of(bare)
             floor = self._rows(brief, stocked).least_goods
+            if floor is not None and floor > brief.exact_till.most_goods(limit):
+                return
             beyond = () if floor is None else (int(floor * share) + 1 for share in _BEYOND)
             for near in map(brief.exact_till.payable, beyond):
                 if least <= near < limit:

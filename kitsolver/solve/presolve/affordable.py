@@ -1,12 +1,12 @@
 """Which rows may be in a kit within a limit of what is paid, told before candidates are made.
 
-Every need costs at least its cheapest row. A row with which these come to more than the limit is in
-no kit within it.
+Every need costs at least its cheapest row, and what the brief keeps is bought. A row with which
+these come to more than the limit is in no kit within it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +15,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.shop.catalogue import NOT_GIVEN, Catalogue
 from kitsolver.solve.candidates.quantities import pools
 from kitsolver.solve.presolve.admitted_rows import AdmittedRows
-from kitsolver.solve.rules.rule import Mask
+from kitsolver.solve.rules.rule import Mask, among
 
 _Costs = NDArray[np.int64]
 
@@ -29,27 +29,41 @@ class Affordable:
         What is asked.
     needs : mapping of str to AdmittedRows
         The rows of each need that is bought; nothing but shades of thread is at home.
+    extras : sequence of AdmittedRows
+        The categories of extras of which a row is kept.
     matched : bool
         Whether thread is matched to the colours of charts.
     """
 
-    def __init__(self, brief: Brief, needs: Mapping[str, AdmittedRows], *, matched: bool) -> None:
+    def __init__(
+        self,
+        brief: Brief,
+        needs: Mapping[str, AdmittedRows],
+        extras: Sequence[AdmittedRows] = (),
+        *,
+        matched: bool,
+    ) -> None:
+        self._keep = brief.choose.keep
         self._costs = {need: _costs(rows) for need, rows in needs.items()}
         self._needs, self._pools = needs, pools(brief)[0] if matched else 1
         apart = {"chart", "thread"} if matched else set()
         self._plain = sum(_least(self._costs[need]) for need in needs if need not in apart)
+        self._plain += sum(int(_costs(rows)[self._kept(rows)].sum()) for rows in extras)
         self._matched = matched
         # Shades at home serve a colour each, for nothing.
         at_home = brief.need("thread").have if matched else ()
         served = len(at_home) if isinstance(at_home, tuple) else 0
         self._colours = np.zeros(1, dtype=np.int64)
-        if matched:
-            self._colours = np.maximum(0, needs["chart"].colour_counts - served)
         # The least that thread for one colour costs, where a pack's price is shared by its own.
         self._a_colour = 0
         if matched:
-            of_thread = self._costs["thread"] // needs["thread"].colour_counts
-            self._a_colour = self._pools * _least(of_thread)
+            colours, costs = needs["thread"].colour_counts, self._costs["thread"]
+            self._a_colour = self._pools * _least(costs // colours)
+            # Kept thread is paid for, and serves as many colours as it has.
+            kept = self._kept(needs["thread"])
+            self._plain += self._pools * int(costs[kept].sum())
+            served += int(colours[kept].sum())
+            self._colours = np.maximum(0, needs["chart"].colour_counts - served)
 
     @property
     def least(self) -> int:
@@ -65,10 +79,14 @@ class Affordable:
             # Beside its own colours the chart with the least for the others is taken.
             served, place = np.unique(rows.colour_counts, return_inverse=True)
             rest = np.array([self._with_chart(served=int(number)) for number in served])
-            beside = rest[place]
-            return np.asarray(self._plain + self._pools * costs + beside <= most)
+            whole = self._plain + self._pools * costs + rest[place]
+            return np.asarray(np.where(self._kept(rows), self.least, whole) <= most)
         own = _least(self._costs[category]) if category in self._needs else 0
         return np.asarray(self.least - own + costs <= most)
+
+    def _kept(self, rows: AdmittedRows) -> Mask:
+        """Tell which rows the brief keeps."""
+        return among(rows.table["sku"], self._keep)
 
     def _with_chart(self, *, served: int) -> int:
         """Return what a chart and the thread of its colours but some cost at least."""

@@ -77,15 +77,19 @@ class CategoryRows:
         """Return the candidates of a category of extras."""
         if category in self.reused:
             return self.reused[category]
+        rows = self._admitted_extras(category)
+        return () if rows is None else rows.candidates()
+
+    def _admitted_extras(self, category: str) -> AdmittedRows | None:
+        """Return the rows of a category that may be extras; None if none is offered."""
         if not self.brief.extras.offers(category):
-            return ()
-        rows = self._remembered(
+            return None
+        return self._remembered(
             category,
             partial(
                 admitted_rows, self.catalogue, self.brief, category, need=False, thin=self.thin
             ),
         )
-        return () if rows is None else rows.candidates()
 
     def admitted(self, need: str) -> AdmittedRows | None:
         """Return the rows of the shop that may meet a need; None if it has no such category."""
@@ -181,4 +185,9 @@ class CategoryRows:
         needs = {need: self.admitted(need) for need in bought}
         known = {need: rows for need, rows in needs.items() if rows is not None}
         matched = self._matched and {"chart", "thread"} <= known.keys()
-        return Affordable(brief, known, matched=matched) if len(known) == len(needs) else None
+        if len(known) < len(needs):
+            return None
+        kept = {self.catalogue.row(sku)["category"] for sku in brief.choose.keep}
+        extras = map(self._admitted_extras, sorted(kept.difference(brief.holds)))
+        offered = [rows for rows in extras if rows is not None]
+        return Affordable(brief, known, offered, matched=matched)
