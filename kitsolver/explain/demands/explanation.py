@@ -37,7 +37,10 @@ class Conflict:
     @property
     def only_of_money(self) -> bool:
         """Whether there is a kit as soon as the cap does not count."""
-        return self.alone.capped and replace(self.alone, capped=False).possible
+        if not self.alone.capped:
+            return False
+        # Of all demands it is known already, if they can be met, and then some of them can be.
+        return any(replace(one, capped=False).possible for one in (self.whole, self.alone))
 
     def has(self, *kinds: type[Demand]) -> bool:
         """Tell whether a demand of some kinds is part of the conflict."""
