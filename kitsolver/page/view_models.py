@@ -17,6 +17,7 @@ from kitsolver.explain.others import Others
 from kitsolver.page.address import Address, encoded
 from kitsolver.page.beside_models import colour_notes, copies_context, more_than
 from kitsolver.page.catalogue_summary import CatalogueSummary
+from kitsolver.page.colours_html import shades_html, strips_html
 from kitsolver.page.everyday import everyday
 from kitsolver.page.packed_ladder import PackedLadder
 from kitsolver.page.tasks import TimedAnswer
@@ -43,7 +44,12 @@ def page_of(template: str, context: Context) -> str:
     """Return a template of the page, filled; it shares parts with the templates of the sheet."""
     every = templates("kitsolver.page", "kitsolver.show.sheet")
     words = {"t": texts("kitsolver.page"), "paper": texts("kitsolver.show.sheet"), "n": str}
-    parts = {"part": part, "wish_groups": wish_groups}
+    parts = {
+        "part": part,
+        "wish_groups": wish_groups,
+        "strips_html": strips_html,
+        "shades_html": shades_html,
+    }
     return every.get_template(template).render(words | parts | context)
 
 

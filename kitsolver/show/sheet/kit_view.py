@@ -45,7 +45,7 @@ def kit_view(outcome: Outcome, kit: Kit) -> dict[str, Any]:
             }
             for name, amount in till_rows(kit, brief)
         ],
-        "shades": [_shade(shade) for shade in kit.shades],
+        "shades": [shade_view(shade) for shade in kit.shades],
         "verdict_sentences": list(verdict(outcome, kit)),
         "check_sentences": list(check_sentences(kit)),
         # The shop's margin is left out: the customer reads this.
@@ -71,7 +71,8 @@ def _line(line: Line, brief: Brief) -> dict[str, Any]:
     }
 
 
-def _shade(shade: Shade) -> dict[str, Any]:
+def shade_view(shade: Shade) -> dict[str, Any]:
+    """Return what the templates show of a shade, by name."""
     return {
         "charted": shade.chart_colour,
         "thread": shade.thread_colour,

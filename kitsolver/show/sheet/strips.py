@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from kitsolver.brief.brief import Brief
 from kitsolver.show.sheet.texts import texts
@@ -24,6 +25,8 @@ _LEAST_GROUND, _MOST_GROUND = 256.0, 420.0
 # The charted colour has this share of a strip, and the gap behind it this width; a name stands
 # so far inside its strip.
 _CHARTED, _GAP, _INSET = 0.35, 10.0, 8.0
+# What a cloth looks like whose colour the shop does not say.
+_UNDYED = "#f4f0e4"
 # Beside a strip a name is cut to so many letters, as stitches and skeins stand behind it.
 _MOST_BESIDE = 18
 
@@ -87,17 +90,29 @@ class Strips:
 
 def strips_of(kit: Kit, brief: Brief, least: float | None = None) -> Strips | None:
     """Return the strips of a kit, of some least height; None if the chart is not known."""
-    ordered = from_dark_to_light(kit.shades)
+    skus = {shade.sku for shade in kit.shades}
+    threads = tuple(line for line in kit.lines if line.sku in skus)
+    strips = _strips(kit.shades, threads, brief.choose.own, least or _LEAST_HEIGHT)
+    return strips and replace(strips, cloth=kit.fit.cloth or _UNDYED, strands=kit.fit.strands)
+
+
+# Kits that differ in other lines have the same strips.
+@lru_cache(64)
+def _strips(
+    shades: tuple[Shade, ...], threads: tuple[Line, ...], own: tuple[str, ...], least: float
+) -> Strips | None:
+    """Return the strips of some shades and the lines they come from, on undyed cloth."""
+    ordered = from_dark_to_light(shades)
     if not ordered:
         return None
-    lines = {line.sku: line for line in kit.lines}
-    inner = max(least or _LEAST_HEIGHT, _LINE * len(ordered))
+    lines = {line.sku: line for line in threads}
+    inner = max(least, _LINE * len(ordered))
     every = float(sum(shade.stitches for shade in ordered)) or 1.0
     heights = [inner * float(shade.stitches) / every for shade in ordered]
     tops = [_PAD + sum(heights[:place]) for place in range(len(ordered))]
     middles = [top + height / 2 for top, height in zip(tops, heights, strict=True)]
     words = _spread(middles, _PAD + inner)
-    beside = [_beside(shade, lines.get(shade.sku or ""), brief) for shade in ordered]
+    beside = [_beside(shade, lines.get(shade.sku or ""), own) for shade in ordered]
     names = [_name(shade, lines.get(shade.sku or "")) for shade in ordered]
     on, ground = _widths(names, beside, [height >= _WRITTEN for height in heights])
     rows = tuple(
@@ -115,8 +130,7 @@ def strips_of(kit: Kit, brief: Brief, least: float | None = None) -> Strips | No
         )
         for place, shade in enumerate(ordered)
     )
-    cloth = kit.fit.cloth or "#f4f0e4"
-    return Strips(rows, cloth, inner + 2 * _PAD, kit.fit.strands, ground)
+    return Strips(rows, _UNDYED, inner + 2 * _PAD, None, ground)
 
 
 def _widths(
@@ -148,10 +162,10 @@ def _name(shade: Shade, line: Line | None) -> str:
     return name if len(name) <= _MOST_BESIDE else f"{name[: _MOST_BESIDE - 1].rstrip()}…"
 
 
-def _beside(shade: Shade, line: Line | None, brief: Brief) -> str:
+def _beside(shade: Shade, line: Line | None, own: Collection[str]) -> str:
     """Return how many stitches a colour has, and how many skeins or that it is at home."""
     t = texts("kitsolver.show.sheet").strips
-    home = line is None or line.sku in brief.choose.own or (line.listed and not line.bought)
+    home = line is None or line.sku in own or (line.listed and not line.bought)
     skeins = f"{shade.skeins} {t.skein if shade.skeins == 1 else t.skeins}"
     return f"{float(shade.stitches):g} {t.stitches}, {t.at_home if home else skeins}"
 
