@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import sys
+from contextlib import suppress
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -13,6 +14,9 @@ from kitsolver.cli.command_errors import command_errors
 from kitsolver.cli.console import console, print_error
 from kitsolver.cli.options import Columns, Reads, SkipBadRows
 from kitsolver.cli.sources import catalogue_errors, column_map
+
+if TYPE_CHECKING:
+    from kitsolver.page.worker_slot import WorkerSlot
 
 # How long the page may take to stop after Ctrl-C, in seconds.
 _STOPPING_SECONDS = 5.0
@@ -49,50 +53,74 @@ def page(
         if shortcut is not None:
             _write_shortcut(shortcut, catalogue, brief, keep, columns, port, skip_bad_rows)
             return
-        from kitsolver.brief.reading import read_brief
-        from kitsolver.brief.validate_against import validate_against
-        from kitsolver.page.address import Address
-        from kitsolver.page.app import application
-        from kitsolver.page.demo import demo
-        from kitsolver.page.garbage import keep_what_is_there
-        from kitsolver.page.kept_folder import KeptFolder
-        from kitsolver.page.serving import open_socket, serve
-        from kitsolver.shop.reading import catalogue_of
-        from kitsolver.shop.source import read_source
-        from kitsolver.shop.sources.source_address import SourceAddress
-        from kitsolver.show.findings import show_summary
+        from kitsolver.page.worker_slot import WorkerSlot
 
-        source, brief_file = map(str, demo()) if catalogue is None else (catalogue, brief)
-        asked = read_brief(brief_file) if brief_file else None
-        # Read once: a pipe has nothing left for a second reading.
-        rows = read_source(source, mapping=column_map(columns, reads), keep_bytes=True)
-        currency = asked.currency if asked else None
-        with catalogue_errors():
-            goods = catalogue_of(rows, currency=currency, skip_bad_rows=skip_bad_rows)
-        warnings = goods.findings
-        start, example = Address({}, skip_bad_rows=skip_bad_rows), None
-        if asked is not None and brief_file:
-            # The demo begins with the sentence to complete, and has its kit to look at.
-            if catalogue is None:
-                example = start.asking(asked)
-            else:
-                start = start.asking(asked)
-            warnings = (*warnings, *validate_against(asked, goods, brief_file))
-        show_summary(warnings, console(stderr=True))
-        folder = KeptFolder(Path(keep)) if keep is not None else None
-        socket = open_socket(port)
-        address = f"http://127.0.0.1:{socket.getsockname()[1]}/"
+        first = WorkerSlot()
+        try:
+            # It imports what it needs while this process does. If it cannot, the pool tries again.
+            with suppress(OSError):
+                first.start()
+            _serve(catalogue, brief, port, browse, keep, columns, reads, skip_bad_rows, first)
+        finally:
+            first.stop()
 
-        def ready() -> None:
-            keep_what_is_there()
-            print_error(f"The page is at {address} for this machine only. Ctrl-C ends it.")
-            if browse:
-                typer.launch(address)
 
-        with interrupts.cleaning_up(_STOPPING_SECONDS):
-            name = SourceAddress(source).name
-            app = application(name, rows.csv_bytes, start, ready, example, folder)
-            serve(app, socket)
+def _serve(
+    catalogue: str | None,
+    brief: str | None,
+    port: int,
+    browse: bool,
+    keep: str | None,
+    columns: str | None,
+    reads: list[str] | None,
+    skip_bad_rows: bool,
+    first: WorkerSlot,
+) -> None:
+    """Serve the page as it is asked for until it is stopped."""
+    from kitsolver.brief.reading import read_brief
+    from kitsolver.brief.validate_against import validate_against
+    from kitsolver.page.address import Address
+    from kitsolver.page.app import application
+    from kitsolver.page.demo import demo
+    from kitsolver.page.garbage import keep_what_is_there
+    from kitsolver.page.kept_folder import KeptFolder
+    from kitsolver.page.serving import open_socket, serve
+    from kitsolver.shop.reading import catalogue_of
+    from kitsolver.shop.source import read_source
+    from kitsolver.shop.sources.source_address import SourceAddress
+    from kitsolver.show.findings import show_summary
+
+    source, brief_file = map(str, demo()) if catalogue is None else (catalogue, brief)
+    asked = read_brief(brief_file) if brief_file else None
+    # Read once: a pipe has nothing left for a second reading.
+    rows = read_source(source, mapping=column_map(columns, reads), keep_bytes=True)
+    currency = asked.currency if asked else None
+    with catalogue_errors():
+        goods = catalogue_of(rows, currency=currency, skip_bad_rows=skip_bad_rows)
+    warnings = goods.findings
+    start, example = Address({}, skip_bad_rows=skip_bad_rows), None
+    if asked is not None and brief_file:
+        # The demo begins with the sentence to complete, and has its kit to look at.
+        if catalogue is None:
+            example = start.asking(asked)
+        else:
+            start = start.asking(asked)
+        warnings = (*warnings, *validate_against(asked, goods, brief_file))
+    show_summary(warnings, console(stderr=True))
+    folder = KeptFolder(Path(keep)) if keep is not None else None
+    socket = open_socket(port)
+    address = f"http://127.0.0.1:{socket.getsockname()[1]}/"
+
+    def ready() -> None:
+        keep_what_is_there()
+        print_error(f"The page is at {address} for this machine only. Ctrl-C ends it.")
+        if browse:
+            typer.launch(address)
+
+    with interrupts.cleaning_up(_STOPPING_SECONDS):
+        name = SourceAddress(source).name
+        app = application(name, rows.csv_bytes, start, ready, example, folder, first)
+        serve(app, socket)
 
 
 def _write_shortcut(

@@ -29,6 +29,7 @@ from kitsolver.page.views import views
 from kitsolver.page.waiting import RETRY_AFTER, busy_sentence
 from kitsolver.page.worker import Fault
 from kitsolver.page.worker_pool import Busy, TookTooLong
+from kitsolver.page.worker_slot import WorkerSlot
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.show.sheet.texts import texts
 from kitsolver.show.sheet.theme import stylesheet, type_file, type_files, typeface
@@ -49,6 +50,7 @@ def application(
     ready: Callable[[], None] = lambda: None,
     example: Address | None = None,
     kept: KeptFolder | None = None,
+    first: WorkerSlot | None = None,
 ) -> FastAPI:
     """Return the page of a catalogue.
 
@@ -66,6 +68,8 @@ def application(
         A kit to look at from the beginning.
     kept : KeptFolder, optional
         Where goods, maps and kits are kept when the page is stopped.
+    first : WorkerSlot, optional
+        The place of the first worker, which may run already.
     """
     app = FastAPI(
         title="kitsolver",
@@ -80,18 +84,19 @@ def application(
     async def running(app: FastAPI) -> AsyncIterator[None]:
         with tempfile.TemporaryDirectory(prefix="kitsolver-") as folder:
             store = CatalogueStore(name, content, Path(folder), kept)
-            service = Service(store, start, example)
+            service = Service(store, start, example, first)
             app.include_router(views(service))
             app.include_router(api(service))
-            service.pool.start()
+            # The first view needs one worker, and is there sooner if no others start beside it.
+            service.pool.start(1)
             # Not waited for: so the page can be stopped at once while it begins.
-            first = asyncio.ensure_future(_answer_first_view(service, ready))
+            view = asyncio.ensure_future(_answer_first_view(service, ready))
             try:
                 yield
             finally:
-                first.cancel()
+                view.cancel()
                 with suppress(asyncio.CancelledError):
-                    await first
+                    await view
                 service.pool.stop()
 
     app.router.lifespan_context = running
@@ -114,6 +119,7 @@ async def _answer_first_view(service: Service, ready: Callable[[], None]) -> Non
             await service.ladder(start, brief)
         else:
             await service.summary(service.source(start, None))
+    service.pool.start()
     ready()
 
 

@@ -26,6 +26,7 @@ from kitsolver.page.result_cache import ResultCache
 from kitsolver.page.tasks import TimedAnswer
 from kitsolver.page.worker import CatalogueToRead, HomeToRead
 from kitsolver.page.worker_pool import WorkerPool
+from kitsolver.page.worker_slot import WorkerSlot
 from kitsolver.shop.findings import BadInput
 from kitsolver.solve.outcome import Outcome, Rung, Status
 from kitsolver.solve.time_limit import OutOfTime
@@ -51,14 +52,20 @@ class Service:
         What is asked where an address asks for nothing.
     example : Address, optional
         A kit to look at, for those who have asked for nothing yet.
+    first : WorkerSlot, optional
+        The place of the first worker, which may run already.
     """
 
     def __init__(
-        self, store: CatalogueStore, start: Address, example: Address | None = None
+        self,
+        store: CatalogueStore,
+        start: Address,
+        example: Address | None = None,
+        first: WorkerSlot | None = None,
     ) -> None:
         self.store, self.example = store, example
         self.start = replace(start, made_on=store.own.digest)
-        self.pool = WorkerPool(workers=max(2, os.cpu_count() or 1) + 1)
+        self.pool = WorkerPool(workers=max(2, os.cpu_count() or 1) + 1, first=first)
         self._briefs = ResultCache[Brief](_BRIEFS)
         # What briefs that were read in no time say beside the sum.
         self._quickly_read = LastKeys(_BRIEFS)

@@ -73,12 +73,22 @@ class WorkerPool:
         How many questions may wait.
     waiting_seconds : float
         How long a question may wait.
+    first : WorkerSlot, optional
+        The place of the first worker, which may run already.
     """
 
-    def __init__(self, workers: int, most_waiting: int = 64, waiting_seconds: float = 30.0) -> None:
+    def __init__(
+        self,
+        workers: int,
+        most_waiting: int = 64,
+        waiting_seconds: float = 30.0,
+        first: WorkerSlot | None = None,
+    ) -> None:
         self.workers = workers
         self._most_waiting, self._waiting_seconds = most_waiting, waiting_seconds
-        self._slots = [WorkerSlot() for _ in range(workers)]
+        self._slots = [first or WorkerSlot(), *(WorkerSlot() for _ in range(workers - 1))]
+        # Which workers are kept running, whether or not anything waits for them.
+        self._kept: list[WorkerSlot] = []
         self._idle = list(self._slots)
         self._line: list[_Waiting] = []
         self._heavy = 0
@@ -93,9 +103,11 @@ class WorkerPool:
         """The numbers of the worker processes that run."""
         return [slot.pid for slot in self._slots if slot.pid]
 
-    def start(self) -> None:
-        """Start the workers, and look after them from now on."""
-        self._keeper = asyncio.ensure_future(self._keep())
+    def start(self, workers: int | None = None) -> None:
+        """Start all workers, or only some for now, and look after them from now on."""
+        self._kept = self._slots[:workers]
+        if self._keeper is None:
+            self._keeper = asyncio.ensure_future(self._keep())
 
     def place(self, ticket: str) -> int:
         """Return the place in line of the question with a ticket, the first being 1; 0 if none."""
@@ -200,7 +212,7 @@ class WorkerPool:
                 return
             if waiting.turn.done() or (waiting.heavy and self._heavy >= self.workers - 1):
                 continue
-            # The one that worked last has its catalogue at hand, unless it has died.
+            # The one that worked last has its catalogue at hand, unless it does not run.
             slot = next((one for one in reversed(self._idle) if one.alive), self._idle[-1])
             self._idle.remove(slot)
             self._line.remove(waiting)
@@ -260,7 +272,7 @@ class WorkerPool:
         """Start a process wherever an idle worker has none that runs, again and again."""
         loop = asyncio.get_running_loop()
         while not self._stopped:
-            for slot in [one for one in self._idle if not one.alive]:
+            for slot in [one for one in self._kept if one in self._idle and not one.alive]:
                 if slot not in self._idle:
                     # It has been given a task while another one was started.
                     continue
