@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from copy import deepcopy
 from dataclasses import replace
 from functools import cached_property
@@ -79,6 +79,8 @@ class CheapestKitOracle:
         self.catalogue, self.solver, self.time_limit = catalogue, solver, time_limit
         # By whether every row is taken to be in stock.
         self._memory = {True: RowMemory(), False: RowMemory()}
+        # By their key.
+        self._briefs: dict[str, Brief] = {}
         # By kept skus, and whether every row is taken to be in stock, the catalogue of these alone.
         self._kept: dict[tuple[tuple[str, ...], bool], Catalogue] = {}
         self._known: dict[str, _Bounds] = {}
@@ -109,7 +111,7 @@ class CheapestKitOracle:
             If there is no time left.
         """
         bare = self._bare(data)
-        key = _key(bare, stocked)
+        key = _key([bare, stocked])
         known = self._bounds(bare, key, stocked=stocked)
         if known.least != known.most:
             found = None
@@ -128,7 +130,7 @@ class CheapestKitOracle:
         The limit stands in for the cap; else it takes and raises what `least_paid` does.
         """
         bare = self._bare(data)
-        key = _key(bare, stocked)
+        key = _key([bare, stocked])
         known = self._bounds(bare, key, stocked=stocked)
         if known.most > limit >= known.least:
             found = self._kit_within(bare, known.least, limit, stocked=stocked)
@@ -181,28 +183,37 @@ class CheapestKitOracle:
 
     def rows(self, data: Mapping[str, Any], *, stocked: bool) -> CategoryRows:
         """Return the rows that may be in a kit where quality counts for nothing."""
-        return self._rows(brief_of(self._bare(data)), stocked)
+        return self._rows(self.brief_of(self._bare(data)), stocked)
 
     def barred_keeps(self, data: Mapping[str, Any], *, stocked: bool) -> tuple[str, ...]:
         """Return the kept skus that may not enter a kit by themselves.
 
         Only kept rows are looked at, unless limits make one row depend on the others.
         """
-        bare = self._bare(data)
+        return self._barred_keeps(self._bare(data), stocked=stocked)
+
+    def brief_of(self, data: Mapping[str, Any]) -> Brief:
+        """Return the brief of some data; the same data is read once."""
+        key = _key(data)
+        if key not in self._briefs:
+            self._briefs[key] = brief_of(data)
+        return self._briefs[key]
+
+    def _barred_keeps(self, bare: Mapping[str, Any], *, stocked: bool) -> tuple[str, ...]:
         keep = tuple(bare["choose"]["keep"])
         if not keep or bare["limits"]:
             return self._candidates(bare, stocked=stocked).unavailable_keeps
         key = keep, stocked
         if key not in self._kept:
             self._kept[key] = with_rows(self._goods(stocked), keep)
-        return find_candidates(self._kept[key], brief_of(bare), thin=True).unavailable_keeps
+        return find_candidates(self._kept[key], self.brief_of(bare), thin=True).unavailable_keeps
 
     def _bounds(self, bare: Mapping[str, Any], key: str, *, stocked: bool) -> _Bounds:
         """Return what is known of the least that is paid, for the key of a brief."""
         if key not in self._known:
             # What is kept but barred is told without the other rows, unless there are limits.
             alone = bare["choose"]["keep"] and not bare["limits"]
-            barred = alone and self.barred_keeps(bare, stocked=stocked)
+            barred = alone and self._barred_keeps(bare, stocked=stocked)
             self._known[key] = _Bounds(_NO_KIT, _NO_KIT) if barred else _UNKNOWN
         return self._known[key]
 
@@ -242,7 +253,7 @@ class CheapestKitOracle:
         """
         self.time_limit.check()
         if len(self.catalogue) > _MANY_ROWS:
-            brief = brief_of(bare)
+            brief = self.brief_of(bare)
             floor = self._rows(brief, stocked).least_goods
             if floor is not None and floor > brief.exact_till.most_goods(limit):
                 return
@@ -266,7 +277,7 @@ class CheapestKitOracle:
     ) -> Candidates:
         return find_candidates(
             self._goods(stocked),
-            brief_of(bare),
+            self.brief_of(bare),
             thin=True,
             memory=self._memory[stocked],
             within=within,
@@ -287,7 +298,7 @@ class CheapestKitOracle:
         if float(till["delivery"]) and float(till["delivery_free_from"]):
             # An extra can make delivery free.
             return bare
-        if brief_of(bare).may_need_extras:
+        if self.brief_of(bare).may_need_extras:
             return bare
         row, extras = self.catalogue.row, bare["extras"]
         kept = {row(sku)["category"] for sku in bare["choose"]["keep"]} - {*bare["holds"]}
@@ -300,5 +311,5 @@ class CheapestKitOracle:
         return bare
 
 
-def _key(bare: Mapping[str, Any], stocked: bool) -> str:
-    return json.dumps([bare, stocked], sort_keys=True)
+def _key(data: Mapping[str, Any] | Sequence[Any]) -> str:
+    return json.dumps(data, sort_keys=True)

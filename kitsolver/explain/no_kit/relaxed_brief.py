@@ -9,7 +9,6 @@ from itertools import combinations
 from typing import Any, Protocol
 
 from kitsolver.brief.brief import Brief
-from kitsolver.brief.reading import brief_of
 from kitsolver.explain.mend import Path, replaced, value_at
 from kitsolver.explain.no_kit.cheapest_kit import CheapestKitOracle
 from kitsolver.explain.no_kit.telling_charts import BestMatched, best_matched, smallest_designs
@@ -133,7 +132,7 @@ class RelaxedBrief:
     @cached_property
     def now(self) -> Brief:
         """The brief as it is now."""
-        return brief_of(self.data)
+        return self.oracle.brief_of(self.data)
 
     @cached_property
     def candidates(self) -> Candidates:

@@ -92,7 +92,7 @@ def why_no_kit(
     # Where a hard row is barred by itself, that can be told without a search for kits.
     barred = bool(hard) and not set(hard).isdisjoint(whole.barred_keeps)
     works = remembering(partial(works_with, whole, every))
-    admitted = partial(admitted_with, whole, every)
+    admitted = remembering(partial(admitted_with, whole, every))
     try:
         if not barred:
             # Where the cap is in the way, the oracle is asked for this sum anyway: once it is
@@ -110,8 +110,8 @@ def why_no_kit(
     try:
         found = list(obstacles(conflict))
         because = tuple(sentences(conflict, found))
-        alone_in_the_way = [one for one in every if barred and not admitted([one])]
-        mends = tuple(_mends(conflict, every, found, works, alone_in_the_way))
+        known = _each_in_the_way(every, members, admitted) if barred else []
+        mends = tuple(_mends(conflict, every, found, works, known))
     except OutOfTime:
         complete = False
         because = (*because, "Time ran out before it was known what would mend that.")
@@ -127,6 +127,17 @@ def admitted_with(whole: RelaxedBrief, every: Iterable[Demand], kept: Collection
     """Tell whether every kept row may enter a kit when only some of a brief's demands are kept."""
     relaxed = whole.without(demand for demand in every if demand not in kept)
     return not relaxed.barred_keeps
+
+
+def _each_in_the_way(
+    every: Sequence[Demand], members: Sequence[Demand], works: Works[Demand]
+) -> list[Demand]:
+    """Return the demands of which each is in the way by itself, such as the members of a conflict.
+
+    If the others can be met together, it is remembered that each of them can be.
+    """
+    works([demand for demand in every if demand not in members])
+    return [demand for demand in every if not works([demand])]
 
 
 def _mends(
