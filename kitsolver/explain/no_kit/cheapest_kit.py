@@ -298,7 +298,8 @@ class CheapestKitOracle:
         if float(till["delivery"]) and float(till["delivery_free_from"]):
             # An extra can make delivery free.
             return bare
-        if self.brief_of(bare).may_need_extras:
+        rules = bare["limits"] or bare["pairs"]
+        if rules and self.brief_of(bare).may_need_extras:
             return bare
         row, extras = self.catalogue.row, bare["extras"]
         kept = {row(sku)["category"] for sku in bare["choose"]["keep"]} - {*bare["holds"]}
