@@ -22,6 +22,7 @@ from kitsolver.solve.candidates.candidate import Chart, Place, Thread
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.quantities import thread_units
 from kitsolver.solve.decomposition.free.alike import AlikeColours
+from kitsolver.solve.decomposition.free.needed import only_needed
 from kitsolver.solve.decomposition.free.question import Found, Question, Steps
 from kitsolver.solve.decomposition.free.walk import walk
 from kitsolver.solve.decomposition.frontier import StateLimitReached
@@ -64,6 +65,7 @@ class FreeColours:
             row.sku for row in candidates.threads if row.sku in self.brief.choose.keep
         )
         self._apart: dict[str, int] = {}
+        self._taking: dict[tuple[Charted, Fraction | None], Taking] = {}
         self._walked: dict[tuple[object, ...], list[list[Found]] | None] = {}
 
     @cached_property
@@ -136,8 +138,12 @@ class FreeColours:
 
     def taking(self, asked: Charted, count: Fraction | None) -> Taking:
         """Return what a chart colour takes of each row at an effective count."""
-        rows = (row for _, row in self._sizes.values())
-        return asked.kind, tuple(thread_units(row, asked, count, self.brief) for row in rows)
+        key = asked._replace(colour=""), count
+        if key not in self._taking:
+            rows = (row for _, row in self._sizes.values())
+            units = tuple(thread_units(row, asked, count, self.brief) for row in rows)
+            self._taking[key] = asked.kind, units
+        return self._taking[key]
 
     @cached_property
     def _remembered(self) -> list[int]:
@@ -276,8 +282,10 @@ class FreeColours:
         if key not in self._walked:
             self._walked[key] = None
             with suppress(StateLimitReached):
-                question = self.question(every, barred, bought, equal_cost)
-                self._walked[key] = walk(self.steps, question, _MOST_LABELS, time_limit.check)
+                steps, question = self.steps, self.question(every, barred, bought, equal_cost)
+                if not equal_cost and len(set(every)) == 1:
+                    steps, question = only_needed(steps, question, self.alike_places)
+                self._walked[key] = walk(steps, question, _MOST_LABELS, time_limit.check)
         return self._walked[key]
 
 
