@@ -66,7 +66,7 @@ def ciede2000(one: Floats, other: Floats) -> Floats:
     dh = np.where(grey, 0, np.where((dh == -180) & (h2 > h1), 180, dh))
     delta_h = 2 * np.sqrt(c1 * c2) * np.sin(np.radians(dh / 2))
     apart = np.abs(h1 - h2) > 180
-    mean_h = (h1 + h2 + np.where(apart, np.where(h1 + h2 < 360, 360, -360), 0)) / 2
+    mean_h = (h1 + h2 + np.where(apart, 360, 0)) / 2 % 360
     mean_h = np.where(grey, h1 + h2, mean_h)
 
     mean_l, mean_c = (l1 + l2) / 2, (c1 + c2) / 2

@@ -205,11 +205,10 @@ class Till:
 @lru_cache(maxsize=1 << 12)
 def _affordable(till: Till, cap: int) -> tuple[Interval, ...]:
     """Return what `Till.affordable` does; a ladder asks for the same caps again and again."""
-    # Goods that exceed the cap by more than 1 after discount are not affordable: rounding
-    # changes the sum by less than 1.
-    most = floor((cap + 1) / (1 - till.discount_rate)) + 1
+    # Rounding makes the discount half a unit more at the most.
+    most = floor((cap + Fraction(1, 2)) / (1 - till.discount_rate))
     free = till._free
-    stretches = [(0, 0), (1, min(free, most + 1) - 1), (free, most)]
+    stretches = [(0, 0), (1, min(free - 1, most)), (free, most)]
     found = []
     for low, high in stretches:
         if low <= high and till.payable(low) <= cap:

@@ -3,10 +3,11 @@
 from fractions import Fraction
 from itertools import combinations
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kitsolver.craft.cutting import pieces, plan
+from kitsolver.craft.cutting import Roll, offcuts, pieces, plan, steps_off
 from kitsolver.craft.fit import Size
 
 sides = st.builds(Fraction, st.integers(2, 24), st.sampled_from([1, 2, 3]))
@@ -58,3 +59,48 @@ def test_straight_cuts_from_edge_to_edge_part_the_pieces(cut, fabric):
         return False
 
     assert parted(plan(cut, fabric, 60))
+
+
+@settings(deadline=None, max_examples=30)
+@given(st.builds(Size, sides, sides), st.builds(Size, large, large))
+def test_offcuts_are_what_the_pieces_leave(cut, fabric):
+    left = offcuts(cut, fabric)
+    areas = [rest.width * rest.height for rest in left]
+    assert areas == sorted(areas, reverse=True)
+    assert all(min(rest) > 0 for rest in left)
+    taken = pieces(cut, fabric) * cut.width * cut.height
+    assert sum(areas) + taken == fabric.width * fabric.height
+
+
+@pytest.mark.parametrize(
+    ("cut", "fabric", "left"),
+    [
+        ((3, 5), (3, 5), []),
+        ((3, 5), (2, 9), [(2, 9)]),
+        ((3, 5), (7, 5), [(1, 5)]),
+        ((3, 5), (7, 6), [(6, 1), (1, 6)]),
+        ((3, 5), (8, 3), [(3, 3)]),
+        # 3 x 5 beside two of 5 x 3 over each other.
+        ((3, 5), (8, 6), [(3, 1)]),
+    ],
+)
+def test_offcuts_worked_by_hand(cut, fabric, left):
+    found = offcuts(Size(*map(Fraction, cut)), Size(*map(Fraction, fabric)))
+    assert sorted(map(sorted, found)) == sorted(map(sorted, left))
+
+
+@settings(deadline=None, max_examples=40)
+@given(
+    st.builds(Size, sides, sides), large, st.sampled_from([Fraction(1), Fraction(5, 2)]),
+    st.integers(1, 9), st.integers(1, 5),
+)  # fmt: skip
+def test_steps_off_a_roll_are_the_fewest_that_do(cut, width, step, number, least):
+    roll = Roll(width, step, least)
+    found = steps_off(roll, cut, number)
+    if min(cut) > width:
+        assert found is None
+        return
+    steps = least
+    while pieces(cut, Size(width, steps * step)) < number:
+        steps += 1
+    assert found == steps

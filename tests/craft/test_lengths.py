@@ -17,6 +17,11 @@ def test_a_length_of_six_decimals_is_whole_in_either_unit(length, unit):
     assert Fraction(to_units(length, unit), unit) == Fraction(length)
 
 
+def test_no_more_decimals_are_whole_in_both_units():
+    assert (CM, INCH) == (100 * 10**MOST_DECIMALS, 254 * 10**MOST_DECIMALS)
+    assert INCH % 10**MOST_DECIMALS == 0 < INCH % 10 ** (MOST_DECIMALS + 1)
+
+
 @pytest.mark.parametrize("unit", [CM, INCH])
 def test_a_finer_length_than_the_unit_is_refused(unit):
     with pytest.raises(ValueError):

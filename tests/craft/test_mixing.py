@@ -42,6 +42,5 @@ def test_no_mix_costs_less(drawn, asked):
         assert found is None
     else:
         assert found is not None
-        cost, number, _ = min(every)
-        assert sum(units * packs[int(name[1:])].cost for name, units in found.items()) == cost
-        assert sum(found.values()) == number
+        _, _, first = min(every)
+        assert list(found.items()) == first

@@ -9,7 +9,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kitsolver.craft.lengths import CM
-from kitsolver.craft.thread import STRANDS, USUAL_SKEIN, Charted, skeins, strands
+from kitsolver.craft.thread import (
+    STRANDS,
+    USUAL_SKEIN,
+    Charted,
+    metres_off_skein,
+    skeins,
+    strands,
+)
 
 
 def needed(stitches, *takes):
@@ -110,3 +117,22 @@ def test_lines_alone_take_thread_and_nothing_irrational():
     six = asked._replace(backstitch=6 * asked.backstitch)
     assert skeins(six, *takes) == 1
     assert skeins(six._replace(backstitch=six.backstitch + 1), *takes) == 2
+
+
+@pytest.mark.parametrize(
+    ("bound", "up_to", "beyond"),
+    [(8, 4, 3), (11, 3, 2), (14, 2, 2), (16, 2, 2), (18, 2, 1), (22, 1, 1)],
+)
+def test_strands_are_those_of_the_table(bound, up_to, beyond):
+    """Common practice, no source: as many up to a count, and from just beyond it."""
+    assert strands(Fraction(bound)) == up_to
+    assert strands(Fraction(bound) + Fraction(1, 10**9)) == beyond
+
+
+def test_metres_off_a_skein_are_rounded_up():
+    """Two strands of 2740 crosses at 14 are 48.006 m: of six plies 8.001, of three 16.002."""
+    asked = Charted("#000000", 2740)
+    takes = (asked, Fraction(14), 2, Fraction(0))
+    assert metres_off_skein(*takes, 6) == Decimal("8.01")
+    assert metres_off_skein(*takes, 3) == Decimal("16.01")
+    assert metres_off_skein(asked, Fraction(14), 2, Fraction(1, 2), 6) == Decimal("12.01")

@@ -3,10 +3,10 @@
 from fractions import Fraction
 
 import pytest
-from hypothesis import example, given
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from kitsolver.shop.till import Receipt, Till
+from kitsolver.shop.till import NO_CAP, Basket, Receipt, Till, basket
 
 RATES = st.fractions(0, 1, max_denominator=1000)
 SUMS = st.integers(0, 150)
@@ -165,3 +165,57 @@ def test_bounds_hold_where_trying_all_would_take_too_long(till, cap):
 def test_the_least_from_a_total_up_is_the_least_of_all_from_there(till, goods):
     beyond = range(goods, goods + 2000)
     assert till.least(goods) == min(till.payable(total) for total in beyond)
+
+
+@settings(max_examples=20)
+@given(till=tills())
+def test_delivery_gets_free_at_the_least_total_that_is_enough(till):
+    free = [
+        g for g in range(1, 2000) if g - till.receipt(g).discount >= till.delivery_free_from > 0
+    ]
+    assert till.free_from == (free[0] if till.delivery and free else 0)
+    assert till.has_gap == bool(till.delivery and till.delivery_free_from)
+
+
+# At half off the same is paid for totals that are 1 apart, and 2 where ties go to even.
+@pytest.mark.parametrize(
+    ("rate", "even", "window"),
+    [("0", False, 1), ("0.02", False, 2), ("0.5", False, 3), ("0.5", True, 3), ("0.75", True, 5)],
+)
+def test_totals_for_which_the_same_is_paid_are_within_the_window(rate, even, window):
+    till = Till(discount_rate=Fraction(rate), half_even=even)
+    paid = [till.payable(goods) for goods in range(600)]
+    far = max(b - a for a in range(300) for b in range(a, a + 9) if paid[a] == paid[b])
+    assert far < till.window == window
+    assert not even or far == window - 1
+
+
+def test_a_basket_adds_up_by_rate_and_delivery():
+    rate, other = Fraction("0.07"), Fraction(0)
+    costs = [(100, None, False), (200, rate, True), (300, rate, False), (50, other, True)]
+    assert basket(costs) == Basket(650, {rate: 500, other: 50}, 250)
+
+
+def test_what_is_taxed_at_each_rate():
+    """5 % off 5.78 is 0.29, off 2.39 it is 0.12: 2.27 at 7 %, 3.22 and 4.00 of delivery at 19 %."""
+    till = Till(Fraction("0.05"), 400, 0, Fraction("0.19"), tax_on_delivery=True)
+    seven, own = Fraction("0.07"), {Fraction("0.07"): 239}
+    assert till.by_rate(578, own) == {till.tax_rate: (722, 137), seven: (227, 16)}
+    assert till.by_rate(578, own, 578) == {till.tax_rate: (322, 61), seven: (227, 16)}
+    receipt = till.receipt(578, own)
+    assert (receipt.discount, receipt.delivery, receipt.tax) == (29, 400, 153)
+    assert till.receipt(578, own, 577).delivery == 400
+    assert till.receipt(578, own, 578).delivery == 0
+
+
+def test_the_most_goods_within_a_cap():
+    till = Till(delivery=395, delivery_free_from=2000)
+    assert (till.most_goods(1999), till.most_goods(2000), till.most_goods(394)) == (1604, 2000, 0)
+    assert Till().most_goods(NO_CAP) == NO_CAP == 10**18
+
+
+def test_tills_and_receipts_do_not_change():
+    for one in (Till(), Receipt(1, 0, 0, 0)):
+        with pytest.raises(AttributeError):
+            one.delivery = 5
+        assert hash(one) == hash(type(one)(**vars(one)))
