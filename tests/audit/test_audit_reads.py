@@ -1,5 +1,6 @@
 """How the audit reads rows, things at home and the home list by itself."""
 
+from dataclasses import FrozenInstanceError, fields
 from decimal import Decimal
 from fractions import Fraction
 
@@ -7,8 +8,17 @@ import pytest
 
 from kitsolver.brief.conditions import Conditions
 from kitsolver.craft.lengths import CM, INCH
+from kitsolver.solve.audit.audit import Check
 from kitsolver.solve.audit.conditions import Thing, meets
-from kitsolver.solve.audit.evidence import length_of, number, step_of, with_figures
+from kitsolver.solve.audit.evidence import (
+    Claim,
+    Piece,
+    Shade,
+    length_of,
+    number,
+    step_of,
+    with_figures,
+)
 from kitsolver.solve.audit.home import _served, skein_of, to_hundredths
 
 RATE = Fraction(1, 5)
@@ -68,6 +78,7 @@ def test_metres_are_rounded_half_up_and_a_skein_has_eight():
         ("case", {"note": "1.2.3;4"}, "note", FALSE, [4]),
         ("case", {"note": "-1;.;²;x"}, "note", FALSE, []),
         ("case", {}, "note", TRUE, []),
+        ("fabric", {}, "width_cm", FALSE, []),
         ("case", {"smallest_in": "1"}, "smallest_cm", FALSE, []),
     ],
 )
@@ -165,3 +176,17 @@ def test_a_chart_has_its_stitches_and_colours_summed_up():
 )
 def test_numbers_are_shown_to_two_decimals(value, shown):
     assert number(Fraction(value)) == shown
+
+
+def test_what_the_audit_goes_by_does_not_change():
+    frozen = [
+        Thing("X", "case", {}),
+        Piece("X", "case", "need", 1, 0),
+        Shade("#000000", 1, "X", "#000000", 0, 1),
+        Claim((), (), 0, 0, 0, 0, 0, Fraction(0), Fraction(0)),
+        Check("fit", True, ""),
+    ]
+    for one in frozen:
+        with pytest.raises(FrozenInstanceError):
+            setattr(one, fields(one)[0].name, "Y")
+    assert (Piece("X", "case", "need", 1, 0).from_home, frozen[2].backstitch) == (0, 0)

@@ -1,5 +1,6 @@
 """What each check of the audit sees in a kit, worked by hand: whether it holds, and its words."""
 
+from decimal import Decimal
 from fractions import Fraction
 
 import pytest
@@ -54,7 +55,7 @@ ROWS = {
     "D1": {"category": "plan", "download": "yes", "price": "4.00", "tax_rate": "0.07",
            "weight_g": "0", "stock": "1"},
     "K1": {"category": "case", "price": "2.00", "quality": "40.5", "weight_g": "12.5",
-           "softness": "3", "tags": "sharp"},
+           "sold": "x;3", "softness": "3", "tags": "sharp"},
 }  # fmt: skip
 BRIEF = {"currency": "EUR", "cap": "100", "fit": {"margin_in": 3}}
 
@@ -75,10 +76,21 @@ def seen(tmp_path_factory):
         pieces = []
         for word in said.split():
             sku, _, units = word.strip("+").partition("x")
+            units, _, metres = units.partition("m")
             units, _, from_home = units.partition("h")
             role = "extra" if word[0] == "+" else "need"
             category = catalogue.row(sku)["category"]
-            pieces.append(Piece(sku, category, role, int(units or 1), 0, int(from_home or 0)))
+            pieces.append(
+                Piece(
+                    sku,
+                    category,
+                    role,
+                    int(units or 1),
+                    0,
+                    int(from_home or 0),
+                    Decimal(metres) if metres else None,
+                )
+            )
         claim = Claim(pieces, given, *sums, *map(Fraction, figures))
         return Evidence(claim, catalogue, brief_of(BRIEF | asked))
 
@@ -295,6 +307,26 @@ CASES = [
      False, "not the units it takes: K1"),
     ("heads", "K1x1h1", {"holds": ["case"], "home": "sku,category,stock\nK1,case,2\n"}, True,
      "units for one head"),
+    *(("heads", f"C1x{heads} F1x{heads + 1 >> 1} T1x{units}m{metres} T2x{heads}m0.00", {
+        "heads": heads, "given": (shade(skeins=units), shade("T2", "#7fc4c8", of="#7fc4c8",
+                                                            stitches=61, skeins=heads)),
+        "fit": {"margin_in": 3, "waste": 0},
+        "home": f"sku,category,left_m\nT1,thread,{left}\n"}, True, words)
+      # 60 crosses of two strands at 14 take 1.0512 m of strand, of six plies 0.1752 m.
+      for heads, left, units, metres, words in [
+          (1, "0.17", 1, "0.00", "units for one head"),
+          (1, "0.18", 0, "0.18", "units for one head"),
+          (2, "0.35", 1, "0.18", "units for 2 heads"),
+          (2, "0.36", 0, "0.35", "units for 2 heads"),
+          (3, "9", 0, "0.53", "units for 3 heads"),
+      ]),
+    *(("heads", f"+T1x{units}m{metres} +K1x3", {
+        "heads": 3, "home": f"sku,category,{column}\nT1,thread,{left}\n"}, True,
+       "units for 3 heads")
+      for column, left, units, metres in [
+          ("left_m", "7.99", 3, "0.00"), ("left_m", "16", 1, "16.00"), ("stock", "2", 1, "16.00"),
+          ("stock", "", 2, "8.00"), ("stock", "9", 0, "24.00"),
+      ]),
     ("stock", "C1 F1x2 N1", {}, True, "enough of every line in stock"),
     ("stock", "C1 F1x3 N1x2", {}, False, "not enough in stock of F1, N1"),
     ("stock", "N1x2", {"choose": {"own": ["N1"]}}, True, "enough of every line in stock"),
@@ -429,6 +461,9 @@ CASES = [
     ("alike: r", "T1 T4", alike(column="kind"), False, "no kind that all have"),
     ("alike: r", "T1 T3", alike(column="colours"), True, "colours #e8e0c8"),
     ("alike: r", "C1 T3", alike(column="colours"), True, "colours #7fc4c8 or #e8e0c8"),
+    ("alike: r", "K1 +O1", alike(column="sold", of=["case"]), True, "sold 3 or x"),
+    ("alike: r", "T1", alike(column="weave") | {"needs": {"fabric": {"have": {"count": 14}}}}, None,
+     "not checked: of the fabric at home no weave is described"),
     ("alike: r", "F1", alike(column="weave") | {"needs": {"chart": AT_HOME}}, None,
      "not checked: of the chart at home no weave is described"),
     ("alike: r", "F1", alike(column="weave", of=["fabric"]) | {"needs": {"chart": AT_HOME}}, True,

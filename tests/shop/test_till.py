@@ -177,6 +177,11 @@ def test_delivery_gets_free_at_the_least_total_that_is_enough(till):
     assert till.has_gap == bool(till.delivery and till.delivery_free_from)
 
 
+def test_delivery_may_be_free_from_the_first_unit_on():
+    assert Till(delivery=395, delivery_free_from=1).free_from == 1
+    assert Till(Fraction(1, 2), 395, 5).free_from == 10
+
+
 # At half off the same is paid for totals that are 1 apart, and 2 where ties go to even.
 @pytest.mark.parametrize(
     ("rate", "even", "window"),

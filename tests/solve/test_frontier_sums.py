@@ -1,6 +1,7 @@
 """Frontiers against their definition: every point and every sum is tried."""
 
 import random
+from dataclasses import FrozenInstanceError
 from fractions import Fraction
 from itertools import product
 from types import SimpleNamespace
@@ -133,6 +134,7 @@ def test_sums_are_those_of_every_two_breakpoints(seed, path, monkeypatch):
     bounds = any_bounds(draw)
     one, other = (frontier_of(some, EVERYTHING, asked) for some in options)
     found = sum_of(one, other, bounds, asked)
+    assert found.worth.dtype == (object if asked.large else np.int64)
     every = [(a + c, b + d) for (a, b), (c, d) in product(points_of(one), points_of(other))]
     assert points_of(found) == by_definition(wanted(every, bounds, asked.base), free, window)
     traced(options, found)
@@ -211,6 +213,20 @@ def test_worths_beyond_64_bits_stay_whole():
     asked = settings(large=True)
     one = frontier_of([Option(1, 2**70, Contents())], EVERYTHING, asked)
     assert points_of(sum_of(one, one, EVERYTHING, asked)) == [(2, 2**71)]
+
+
+def test_frontiers_do_not_change_and_are_told_apart_by_identity():
+    asked, some = settings(), [Option(1, 1, Contents())]
+    kinds = [
+        lambda: frontier_of(some, EVERYTHING, asked),
+        lambda: sum_of(kinds[0](), kinds[0](), EVERYTHING, asked),
+        lambda: union_of([kinds[0](), kinds[0]()], asked),
+    ]
+    for made in kinds:
+        one, other = made(), made()
+        assert len({one, other, one}) == 2
+        with pytest.raises(FrozenInstanceError):
+            one.cost = other.cost
 
 
 def test_what_is_wanted_beside_others():

@@ -5,7 +5,7 @@ from enumeration import best
 from instances import to_toml
 from instances.text import to_csv
 
-from kitsolver import Engine, pick, read_brief, read_catalogue
+from kitsolver import Engine, brief_of, pick, read_brief, read_catalogue
 
 
 def row(sku, category, price, **cells):
@@ -81,3 +81,39 @@ def test_a_row_that_costs_less_but_for_its_tax_or_delivery_dominates_no_other(
     catalogue = read_catalogue(tmp_path / "shop.csv", currency="EUR")
     kit = pick(catalogue, read_brief(tmp_path / "brief.toml"), engine=engine).kit
     assert [line.sku for line in kit.lines] == ["b"]
+
+
+@pytest.mark.parametrize("rounding", ["half-up", "half-even"])
+@pytest.mark.parametrize(("price", "cap"), [("0.07", "0.08"), ("0.12", "0.14"), ("0.08", "0.10")])
+def test_a_model_rounds_what_is_just_below_and_above_a_half(price, cap, rounding, tmp_path):
+    """A fifth of 7 is 1.4, of 12 it is 2.4, and of 8 it is 1.6."""
+    rows = [row("a", "scissors", price), row("c", "charm", "5.00", tax_rate="0.07")]
+    till = {"tax_rate": "0.2", "rounding": rounding}
+    (tmp_path / "shop.csv").write_text(to_csv(rows), encoding="utf-8", newline="")
+    catalogue = read_catalogue(tmp_path / "shop.csv", currency="EUR")
+    asked = {"currency": "EUR", "holds": ["scissors"], "till": till}
+    just = pick(catalogue, brief_of(asked | {"cap": cap}), engine=Engine.ONE_SHOT).kit
+    assert [line.sku for line in just.lines] == ["a"]
+    below = f"0.{int(cap[2:]) - 1:02}"
+    assert pick(catalogue, brief_of(asked | {"cap": below}), engine=Engine.ONE_SHOT).kit is None
+
+
+def test_a_tax_may_be_as_much_as_all_goods(tmp_path):
+    """All of 0.02, at a rate of the row's own, is 0.02: an even number."""
+    (tmp_path / "shop.csv").write_text(to_csv([row("a", "scissors", "0.02", tax_rate="1")]))
+    catalogue = read_catalogue(tmp_path / "shop.csv", currency="EUR")
+    till = {"tax_rate": "0.5", "rounding": "half-even"}
+    asked = brief_of({"currency": "EUR", "cap": "0.04", "holds": ["scissors"], "till": till})
+    assert pick(catalogue, asked, engine=Engine.ONE_SHOT).kit.receipt.payable == 4
+
+
+@pytest.mark.parametrize(("sku", "skus"), [("Z", ["S"]), ("A", ["A", "S"])])
+def test_what_is_owned_and_counts_for_nothing_is_there_only_if_it_comes_first(sku, skus, tmp_path):
+    """Section 8 of the specification: of equal kits the smallest list of skus and units."""
+    rows = [row("S", "scissors", "1.00"), row(sku, "case", "1.00", quality="0")]
+    (tmp_path / "shop.csv").write_text(to_csv(rows), encoding="utf-8", newline="")
+    catalogue = read_catalogue(tmp_path / "shop.csv", currency="EUR")
+    asked = {"currency": "EUR", "cap": 9, "holds": ["scissors"], "choose": {"own": [sku]}}
+    for engine in Engine:
+        kit = pick(catalogue, brief_of(asked), engine=engine).kit
+        assert sorted(line.sku for line in kit.lines) == skus
