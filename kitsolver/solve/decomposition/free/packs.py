@@ -71,7 +71,7 @@ class PackSet:
                 PackSet(
                     tuple(sorted((*self.bought, option.line))),
                     self.cost + option.cost,
-                    [list(_served(option, self.ways, n)) for n in range(len(self.ways))],
+                    [list(_best(_served(option, self.ways, n))) for n in range(len(self.ways))],
                     self.further[at + 1 :],
                     self.walked,
                 )
@@ -144,18 +144,21 @@ def _with_packs(
 
 def _served(option: _Option, others: Sequence[Sequence[Point]], number: int) -> Iterator[Point]:
     """Yield what so many colours cost and count where a pack serves one or more of them."""
-    yield from _best(
-        (cost, counted + option.counted[served])
-        for served in range(1, min(number, len(option.counted) - 1) + 1)
-        for cost, counted in others[number - served]
-    )
+    for served in range(1, min(number, len(option.counted) - 1) + 1):
+        more = option.counted[served]
+        for cost, counted in others[number - served]:
+            yield cost, counted + more
 
 
 def _best(points: Iterable[Point]) -> Iterator[Point]:
     """Yield the points that no other dominates."""
-    most: int | None = None
-    for cost, counted in sorted(set(points), key=lambda point: (point[0], -point[1])):
-        if most is None or counted > most:
+    at_cost: dict[int, int] = {}
+    for cost, counted in points:
+        if counted > at_cost.get(cost, -1):
+            at_cost[cost] = counted
+    most = -1
+    for cost, counted in sorted(at_cost.items()):
+        if counted > most:
             most = counted
             yield cost, counted
 
