@@ -46,12 +46,14 @@ def ladder(
     A rung is the least cap at which the best kit gets better.
     """
     with command_errors():
+        from kitsolver.solve.time_limit import TimeLimit
+
+        # Imports count in.
+        time_limit = TimeLimit(seconds)
         from kitsolver.explain import ladder as explain
         from kitsolver.show.ladder import ladder_csv, ladder_record, show_ladder
         from kitsolver.show.plot import ladder_plot, plot_format
-        from kitsolver.solve.time_limit import TimeLimit
 
-        time_limit = TimeLimit(seconds)
         only_data = one_to_stdout(json=json, csv=csv)
         plot_as = plot_format(plot) if plot is not None else ""
         brief, catalogue = sources.read()

@@ -39,6 +39,10 @@ def others(
     with command_errors():
         from dataclasses import replace
 
+        from kitsolver.solve.time_limit import TimeLimit
+
+        # Imports count in.
+        time_limit = TimeLimit(seconds)
         from kitsolver.explain.lines import Instead, instead
         from kitsolver.explain.no_kit.why_no_kit import why_no_kit
         from kitsolver.explain.others import others as find
@@ -48,9 +52,8 @@ def others(
         from kitsolver.show.terminal import show_no_kit
         from kitsolver.solve.engine import Solver
         from kitsolver.solve.outcome import Outcome, Status
-        from kitsolver.solve.time_limit import OutOfTime, TimeLimit
+        from kitsolver.solve.time_limit import OutOfTime
 
-        time_limit = TimeLimit(seconds)
         brief, catalogue = sources.read(cap)
         further = brief.total_cap // 10 if beyond is None else sum_of(beyond, brief, "--beyond")
         with progress_bar("looking for others") as progress:

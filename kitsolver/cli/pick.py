@@ -81,16 +81,18 @@ def pick(
 ) -> None:
     """Pick the best kit under the cap."""
     with command_errors():
+        from kitsolver.solve.time_limit import TimeLimit
+
+        # Imports count in.
+        time_limit = TimeLimit(seconds)
         from kitsolver.explain.answer import answer
         from kitsolver.show.terminal import show_outcome
         from kitsolver.solve.outcome import Status
-        from kitsolver.solve.time_limit import TimeLimit
 
         rows = ShopRows(bundle_row, bundle_sku, stock_after, copies)
         only_data = one_to_stdout(
             json=json, csv=csv, html=html, **{"home-after": home_after}, **rows.files
         )
-        time_limit = TimeLimit(seconds)
         brief, catalogue = sources.read(cap, keep_written=rows.asked)
         rows.check(catalogue)
         if home_after is not None:

@@ -46,14 +46,16 @@ def recheck(
 ) -> None:
     """Say whether a saved kit is still good today."""
     with command_errors():
+        from kitsolver.solve.time_limit import TimeLimit
+
+        # Imports count in.
+        time_limit = TimeLimit(seconds)
         from kitsolver.explain.recheck.at_home import with_home_of
         from kitsolver.explain.recheck.recheck import recheck as check_again
         from kitsolver.explain.recheck.saved import read_saved
         from kitsolver.show.findings import show_findings
         from kitsolver.show.recheck import recheck_record, show_recheck
-        from kitsolver.solve.time_limit import TimeLimit
 
-        time_limit = TimeLimit(seconds)
         saved = read_saved(kit)
         goods = read_goods(
             catalogue, saved.brief.currency, column_map(columns, reads), skip_bad_rows

@@ -35,11 +35,13 @@ def _why_not(
     sources: Sources, sku: str, cap: str | None, json: str | None, seconds: float | None
 ) -> None:
     """Say why a row is not in the best kit."""
-    from kitsolver.explain.why_not import why_not
-    from kitsolver.show.why import show_why_not, why_not_record
     from kitsolver.solve.time_limit import TimeLimit
 
+    # Imports count in.
     time_limit = TimeLimit(seconds)
+    from kitsolver.explain.why_not import why_not
+    from kitsolver.show.why import show_why_not, why_not_record
+
     brief, catalogue = sources.read(cap)
     with progress_bar("explaining") as progress:
         found = why_not(
@@ -58,12 +60,14 @@ def _why_not(
 
 def _why_no_kit(sources: Sources, cap: str | None, json: str | None, seconds: float | None) -> None:
     """Say why there is no kit."""
+    from kitsolver.solve.time_limit import TimeLimit
+
+    # Imports count in.
+    time_limit = TimeLimit(seconds)
     from kitsolver.explain.answer import answer
     from kitsolver.show.kit_record import record_of
     from kitsolver.show.terminal import show_no_kit
-    from kitsolver.solve.time_limit import TimeLimit
 
-    time_limit = TimeLimit(seconds)
     brief, catalogue = sources.read(cap)
     with progress_bar("explaining") as progress:
         outcome, reasons = answer(
