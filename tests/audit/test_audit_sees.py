@@ -25,7 +25,7 @@ COLOURS = "#e8e0c8:60;#7fc4c8:61"
 AIDA = {"category": "fabric", "weave": "aida", "count": "14"}
 ROWS = {
     # 2 by 3 inches at 14 an inch.
-    "C1": {"category": "chart", "stitches_wide": "28", "stitches_high": "42", "colours": COLOURS,
+    "C1": {"category": "chart", "series": "a", "stitches_wide": "28", "stitches_high": "42", "colours": COLOURS,
            "price": "5.00", "quality": "80"},
     "C2": {"category": "chart", "stitches_wide": "28", "stitches_high": "42",
            "colours": "#e8e0c8:60:12.5;#7fc4c8:61", "colour_kinds": "silk;cotton",
@@ -451,6 +451,7 @@ CASES = [
                         "pairs": [{"name": "p", "never": {"only": {"weave": ["linen"]}}}]}, False,
      "not met by the fabric at home"),
     ("alike: r", "O1 +O2", ALIKE, True, "series b"),
+    ("alike: r", "C1 +O1", ALIKE, True, "series a"),
     ("alike: r", "O1 +K1", ALIKE, True, "series a or b"),
     ("alike: r", "K1", ALIKE, True, "no row says its series"),
     ("alike: r", "O1 +K1", alike(blank="refuse"), False, "no series is given by K1"),

@@ -13,7 +13,14 @@ from kitsolver.craft.lengths import CM, INCH
 from kitsolver.craft.thread import Charted
 from kitsolver.shop.till import Receipt
 from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric, Hoop, Needle, Thread
-from kitsolver.solve.rules import RULES, compatible, depends_on_fabric, units_with
+from kitsolver.solve.rules import (
+    BY_COUNT,
+    COMPATIBILITY,
+    RULES,
+    compatible,
+    depends_on_fabric,
+    units_with,
+)
 from kitsolver.solve.rules.contrast import cliques
 from kitsolver.solve.rules.limits import _scale, bounds_of, sum_of
 from kitsolver.solve.rules.margin import trade_cost
@@ -271,6 +278,11 @@ def test_which_rows_hang_on_chart_and_fabric():
     ]
     assert [depends_on_fabric(one) for one in hang] == [True] * 3
     assert [depends_on_fabric(one) for one in free] == [False] * 6
+
+
+def test_only_needles_look_at_the_effective_count_alone():
+    assert [rule.name for rule in BY_COUNT] == ["needle"]
+    assert [rule.name for rule in COMPATIBILITY] == ["needle", "hoop", "finishing"]
 
 
 def test_what_compatibility_looks_at():
