@@ -25,8 +25,8 @@ COLOURS = "#e8e0c8:60;#7fc4c8:61"
 AIDA = {"category": "fabric", "weave": "aida", "count": "14"}
 ROWS = {
     # 2 by 3 inches at 14 an inch.
-    "C1": {"category": "chart", "series": "a", "stitches_wide": "28", "stitches_high": "42", "colours": COLOURS,
-           "price": "5.00", "quality": "80"},
+    "C1": {"category": "chart", "stitches_wide": "28", "stitches_high": "42", "colours": COLOURS,
+           "price": "5.00", "quality": "80", "series": "a"},
     "C2": {"category": "chart", "stitches_wide": "28", "stitches_high": "42",
            "colours": "#e8e0c8:60:12.5;#7fc4c8:61", "colour_kinds": "silk;cotton",
            "colour_strands": "3;2", "price": "5.00"},
@@ -327,6 +327,12 @@ CASES = [
           ("left_m", "7.99", 3, "0.00"), ("left_m", "16", 1, "16.00"), ("stock", "2", 1, "16.00"),
           ("stock", "", 2, "8.00"), ("stock", "9", 0, "24.00"),
       ]),
+    # Three heads, of whom two work from a pool: two pools of 0.3504 m.
+    ("heads", "C1x3 F1x2 T1x0m0.70 T2x2m0.00", {
+        "heads": 3, "given": (shade(skeins=0), shade("T2", "#7fc4c8", of="#7fc4c8", stitches=61,
+                                                     skeins=2)),
+        "fit": {"margin_in": 3, "waste": 0}, "needs": {"thread": {"shared_by": 2}},
+        "home": "sku,category,left_m\nT1,thread,9\n"}, True, "units for 3 heads"),
     ("stock", "C1 F1x2 N1", {}, True, "enough of every line in stock"),
     ("stock", "C1 F1x3 N1x2", {}, False, "not enough in stock of F1, N1"),
     ("stock", "N1x2", {"choose": {"own": ["N1"]}}, True, "enough of every line in stock"),
