@@ -327,6 +327,8 @@ CASES = [
           ("left_m", "7.99", 3, "0.00"), ("left_m", "16", 1, "16.00"), ("stock", "2", 1, "16.00"),
           ("stock", "", 2, "8.00"), ("stock", "9", 0, "24.00"),
       ]),
+    ("heads", "C1 F1 T3x0", {"given": BOTH, "home": "sku,category\nT3,thread\n"}, True,
+     "units for one head"),
     # Three heads, of whom two work from a pool: two pools of 0.3504 m.
     ("heads", "C1x3 F1x2 T1x0m0.70 T2x2m0.00", {
         "heads": 3, "given": (shade(skeins=0), shade("T2", "#7fc4c8", of="#7fc4c8", stitches=61,
