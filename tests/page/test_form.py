@@ -215,3 +215,9 @@ def test_a_word_stands_for_its_colours_and_far_threads_still_differ(shop):
     assert again(brief, shop) == brief
     with pytest.raises(BadInput):
         again(brief_of(PLAIN), shop, **{"shades.wish": ["bluish"]})
+
+
+def test_what_was_said_of_copies_stays_when_the_brief_cannot_be_used(client):
+    page = client.get("/?currency=EUR&cap=x&copies=40&way=bundles")
+    assert page.status_code == 422
+    assert 'name="copies" value="40"' in page.text

@@ -14,7 +14,7 @@ from kitsolver.page.catalogue_summary import CatalogueSummary
 from kitsolver.page.everyday import everyday
 from kitsolver.page.page_findings import TwoNumbers
 from kitsolver.page.wishes.colour_wishes import as_words, colour_words
-from kitsolver.page.wishes.fields import Field, Group, Kind, Sentence
+from kitsolver.page.wishes.fields import COPIES, Field, Group, Kind, Sentence
 from kitsolver.page.wishes.groups import WAYS, all_fields, first_sentences, groups_of
 from kitsolver.page.wishes.values import Values, at, blank_values, sums_of, values_beside_sums
 from kitsolver.shop.findings import Finding
@@ -156,7 +156,7 @@ def form_view(
     fields = all_fields(holds, summary)
     if brief is None:
         wishes = _no_wishes(holds, summary)
-        values = dict(wishes.values)
+        values = {**wishes.values, COPIES: [str(copies) if copies > 1 else ""]}
     else:
         wishes = _wishes(_without_sum(brief), summary)
         values = {**wishes.values, **sums_of(brief, copies)}
