@@ -293,12 +293,17 @@ class _Part:
         self, rows: Sequence[Candidate], choose: Callable[[Iterable[Candidate]], Frontier]
     ) -> None:
         self.rows, self.choose = rows, choose
+        self._concerning = [(row, rules.concerning(row)) for row in rows]
         # Several keys leave the same rows.
         self._known: dict[tuple[str, ...], Frontier] = {}
 
     def compatible_with(self, key: tuple[Hashable, ...]) -> Frontier:
         """Return the frontier of the rows that go with a chart and fabric of some key."""
-        rows = [row for row in self.rows if rules.compatible(row, key)]
+        rows = [
+            row
+            for row, concerning in self._concerning
+            if all(rule.accepts(row, key[place]) for place, rule in concerning)
+        ]
         skus = tuple(row.sku for row in rows)
         if skus not in self._known:
             self._known[skus] = self.choose(rows)
@@ -307,7 +312,7 @@ class _Part:
     @property
     def tied(self) -> bool:
         """Whether it depends on the fabric which of the rows may be taken."""
-        return any(map(rules.depends_on_fabric, self.rows))
+        return any(concerning for _, concerning in self._concerning)
 
 
 _NONE = Option(0, 0, Contents())

@@ -77,15 +77,12 @@ def units_with(chart: Chart, fabric: Fabric, brief: Brief) -> int | None:
     return units if units is not None and in_stock(fabric, units) else None
 
 
+def concerning(candidate: Candidate) -> tuple[tuple[int, CompatibilityRule], ...]:
+    """Return the compatibility rules that say something of a candidate, with their places."""
+    rules = enumerate(COMPATIBILITY)
+    return tuple((place, rule) for place, rule in rules if rule.concerns(candidate))
+
+
 def compatible(candidate: Candidate, key: tuple[Hashable, ...]) -> bool:
     """Tell whether a candidate may stand beside a chart and fabric of some key."""
-    return all(
-        rule.accepts(candidate, part)
-        for rule, part in zip(COMPATIBILITY, key, strict=True)
-        if rule.concerns(candidate)
-    )
-
-
-def depends_on_fabric(candidate: Candidate) -> bool:
-    """Tell whether a candidate is not compatible with just every chart and fabric."""
-    return any(rule.concerns(candidate) for rule in COMPATIBILITY)
+    return all(rule.accepts(candidate, key[place]) for place, rule in concerning(candidate))
