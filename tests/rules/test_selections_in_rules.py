@@ -276,8 +276,8 @@ def test_which_rows_hang_on_chart_and_fabric():
         Fabric("F", "fabric", opening=Size(3, 2)),
         Thread("T", "thread", opening=Size(3, 2)),
     ]
-    assert [depends_on_fabric(one) for one in hang] == [True] * 3
-    assert [depends_on_fabric(one) for one in free] == [False] * 6
+    assert [bool(concerning(one)) for one in hang] == [True] * 3
+    assert [bool(concerning(one)) for one in free] == [False] * 6
 
 
 def test_only_needles_look_at_the_effective_count_alone():
