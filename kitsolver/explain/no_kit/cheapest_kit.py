@@ -31,6 +31,7 @@ from kitsolver.solve.time_limit import TimeLimit
 # Of more rows, kits are first looked for among those that come to so much more than the least.
 _MANY_ROWS = 5_000
 _BEYOND = (1 + 1 / 64, 1 + 1 / 24, 1 + 1 / 8)
+_FAR = 1 + 1 / 4
 # The charts of so many kits are asked first in the next question.
 _MOST_CHARTS = 3
 # What is paid where there is no kit.
@@ -257,11 +258,13 @@ class CheapestKitOracle:
             floor = self._rows(brief, stocked).least_goods
             if floor is not None and floor > brief.exact_till.most_goods(limit):
                 return
-            beyond = () if floor is None else (int(floor * share) + 1 for share in _BEYOND)
-            for near in map(brief.exact_till.payable, beyond):
-                if least <= near < limit:
-                    yield near
-                    self.time_limit.check()
+            payable = brief.exact_till.payable
+            # Where the limit is near itself, the rows within it are few.
+            if floor is not None and payable(int(floor * _FAR)) < limit:
+                for near in (payable(int(floor * share) + 1) for share in _BEYOND):
+                    if least <= near < limit:
+                        yield near
+                        self.time_limit.check()
         yield limit
 
     def _rows(self, brief: Brief, stocked: bool) -> CategoryRows:
