@@ -18,7 +18,7 @@ from kitsolver.solve.rules import (
     COMPATIBILITY,
     RULES,
     compatible,
-    depends_on_fabric,
+    concerning,
     units_with,
 )
 from kitsolver.solve.rules.contrast import cliques
