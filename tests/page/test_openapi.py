@@ -28,6 +28,8 @@ OPERATIONS = {
     "/api/recheck": "POST",
 }
 TABLES = ("choose", "extras", "fit", "needs", "shades", "till")
+# In seconds, by the clock of a machine that may be busy.
+PATIENCE = 120
 bounded = settings(
     max_examples=25, derandomize=True, deadline=None, suppress_health_check=list(HealthCheck)
 )
@@ -49,7 +51,7 @@ def test_no_question_is_a_fault_and_every_answer_is_as_described(described, path
     @bounded
     @given(operation.as_strategy(generation_mode=mode))
     def asked(case):
-        case.call_and_validate(checks=CHECKS)
+        case.call_and_validate(checks=CHECKS, timeout=PATIENCE)
 
     asked()
 
@@ -81,6 +83,6 @@ def test_nor_is_one_about_a_sound_brief_with_a_key_changed(described, path):
             kept = {key: brief[key]} if isinstance(brief, dict) and key in brief else {}
             case.body["brief"] = {"currency": "EUR", "cap": "25.00"} | kept
             case.body["catalogue"] = ""
-        case.call_and_validate(checks=CHECKS)
+        case.call_and_validate(checks=CHECKS, timeout=PATIENCE)
 
     asked()
