@@ -57,6 +57,12 @@ class LimitKept(OwnRule):
             kit = eased.cheapest_sums if self.limit.a_head else eased.some_kit
             return None if kit is None else self._figure(kit, eased, step, up=key == "most")
 
+        if key == "least":
+            # No kit comes to more than the greatest sum, and every lower value works.
+            asking = relaxed.with_value(path, f"{step:f}")
+            greatest = asking.greatest_sums(self.name)
+            if greatest is not None:
+                return self._figure(greatest, asking, step, up=False)
         works = reached(_NO_LIMIT if key == "most" else "0")
         fails = Decimal(getattr(self.limit, key))
         return None if works is None else _closest(works, fails, away, reached)

@@ -16,8 +16,9 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.candidates.candidate import Candidate
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.decomposition.greatest_kit import greatest_kit
 from kitsolver.solve.outcome import Kit
-from kitsolver.solve.tally import Tally
+from kitsolver.solve.tally import Tally, tally
 
 
 class Droppable(Protocol):
@@ -97,15 +98,29 @@ class RelaxedBrief:
     @property
     def possible(self) -> bool:
         """Whether there is a kit."""
-        limit = self.now.total_cap if self.capped else NO_CAP
-        return any(self.oracle.has_kit(data, limit, stocked=self.stocked) for data in self.variants)
+        cap = self._cap
+        return any(self.oracle.has_kit(data, cap, stocked=self.stocked) for data in self.variants)
 
     @property
     def some_kit(self) -> Tally | None:
         """What some kit adds up to, where a rule of one's own ties choices; None if none."""
-        limit = self.now.total_cap if self.capped else NO_CAP
-        each = (self.oracle.some_kit(data, limit, stocked=self.stocked) for data in self.variants)
+        cap = self._cap
+        each = (self.oracle.some_kit(data, cap, stocked=self.stocked) for data in self.variants)
         return next((kit for kit in each if kit is not None), None)
+
+    def greatest_sums(self, name: str) -> Tally | None:
+        """Return what the kit adds up to that comes to most for a limit; None if not known."""
+        if self.may_be_bought:
+            return None
+        candidates = self.candidates
+        (rule,) = (rule for rule in candidates.brief.limits if rule.name == name)
+        found = greatest_kit(candidates, rule, self._cap, self.oracle.time_limit)
+        return None if found is None else tally(*found)
+
+    @property
+    def _cap(self) -> int:
+        """The most that is paid, in minor units."""
+        return self.now.total_cap if self.capped else NO_CAP
 
     @property
     def cheapest_sums(self) -> Tally | None:

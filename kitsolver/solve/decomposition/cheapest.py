@@ -7,25 +7,24 @@ one is found, or the bounds of all charts that are left exceed the limit.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from kitsolver.shop.till import NO_CAP
-from kitsolver.solve.candidates.candidate import Chart, Selection
+from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.branches import branches
 from kitsolver.solve.decomposition.chart_frontier import ChartFrontier, chart_frontier
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.greedy_kit import GreedyKit, greedy_kits
-from kitsolver.solve.decomposition.limited_sums import LimitedSums, PricedSum, as_offered
+from kitsolver.solve.decomposition.limited_sums import LimitedSums, PricedSum
 from kitsolver.solve.decomposition.objective import objective_of
-from kitsolver.solve.decomposition.opened_chart import kept, without_extras
+from kitsolver.solve.decomposition.opened_chart import as_offered, kept, without_extras
 from kitsolver.solve.decomposition.subproblem import Subproblem
 from kitsolver.solve.decomposition.subproblems import with_chart
 from kitsolver.solve.decomposition.target import at_goods
-from kitsolver.solve.decomposition.upper_bound import goods_lower_bounds
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
@@ -128,7 +127,7 @@ class _Question:
         if len(parts) > 1 and not candidates.free:
             # Bounds of all branches at once leave few charts to each of them; those of free colours
             # are dear, and close only in a branch.
-            charts = {chart.sku for _, chart in _promising(candidates, limit, sums)}
+            charts = {chart.sku for _, chart in sums.promising(limit)}
             left = [_with_charts(part, charts) for part in parts] if charts else []
             parts = [part for part in left if part.charts]
         found: Payable | None = None
@@ -142,7 +141,7 @@ class _Question:
 
     def _by_chart(self, candidates: Candidates, limit: int, sums: LimitedSums) -> Payable | None:
         found: Payable | None = None
-        for bound, chart in _promising(candidates, limit, sums):
+        for bound, chart in sums.promising(limit):
             if bound > limit:
                 break
             better = self._of_chart(with_chart(candidates, chart), limit, sums)
@@ -157,6 +156,17 @@ class _Question:
         lean, (chart,) = without_extras(alone), alone.charts
         if set(alone.tied_by) <= _RELAXED:
             with suppress(StateLimitReached):
+                for greatest in () if lean.free else sums.greatest:
+                    # The cheapest, where dearer goods are never cheaper to have, and the greatest.
+                    asked = chart, greatest.least, limit, lean, self.time_limit
+                    enough = [selection for _, selection in greatest.selections(*asked)]
+                    if not enough:
+                        return None
+                    if self.least:
+                        enough = [] if lean.brief.exact_till.has_gap else enough[:1]
+                    for kit in enough:
+                        if _obeys(kit, lean, limit):
+                            return Payable(_paid(kit, lean), chart.sku, kit)
                 found = self._of_frontiers(lean, limit)
                 if found is None or not alone.tied:
                     return found
@@ -166,9 +176,8 @@ class _Question:
                     selection = self._least_of(one, lean, limit)
                     if selection is None:
                         return None
-                    paid = tally(selection, lean).receipt.payable
-                    if not self.least and paid <= limit and kept(selection, lean):
-                        return Payable(paid, chart.sku, selection)
+                    if not self.least and _obeys(selection, lean, limit):
+                        return Payable(_paid(selection, lean), chart.sku, selection)
         # A solver takes as long to import as a pick takes that needs none.
         from kitsolver.solve.model.questions import cheapest, within
 
@@ -261,25 +270,6 @@ class _Question:
         return found if len(found.frontier) else None
 
 
-def _promising(
-    candidates: Candidates, limit: int, sums: LimitedSums
-) -> Iterator[tuple[int, Chart]]:
-    """Yield the charts that no bound rules out, those that may be paid least first.
-
-    A lower bound of what is paid with each comes with it.
-    """
-    floors = zip(goods_lower_bounds(candidates), candidates.charts, strict=True)
-    order = [(floor, chart) for floor, chart in floors if floor is not None]
-    order.sort(key=lambda pair: (pair[0], pair[1].sku))
-    for floor, chart in order:
-        # What is paid never falls as goods rise, in this bound.
-        bound = candidates.least_paid(floor)
-        if bound > limit:
-            return
-        if not sums.exceeded(chart):
-            yield bound, chart
-
-
 def _with_charts(candidates: Candidates, skus: Collection[str]) -> Candidates:
     charts = tuple(chart for chart in candidates.charts if chart.sku in skus)
     return replace(candidates, needs={**candidates.needs, "chart": charts})
@@ -296,4 +286,8 @@ def _worthless(candidates: Candidates) -> Candidates:
 
 def _obeys(selection: Selection, lean: Candidates, limit: int) -> bool:
     """Tell whether a selection keeps to rules of one's own, and is paid within a limit."""
-    return tally(selection, lean).receipt.payable <= limit and kept(selection, lean)
+    return _paid(selection, lean) <= limit and kept(selection, lean)
+
+
+def _paid(selection: Selection, lean: Candidates) -> int:
+    return tally(selection, lean).receipt.payable

@@ -14,12 +14,13 @@ from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
 from math import floor, lcm
-from typing import Any, NamedTuple, TypeVar
+from typing import NamedTuple, TypeVar
 
 from kitsolver.shop.till import NO_CAP
-from kitsolver.solve.candidates.candidate import Candidate, Chart, Selection, Thread
+from kitsolver.solve.candidates.candidate import Candidate, Chart, Thread
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.places import NearPlaces, Places
+from kitsolver.solve.decomposition.greatest_sums import GreatestSum
 from kitsolver.solve.decomposition.upper_bound import goods_lower_bounds
 from kitsolver.solve.rules.limits import bounds_of, measure_of
 
@@ -87,8 +88,37 @@ class LimitedSums:
             found.append(PricedSum(priced, one.most, bounds))
         return tuple(found)
 
-    def exceeded(self, chart: Chart) -> bool:
-        """Tell whether some sum is above its limit in every kit with a chart."""
+    @cached_property
+    def greatest(self) -> tuple[GreatestSum, ...]:
+        """The sums of which a least is asked, where it is known what they come to at most."""
+        rules = (rule for rule in self._candidates.brief.limits if rule.least)
+        each = (GreatestSum(self._candidates, rule, self._limit) for rule in rules)
+        return tuple(one for one in each if one.known)
+
+    def promising(self, limit: int) -> Iterator[tuple[int, Chart]]:
+        """Yield the charts that no bound rules out within a limit, the cheapest first.
+
+        A lower bound of what is paid with each comes with it.
+        """
+        bounds = goods_lower_bounds(self._candidates)
+        order = [
+            (max(bound, *(one.goods(chart) for one in self.greatest), 0), chart)
+            for bound, chart in zip(bounds, self._candidates.charts, strict=True)
+            if bound is not None
+        ]
+        order.sort(key=lambda pair: (pair[0], pair[1].sku))
+        for goods, chart in order:
+            # What is paid never falls as goods rise, in this bound.
+            bound = self._candidates.least_paid(goods)
+            if bound > limit:
+                return
+            if not self.broken(chart):
+                yield bound, chart
+
+    def broken(self, chart: Chart) -> bool:
+        """Tell whether some sum is out of its limits in every kit with a chart."""
+        if any(one.at_most(chart) < one.least for one in self.greatest):
+            return True
         least = [(one.bounds[chart.sku], one.most) for one in self.priced]
         return any(bound is None or bound > most for bound, most in least)
 
@@ -111,20 +141,6 @@ def at_prices(candidates: Candidates, price_of: _PriceOf) -> Candidates:
         needs={need: priced(rows) for need, rows in candidates.needs.items()},
         extras=priced(candidates.extras),
         near=Places({asked: near_at_prices(near) for asked, near in candidates.near.near.items()}),
-    )
-
-
-def as_offered(selection: Selection, candidates: Candidates) -> Selection:
-    """Return a selection at other prices as one of the candidates themselves."""
-    offered = {(row.category, row.sku): row for row in candidates.rows}
-
-    def row(other: Candidate) -> Any:
-        return offered[other.category, other.sku]
-
-    return Selection(
-        needs={need: row(one) for need, one in selection.needs.items()},
-        places=tuple(replace(place, thread=row(place.thread)) for place in selection.places),
-        extras=tuple(row(extra) for extra in selection.extras),
     )
 
 

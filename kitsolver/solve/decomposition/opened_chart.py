@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any, NamedTuple
 
-from kitsolver.solve.candidates.candidate import Selection
+from kitsolver.solve.candidates.candidate import Candidate, Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.chart_frontier import Breakpoint, best_breakpoint
 from kitsolver.solve.engine import Solver
@@ -63,6 +63,20 @@ def kept(selection: Selection, candidates: Candidates) -> bool:
     """Tell whether a selection of a frontier keeps to the rules that frontiers do not know."""
     sums = tally(selection, candidates)
     return all(rule.holds(sums, candidates) for rule in RULES if rule.name in candidates.tied_by)
+
+
+def as_offered(selection: Selection, candidates: Candidates) -> Selection:
+    """Return a selection at other prices as one of the candidates themselves."""
+    offered = {(row.category, row.sku): row for row in candidates.rows}
+
+    def row(other: Candidate) -> Any:
+        return offered[other.category, other.sku]
+
+    return Selection(
+        needs={need: row(one) for need, one in selection.needs.items()},
+        places=tuple(replace(place, thread=row(place.thread)) for place in selection.places),
+        extras=tuple(row(extra) for extra in selection.extras),
+    )
 
 
 def without_extras(candidates: Candidates) -> Candidates:

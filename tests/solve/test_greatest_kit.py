@@ -1,0 +1,49 @@
+"""The greatest sum that kits come to is what the one model finds, step by step."""
+
+from decimal import Decimal
+
+from seeds import over_seeds
+
+from kitsolver import brief_of
+from kitsolver.solve.decomposition.cheapest import kit_within, least_payable
+from kitsolver.solve.decomposition.greatest_kit import greatest_kit
+from kitsolver.solve.engine import Solver
+from kitsolver.solve.model import questions
+from kitsolver.solve.presolve.find import find_candidates
+from kitsolver.solve.rules.limits import sum_of
+from kitsolver.solve.tally import tally
+from kitsolver.solve.time_limit import TimeLimit
+
+# Seeds of which frontiers tell the greatest kit.
+SEEDS = [
+    *(65_000, 65_007, 65_011, 65_013, 65_016, 65_017, 65_019, 65_021, 65_023),
+    *(65_026, 65_029, 65_030, 65_032, 65_033, 65_034, 65_035, 65_036, 65_037),
+]
+
+
+def asking(instance, least):
+    """Return candidates of which the quality of all lines has a least."""
+    data = instance.brief.model_dump(mode="json")
+    limit = {"name": "much", "column": "quality", "least": f"{least}"}
+    return find_candidates(instance.catalogue, brief_of(data | {"limits": [limit]}), thin=True)
+
+
+@over_seeds(SEEDS, quick=3)
+def test_no_kit_comes_to_more_than_the_greatest(seed, draw):
+    instance = draw(seed)
+    candidates, cap = asking(instance, 1), instance.brief.total_cap
+    (limit,) = candidates.brief.limits
+    found = greatest_kit(candidates, limit, cap, TimeLimit())
+    asked = Solver.SCIP, TimeLimit()
+    assert found is not None
+    sums = tally(*found)
+    assert sums.receipt.payable <= cap
+    most = sum_of(limit, sums)
+    reached = Decimal(most.numerator) / Decimal(most.denominator)
+    enough, more = asking(instance, reached), asking(instance, reached + Decimal("0.01"))
+    assert questions.within(enough, cap, *asked) is not None
+    assert questions.within(more, cap, *asked) is None
+    assert kit_within(more, cap, *asked) is None
+    cheapest = questions.cheapest(enough, cap, *asked)
+    assert cheapest is not None
+    assert least_payable(enough, *asked, at_most=cap) == cheapest.bound.payable
