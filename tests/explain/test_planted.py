@@ -168,6 +168,38 @@ PLANTED = {
         ],
         "allows at least 9 lines",
     ),
+    "goods for the nail heavier than any": (
+        "frame",
+        [
+            "--set",
+            'limits."the nail holds a kilogram".least=5000',
+            "--set",
+            'limits."the nail holds a kilogram".most=6000',
+        ],
+        "allows at least 5000 of weight_g",
+    ),
+    "a letter in a lesson of one hour": (
+        "letter",
+        ["--set", "lesson.hours_at_most=1"],
+        "the design is to be finished in 1 hours",
+    ),
+    "a margin of most of the price": (
+        "bundle",
+        [
+            "--set",
+            "shop.margin_rate=0.7",
+            "--set",
+            "shop.sell_at=20.00",
+            "--set",
+            'shop.uncosted="leave out"',
+        ],
+        "a share of 0.7 is to be left of 20.00 EUR",
+    ),
+    "free colours further apart than any": (
+        "bundle",
+        ["--set", 'shades.mode="free"', "--set", "shades.contrast=99"],
+        "shades are to differ by 99 from each other and from the cloth",
+    ),
     "something to wrap it, but no gift-wrap": (
         "letter",
         ["--set", 'extras.categories=["card"]'],
