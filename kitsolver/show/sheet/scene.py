@@ -11,6 +11,7 @@ from markupsafe import Markup
 from kitsolver.brief.brief import Brief
 from kitsolver.show.sheet.fabric_drawing import FabricDrawing, fabric_drawing
 from kitsolver.show.sheet.goods_facts import GoodsFacts
+from kitsolver.show.sheet.theme import UNDYED
 from kitsolver.show.sheet.thing_html import body_of
 from kitsolver.show.sheet.things import Thing, things_of
 from kitsolver.show.sheet.tide import Band, bands
@@ -80,10 +81,6 @@ class Scene:
     height: float = HEIGHT
 
 
-# What a cloth looks like whose colour the shop does not say.
-_UNDYED = "#f4f0e4"
-
-
 def scene_of(kit: Kit, brief: Brief, facts: GoodsFacts) -> Scene:
     """Return the picture of a kit."""
     cloth = fabric_drawing(kit, brief)
@@ -130,7 +127,7 @@ def _scene(
     return Scene(
         cloth=cloth,
         cloth_sku=sku,
-        colour=kit.fit.cloth or _UNDYED,
+        colour=kit.fit.cloth or UNDYED,
         left=_EDGE + _LINE,
         top=top,
         scale=scale,

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from kitsolver.brief.brief import Brief
 from kitsolver.show.sheet.texts import texts
-from kitsolver.show.sheet.theme import ink_on
+from kitsolver.show.sheet.theme import UNDYED, ink_on
 from kitsolver.show.sheet.things import short_name
 from kitsolver.show.sheet.tide import from_dark_to_light
 from kitsolver.solve.audit.evidence import Shade
@@ -25,8 +25,6 @@ _LEAST_GROUND, _MOST_GROUND = 256.0, 420.0
 # The charted colour has this share of a strip, and the gap behind it this width; a name stands
 # so far inside its strip.
 _CHARTED, _GAP, _INSET = 0.35, 10.0, 8.0
-# What a cloth looks like whose colour the shop does not say.
-_UNDYED = "#f4f0e4"
 # Beside a strip a name is cut to so many letters, as stitches and skeins stand behind it.
 _MOST_BESIDE = 18
 
@@ -74,6 +72,11 @@ class Strips:
     ground: float
 
     @property
+    def width(self) -> str:
+        """The width of the drawing."""
+        return f"{WIDTH:g}"
+
+    @property
     def across(self) -> dict[str, float]:
         """Where the columns of the drawing begin, and how wide they are."""
         room = self.ground - 2 * _PAD - _GAP
@@ -93,7 +96,7 @@ def strips_of(kit: Kit, brief: Brief, least: float | None = None) -> Strips | No
     skus = {shade.sku for shade in kit.shades}
     threads = tuple(line for line in kit.lines if line.sku in skus)
     strips = _strips(kit.shades, threads, brief.choose.own, least or _LEAST_HEIGHT)
-    return strips and replace(strips, cloth=kit.fit.cloth or _UNDYED, strands=kit.fit.strands)
+    return strips and replace(strips, cloth=kit.fit.cloth or UNDYED, strands=kit.fit.strands)
 
 
 # Kits that differ in other lines have the same strips.
@@ -130,7 +133,7 @@ def _strips(
         )
         for place, shade in enumerate(ordered)
     )
-    return Strips(rows, _UNDYED, inner + 2 * _PAD, None, ground)
+    return Strips(rows, UNDYED, inner + 2 * _PAD, None, ground)
 
 
 def _widths(

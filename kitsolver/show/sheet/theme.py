@@ -29,6 +29,8 @@ NIGHT: Mapping[str, str] = {
     "warn": "#ffa585",
     "table": "#48453d",
 }
+# What a cloth looks like whose colour the shop does not say.
+UNDYED = "#f4f0e4"
 PRINTED: Mapping[str, str] = {**DAY, "paper": "#ffffff", "panel": "#f4f1ea", "table": "#ece7dc"}
 
 # The typeface in its two weights. Latin letters beyond those of western Europe are files of their
