@@ -14,7 +14,8 @@ from naive import best as naive_best
 from naive.till import minor
 from seeds import over_seeds
 
-from kitsolver import BadInput, WhyNot, brief_of, read_catalogue, why_not
+from kitsolver import BadInput, WhyNot, brief_of, pick, read_catalogue, why_not
+from kitsolver.brief.choosing import keeping
 from kitsolver.explain.demands.registry import barring
 from kitsolver.explain.why_not import Verdict
 
@@ -331,3 +332,19 @@ def test_a_sku_that_is_not_for_sale_is_bad_input(tmp_path):
     with pytest.raises(BadInput) as bad:
         why_not(read_catalogue(shop, currency="EUR"), brief, "S9")
     assert [finding.value for finding in bad.value.findings] == ["S9"]
+
+
+@pytest.mark.parametrize(
+    ("seed", "further", "sku"),
+    [(85, False, "b69"), pytest.param(78, True, "B37", marks=pytest.mark.slow)],
+)
+def test_what_would_let_a_barred_row_in_gives_a_kit_with_it(seed, further, sku, tmp_path):
+    # With nothing demanded at all these shops have no kit, but without their cap they have.
+    shop = read_instance(tmp_path, seed, further=further)
+    found = why_not(shop.catalogue, shop.brief, sku)
+    assert found.verdict is Verdict.BARRED
+    assert found.why.conflict == ("cap",)
+    assert found.why.mends
+    for mend in found.why.mends:
+        kit = pick(shop.catalogue, mend.applied(keeping(shop.brief, [sku]))).kit
+        assert sku in {line.sku for line in kit.lines}
