@@ -144,6 +144,43 @@ def test_scores_are_exact_where_nothing_is_shared():
     assert subproblem(colours).closer_score(SCORE_UNIT) == (11 + 8) * SCORE_UNIT
 
 
+@pytest.mark.parametrize(
+    ("till", "one", "other", "left"),
+    [
+        # Of A and B the price and the points.
+        ("plain", (1, 5), (2, 5), "A"),
+        ("plain", (2, 5), (1, 5), "B"),
+        ("plain", (1, 5), (1, 5), "A"),
+        ("plain", (1, 6), (2, 5), "A"),
+        ("plain", (1, 5), (2, 6), "AB"),
+        # Dearer goods may bring free delivery.
+        ("a gap", (1, 5), (2, 5), "AB"),
+        ("a gap", (1, 6), (2, 5), "AB"),
+        ("a gap", (1, 5), (1, 5), "A"),
+        ("a gap", (1, 5), (1, 6), "B"),
+        # As much may be paid for both, and then the first is taken.
+        ("a discount", (1, 5), (2, 5), "A"),
+        ("a discount", (2, 5), (1, 5), "AB"),
+        ("a discount", (2, 5), (1, 6), "B"),
+    ],
+)
+def test_places_that_others_dominate_are_left_out(till, one, other, left):
+    rows = [
+        (single(sku, price), 0, points, 1)
+        for sku, (price, points) in zip("AB", (one, other), strict=True)
+    ]
+    found = subproblem([rows], TILLS[till])
+    (kept,) = found._undominated(found.assignments)
+    assert "".join(sorted(a.sku for a in kept)) == left
+    assert len(subproblem([rows], keep=("A", "B"))._undominated([kept])[0]) == len(left)
+
+
+def test_shades_at_home_come_neither_before_nor_after_rows():
+    found = subproblem([[(single("", 0), 0, 5, 1), (single("A", 0), 0, 5, 1)]])
+    (kept,) = found._undominated(found.assignments)
+    assert [a.sku for a in kept] == ["", "A"]
+
+
 def test_it_is_feasible_where_every_colour_and_every_kept_row_has_a_place():
     one, other = single("A"), single("B", stock=1)
     assert subproblem([[(one, 0, 1, 1)], [(other, 0, 1, 1)]], keep=("A", "B")).feasible
