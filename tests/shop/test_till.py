@@ -179,6 +179,7 @@ def test_delivery_gets_free_at_the_least_total_that_is_enough(till):
 
 def test_delivery_may_be_free_from_the_first_unit_on():
     assert Till(delivery=395, delivery_free_from=1).free_from == 1
+    assert Till(delivery=395).free_from == Till(delivery_free_from=395).free_from == 0
     assert Till(Fraction(1, 2), 395, 5).free_from == 10
 
 
