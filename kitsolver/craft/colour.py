@@ -60,14 +60,13 @@ def ciede2000(one: Floats, other: Floats) -> Floats:
     a1, a2 = a1 * g, a2 * g
     c1, c2 = np.hypot(a1, b1), np.hypot(a2, b2)
     h1, h2 = np.degrees(np.arctan2(b1, a1)) % 360, np.degrees(np.arctan2(b2, a2)) % 360
-    grey = c1 * c2 == 0
 
+    # The hue of a grey means nothing: the difference in hue is 0 then, for its chroma is.
     dh = (h2 - h1 + 180) % 360 - 180
-    dh = np.where(grey, 0, np.where((dh == -180) & (h2 > h1), 180, dh))
+    dh = np.where((dh == -180) & (h2 > h1), 180, dh)
     delta_h = 2 * np.sqrt(c1 * c2) * np.sin(np.radians(dh / 2))
     apart = np.abs(h1 - h2) > 180
     mean_h = (h1 + h2 + np.where(apart, 360, 0)) / 2 % 360
-    mean_h = np.where(grey, h1 + h2, mean_h)
 
     mean_l, mean_c = (l1 + l2) / 2, (c1 + c2) / 2
     t = (
