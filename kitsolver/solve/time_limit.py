@@ -34,6 +34,11 @@ class TimeLimit:
         left = self.left
         return self if parts == 1 or left is None else TimeLimit(left / parts)
 
+    def at_most(self, seconds: float) -> TimeLimit:
+        """Return a limit of so many seconds, or this one if it is closer."""
+        left = self.left
+        return self if left is not None and left <= seconds else TimeLimit(seconds)
+
     @property
     def earlier(self) -> TimeLimit:
         """A limit that leaves some time for what is still to be done when it has passed."""

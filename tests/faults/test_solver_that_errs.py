@@ -12,6 +12,7 @@ from typer.testing import CliRunner
 from kitsolver.cli import app
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.model import lexicographic
+from kitsolver.solve.model import solver as solvers
 from kitsolver.solve.model.solver import SolverFault
 
 DEMO = Path(__file__).parents[2] / "catalogues"
@@ -91,3 +92,18 @@ def test_a_solver_that_fails_is_told_as_a_fault(erring):
 def test_a_solver_that_finds_nothing_is_found_out_by_another(erring):
     erring(nothing, only=Solver.HIGHS)
     told_as_a_fault(pick("--confirm"), "another answer")
+
+
+def test_what_one_solver_does_not_find_another_does(monkeypatch):
+    right, real, asked = pick().stdout, solvers._ask, []
+
+    def ask(model, solver, *given, **named):
+        asked.append(solver)
+        found = real(model, solver, *given, **named)
+        return nothing(found) if solver is asked[0] else found
+
+    monkeypatch.setattr(solvers, "_ask", ask)
+    done = pick()
+    assert len(set(asked)) == 2
+    assert done.exit_code == 0, done.output
+    assert done.stdout == right

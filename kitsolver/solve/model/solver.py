@@ -84,6 +84,9 @@ _LARGE = 50_000
 def run(model: mathopt.Model, solver: Solver, time_limit: TimeLimit, gap: float) -> Run:
     """Solve a model; if the solver has not ended after 20 s, another one takes over.
 
+    That there is no solution is held against another solver, which has as long to find one: SCIP
+    came to that in its presolving where there was one, in one of some 30,000 random instances.
+
     Parameters
     ----------
     gap : float
@@ -98,12 +101,17 @@ def run(model: mathopt.Model, solver: Solver, time_limit: TimeLimit, gap: float)
     left = time_limit.left
     if left == 0:
         return _nothing(model)
-    if left is not None and left <= _PATIENCE:
-        return _ask(model, solver, time_limit, gap, strict=True)
-    first = _ask(model, solver, TimeLimit(_PATIENCE), gap, strict=left is not None)
-    if first.finished:
+    strict = left is not None
+    patient = time_limit.at_most(_PATIENCE)
+    first = _ask(model, solver, patient, gap, strict=strict)
+    if first.finished and first.values is not None:
         return first
-    second = _ask(model, solver.second, time_limit, gap, strict=left is not None)
+    if first.finished:
+        second = _ask(model, solver.second, time_limit.at_most(_PATIENCE), gap, strict=strict)
+        return first if second.values is None else second
+    if time_limit.left == 0:
+        return first
+    second = _ask(model, solver.second, time_limit, gap, strict=strict)
     return second if second.finished or first.values is None else first
 
 
@@ -122,6 +130,8 @@ def _ask(
     parameters.highs.double_options["mip_feasibility_tolerance"] = _TIGHT
     parameters.highs.double_options["primal_feasibility_tolerance"] = _TIGHT
     parameters.gscip.real_params["numerics/feastol"] = _TIGHT
+    # With it, SCIP cut off the only solution of some models.
+    parameters.gscip.bool_params["constraints/linear/rangedrowpropagation"] = False
     if strict:
         exported = model.export_model()
         if len(exported.linear_constraint_matrix.row_ids) >= _LARGE:
