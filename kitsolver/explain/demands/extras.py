@@ -36,8 +36,12 @@ class ExtraCategories(Demand):
     """That extras come from some categories only."""
 
     def drop(self, relaxed: RelaxedBrief) -> RelaxedBrief:
-        """Return the brief that lets extras be of any category."""
-        return relaxed.with_value(_CATEGORIES, None)
+        """Return the brief that lets extras be of any category.
+
+        All are named: some are extras only where they are.
+        """
+        named = sorted(set(relaxed.catalogue.rows) - set(relaxed.value("holds")))
+        return relaxed.with_value(_CATEGORIES, named)
 
     def ease(self, relaxed: RelaxedBrief) -> Iterator[Easing]:
         """Yield that extras may be of the kept rows' categories, too."""
