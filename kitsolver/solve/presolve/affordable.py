@@ -28,7 +28,7 @@ class Affordable:
     brief : Brief
         What is asked.
     needs : mapping of str to AdmittedRows
-        The rows of each need that is bought; nothing but shades of thread is at home.
+        The rows of each need that is bought; nothing but shades of matched thread is at home.
     extras : sequence of AdmittedRows
         The categories of extras of which a row is kept.
     matched : bool
