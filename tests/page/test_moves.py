@@ -1,9 +1,9 @@
 """A move of the slider says another sum, which is read at once; all else is for a worker."""
 
-import asyncio
 from dataclasses import replace
 
 import pytest
+from alone import run_alone
 
 from kitsolver import BadInput
 from kitsolver.page import tasks
@@ -40,7 +40,7 @@ def read(tmp_path, monkeypatch):
                     found.append(fault.findings)
 
         service.read = worker
-        asyncio.run(run())
+        run_alone(run())
         service.pool.stop()
         return found, by_worker
 

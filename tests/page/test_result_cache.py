@@ -1,17 +1,11 @@
 """Results are made once and remembered, unless they ran out of time or nobody waits for them."""
 
 import asyncio
-from concurrent.futures import ThreadPoolExecutor
 
 import pytest
+from alone import run_alone
 
 from kitsolver.page.result_cache import ResultCache
-
-
-def run_alone(story):
-    """Run a coroutine in a thread of its own: in this one a browser's loop may run."""
-    with ThreadPoolExecutor(1) as thread:
-        thread.submit(asyncio.run, story).result()
 
 
 def test_a_result_is_made_once_and_the_oldest_is_forgotten():

@@ -3,10 +3,10 @@
 import asyncio
 import os
 import signal
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
+from alone import run_alone
 from worker_tasks import (
     divide_by_zero,
     end_the_process,
@@ -25,12 +25,6 @@ from kitsolver.page.worker import Fault
 from kitsolver.page.worker_pool import TICKET, Busy, TookTooLong, WorkerPool
 
 LONG = 600
-
-
-def run_alone(story):
-    """Run a coroutine in a thread of its own: in this one a browser's loop may run."""
-    with ThreadPoolExecutor(1) as thread:
-        thread.submit(asyncio.run, story).result()
 
 
 def with_pool(story, workers=2, **how):
