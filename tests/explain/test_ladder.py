@@ -128,7 +128,7 @@ def leaves_the_upper_rungs_proven(seed, draw, monkeypatch, openings):
     assert [(r.cap, r.kit) for r in above] == [(r.cap, r.kit) for r in expected]
 
 
-@over_seeds([40_504, 40_531, 40_534, 40_538, 40_542, 40_543, 40_544, 40_545], quick=2)
+@over_seeds([40_504, 40_531, 40_534, 40_538, 40_542, 40_544, 40_545, 40_557, 40_558], quick=2)
 def test_time_running_out_leaves_the_upper_rungs_proven(seed, draw, monkeypatch):
     leaves_the_upper_rungs_proven(seed, draw, monkeypatch, openings=1)
 
