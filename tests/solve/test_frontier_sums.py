@@ -29,7 +29,7 @@ from kitsolver.solve.decomposition.frontier import (
 from kitsolver.solve.decomposition.frontier_settings import Bounds, FrontierSettings
 from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective
 from kitsolver.solve.decomposition.pareto import undominated
-from kitsolver.solve.decomposition.subproblem import Slot
+from kitsolver.solve.decomposition.row_parts import Slot
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 

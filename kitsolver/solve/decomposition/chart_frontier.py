@@ -16,7 +16,8 @@ from kitsolver.solve.decomposition.contents import Contents
 from kitsolver.solve.decomposition.frontier import Frontier
 from kitsolver.solve.decomposition.objective import Objective
 from kitsolver.solve.decomposition.pareto import Numbers
-from kitsolver.solve.decomposition.subproblem import Slot, Subproblem
+from kitsolver.solve.decomposition.row_parts import Slot
+from kitsolver.solve.decomposition.subproblem import Subproblem
 from kitsolver.solve.decomposition.target import Target
 from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import TimeLimit

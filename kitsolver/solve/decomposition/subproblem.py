@@ -11,25 +11,18 @@ a target are therefore sought among few breakpoints of each part.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
-from enum import Enum
+from collections.abc import Hashable, Iterator, Sequence
 from fractions import Fraction
 
 from kitsolver.solve import rules
-from kitsolver.solve.candidates.candidate import Candidate, Fabric
+from kitsolver.solve.candidates.candidate import Fabric
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.at_count import AtCount, BestScores
-from kitsolver.solve.decomposition.contents import Contents, Option
-from kitsolver.solve.decomposition.frontier import (
-    Frontier,
-    frontier_of,
-    sum_of,
-    sum_of_all,
-    union_of,
-)
+from kitsolver.solve.decomposition.frontier import Frontier, sum_of_all, union_of
 from kitsolver.solve.decomposition.frontier_settings import Bounds, FrontierSettings
 from kitsolver.solve.decomposition.multiplier import closest
 from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective
+from kitsolver.solve.decomposition.row_parts import RowPart, RowParts
 from kitsolver.solve.decomposition.target import Target, at_goods
 from kitsolver.solve.decomposition.thread.parts import ThreadParts
 from kitsolver.solve.time_limit import TimeLimit
@@ -39,13 +32,6 @@ _Cloth = tuple[Fraction | None, frozenset[str]]
 
 # No multiplier takes more from a score than this.
 _MOST_SCORE = 2**60
-
-
-class Slot(Enum):
-    """What a row is taken as; a place of thread is taken for a colour, by its number."""
-
-    NEED = "need"
-    EXTRA = "extra"
 
 
 class Subproblem:
@@ -91,13 +77,12 @@ class Subproblem:
         self.candidates, self.objective, self.brief = candidates, objective, candidates.brief
         self.limit, self.multiplier = limit, multiplier or SCORE_UNIT
         (self.chart,) = candidates.charts
-        till, keep = self.brief.exact_till, self.brief.choose.keep
+        till = self.brief.exact_till
         free = till.free_from if gap and till.free_from <= limit else 0
         self.settings = FrontierSettings(
             free, till.window, objective.base, objective.large, time_limit, ties
         )
-        self.kept = {extra.category for extra in candidates.extras if extra.sku in keep}
-        self.forced = self.kept | candidates.forced
+        self.rows = RowParts(candidates, objective, limit, self.settings)
         self.threads = threads or ThreadParts(candidates)
         self.counts = list(self._counts(time_limit))
 
@@ -196,9 +181,9 @@ class Subproblem:
             units = rules.units_with(self.chart, fabric, self.brief)
             if units is not None:
                 by_count[fabric.count, self.threads.barred(fabric)].append((fabric, units))
-        parts = list(self._parts())
+        parts = list(self.rows.all())
         tied = [part for part in parts if part.tied]
-        loose = [self._one([self.chart]), *(p.choose(p.rows) for p in parts if not p.tied)]
+        loose = [self.rows.one([self.chart]), *(p.choose(p.rows) for p in parts if not p.tied)]
         if not all(map(len, loose)):
             return
         base = self.objective.base
@@ -213,7 +198,7 @@ class Subproblem:
             if thread is None or thread.feasible:
                 yield AtCount(count, loose, of_loose, cloth, BestScores([cloth], base), thread)
 
-    def _cloth(self, fabrics: list[tuple[Fabric, int]], tied: Sequence[_Part]) -> Frontier:
+    def _cloth(self, fabrics: list[tuple[Fabric, int]], tied: Sequence[RowPart]) -> Frontier:
         """Return what fabrics of an effective count come to with what is tied to them."""
         rows = [row for part in tied for row in part.rows]
         concerned = [r for r in rules.COMPATIBILITY if any(map(r.concerns, rows))]
@@ -224,100 +209,7 @@ class Subproblem:
         found = []
         for cut in by_key.values():
             key = rules.compatibility_key(self.chart, cut[0][0], self.brief)
-            piece = self._choice(self._need(*one) for one in cut)
+            piece = self.rows.choice(self.rows.need(*one) for one in cut)
             beside = (part.compatible_with(key) for part in tied)
             found.append(sum_of_all([piece, *beside], Bounds(self.limit), self.settings))
         return union_of(found, self.settings)
-
-    def _choice(self, options: Iterable[Option]) -> Frontier:
-        return frontier_of(options, Bounds(self.limit), self.settings)
-
-    def _need(self, candidate: Candidate, units: int) -> Option:
-        weight = self.candidates.weights.get(candidate.category, 0)
-        weighed = self.objective.times * weight * candidate.points
-        return _option(candidate, units, self.objective.worth_of_need(weighed), Slot.NEED)
-
-    def _extra(self, candidate: Candidate) -> Option:
-        worth = self.objective.worth_of_extra(candidate.points)
-        return _option(candidate, candidate.units, worth, Slot.EXTRA)
-
-    def _parts(self) -> Iterator[_Part]:
-        """Yield what is chosen apart from fabric and thread; extras together if limited."""
-        for need in self.candidates.plain_needs:
-            yield _Part(self.candidates.needs[need], self._one)
-        by_category = self._by_category(self.candidates.extras)
-        most = self.brief.extras.most
-        if most is None or most >= len(by_category):
-            for category, rows in by_category.items():
-                yield _Part(rows, self._one_extra if category in self.forced else self._at_most_one)
-        else:
-            yield _Part(self.candidates.extras, self._some)
-
-    def _by_category(self, extras: Iterable[Candidate]) -> dict[str, list[Candidate]]:
-        """Return extras by category: where one is kept, no other."""
-        found: dict[str, list[Candidate]] = {category: [] for category in sorted(self.forced)}
-        for extra in extras:
-            rows = found.setdefault(extra.category, [])
-            if extra.category not in self.kept or extra.sku in self.brief.choose.keep:
-                rows.append(extra)
-        return found
-
-    def _one(self, rows: Iterable[Candidate]) -> Frontier:
-        return self._choice(self._need(row, row.units) for row in rows)
-
-    def _one_extra(self, rows: Iterable[Candidate]) -> Frontier:
-        return self._choice(self._extra(row) for row in rows)
-
-    def _at_most_one(self, rows: Iterable[Candidate]) -> Frontier:
-        return self._choice([_NONE, *map(self._extra, rows)])
-
-    def _some(self, rows: Iterable[Candidate]) -> Frontier:
-        """Return the frontier of no more extras than asked, counted as they are added."""
-        nothing, bounds = self._choice([]), Bounds(self.limit)
-        numbered = [self._choice([_NONE]), *[nothing] * (self.brief.extras.most or 0)]
-        for category, alike in self._by_category(rows).items():
-            one = self._one_extra(alike)
-            more = [sum_of(fewer, one, bounds, self.settings) for fewer in numbered[:-1]]
-            as_before = [nothing] * len(numbered) if category in self.forced else numbered
-            numbered = [
-                union_of([same, *another], self.settings)
-                for same, another in zip(as_before, [[], *([m] for m in more)], strict=True)
-            ]
-        return union_of(numbered, self.settings)
-
-
-class _Part:
-    """Rows that are chosen from together, and how."""
-
-    def __init__(
-        self, rows: Sequence[Candidate], choose: Callable[[Iterable[Candidate]], Frontier]
-    ) -> None:
-        self.rows, self.choose = rows, choose
-        self._concerning = [(row, rules.concerning(row)) for row in rows]
-        # Several keys leave the same rows.
-        self._known: dict[tuple[str, ...], Frontier] = {}
-
-    def compatible_with(self, key: tuple[Hashable, ...]) -> Frontier:
-        """Return the frontier of the rows that go with a chart and fabric of some key."""
-        rows = [
-            row
-            for row, concerning in self._concerning
-            if all(rule.accepts(row, key[place]) for place, rule in concerning)
-        ]
-        skus = tuple(row.sku for row in rows)
-        if skus not in self._known:
-            self._known[skus] = self.choose(rows)
-        return self._known[skus]
-
-    @property
-    def tied(self) -> bool:
-        """Whether it depends on the fabric which of the rows may be taken."""
-        return any(concerning for _, concerning in self._concerning)
-
-
-_NONE = Option(0, 0, Contents())
-
-
-def _option(candidate: Candidate, units: int, worth: int, slot: Slot) -> Option:
-    lines = ((0, candidate.sku, units),) if candidate.sku else ()
-    return Option(candidate.cost_of(units), worth, Contents(lines, (), ((slot, candidate),)))
