@@ -3,7 +3,7 @@
 import pytest
 
 from kitsolver import Status, pick, read_brief, read_catalogue
-from kitsolver.solve.decomposition import quick_kit
+from kitsolver.solve.decomposition import greedy_kit
 from kitsolver.solve.decomposition.chart_search import ChartSearch
 from kitsolver.solve.time_limit import OutOfTime
 
@@ -27,6 +27,6 @@ def test_where_thread_cannot_be_assigned_quickly_none_stands_in(monkeypatch):
     brief = read_brief("catalogues/bundle.toml")
     catalogue = read_catalogue("catalogues/tormellick-whelk.csv", currency=brief.currency)
     monkeypatch.setattr(ChartSearch, "_open", out_of_time)
-    monkeypatch.setattr(quick_kit, "greedy_thread", lambda _: None)
+    monkeypatch.setattr(greedy_kit, "greedy_thread", lambda _: None)
     with pytest.raises(OutOfTime):
         pick(catalogue, brief)

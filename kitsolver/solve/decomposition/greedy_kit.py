@@ -7,6 +7,7 @@ from itertools import chain
 from typing import NamedTuple
 
 from kitsolver.solve.candidates.candidate import Selection
+from kitsolver.solve.decomposition.at_count import AtCount
 from kitsolver.solve.decomposition.chart_frontier import selection_of
 from kitsolver.solve.decomposition.contents import Contents
 from kitsolver.solve.decomposition.free.thread import FreeThread
@@ -28,13 +29,18 @@ class GreedyKit(NamedTuple):
 
 def greedy_kits(subproblem: Subproblem) -> Iterator[GreedyKit]:
     """Yield a kit of each effective count, with the cheapest of all but thread."""
+    for at, thread in greedy_threads(subproblem):
+        cheapest = [(part, int(part.cost[0]), int(part.worth[0])) for part in at.parts]
+        goods = [part.trace_back(cost, worth).goods for part, cost, worth in cheapest]
+        taken = Contents((), (), (*chain(*goods), *thread.places))
+        yield GreedyKit(thread.cost + sum(cost for _, cost, _ in cheapest), taken)
+
+
+def greedy_threads(subproblem: Subproblem) -> Iterator[tuple[AtCount, GreedyThread]]:
+    """Yield each effective count at which greedily assigned thread is found, with that thread."""
     for at in subproblem.counts:
         if isinstance(at.thread, FreeThread):
             continue
         thread = greedy_thread(at.thread) if at.thread else GreedyThread(0, ())
         if thread is not None:
-            cheapest = [(part, int(part.cost[0]), int(part.worth[0])) for part in at.parts]
-            goods = [part.trace_back(cost, worth).goods for part, cost, worth in cheapest]
-            places = ((one.colour, one.place) for one in thread.assignments)
-            taken = Contents((), (), (*chain(*goods), *places))
-            yield GreedyKit(thread.cost + sum(cost for _, cost, _ in cheapest), taken)
+            yield at, thread

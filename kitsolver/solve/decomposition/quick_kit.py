@@ -14,13 +14,12 @@ from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.chart_frontier import selection_of
 from kitsolver.solve.decomposition.contents import Contents
-from kitsolver.solve.decomposition.free.thread import FreeThread
 from kitsolver.solve.decomposition.frontier import StateLimitReached, sum_of_all
 from kitsolver.solve.decomposition.frontier_settings import Bounds
+from kitsolver.solve.decomposition.greedy_kit import greedy_threads
 from kitsolver.solve.decomposition.opened_chart import rank
 from kitsolver.solve.decomposition.subproblem import Subproblem
 from kitsolver.solve.decomposition.subproblems import Subproblems
-from kitsolver.solve.decomposition.thread.greedy import GreedyThread, greedy_thread
 from kitsolver.solve.rules import RULES
 from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
@@ -59,15 +58,11 @@ def quick_kit(
 def _kits(subproblem: Subproblem, limit: int, time_limit: TimeLimit) -> Iterator[Selection]:
     """Yield a kit of each effective count whose goods cost no more than a limit."""
     settings = subproblem.settings._replace(time_limit=time_limit)
-    for at in subproblem.counts:
-        if isinstance(at.thread, FreeThread):
-            continue
-        thread = greedy_thread(at.thread) if at.thread else GreedyThread(0, ())
-        if thread is None or thread.cost > limit:
+    for at, thread in greedy_threads(subproblem):
+        if thread.cost > limit:
             continue
         rest = sum_of_all(at.parts, Bounds(limit - thread.cost), settings)
         if len(rest):
             # The last breakpoint is the one of the highest worth.
             taken = rest.trace_back(int(rest.cost[-1]), int(rest.worth[-1]))
-            places = tuple((one.colour, one.place) for one in thread.assignments)
-            yield selection_of(taken.and_(Contents((), (), places)))
+            yield selection_of(taken.and_(Contents((), (), thread.places)))

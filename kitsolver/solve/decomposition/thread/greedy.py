@@ -10,6 +10,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from kitsolver.solve.candidates.candidate import Place
 from kitsolver.solve.decomposition.thread.assignment import Assignment, Costs
 from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem
 
@@ -19,6 +20,11 @@ class GreedyThread(NamedTuple):
 
     cost: int
     assignments: tuple[Assignment, ...]
+
+    @property
+    def places(self) -> tuple[tuple[int, Place], ...]:
+        """The colours, by number, each with the place that it is given."""
+        return tuple((one.colour, one.place) for one in self.assignments)
 
 
 def greedy_thread(thread: ThreadSubproblem) -> GreedyThread | None:
