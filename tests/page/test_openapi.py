@@ -28,6 +28,7 @@ OPERATIONS = {
     "/api/recheck": "POST",
 }
 TABLES = ("choose", "extras", "fit", "needs", "shades", "till")
+pytestmark = pytest.mark.slow
 # In seconds, by the clock of a machine that may be busy.
 PATIENCE = 120
 bounded = settings(
@@ -40,10 +41,7 @@ def described(served):
     return schemathesis.openapi.from_url(f"{served}api/openapi.json")
 
 
-@pytest.mark.parametrize(
-    "mode",
-    [GenerationMode.POSITIVE, pytest.param(GenerationMode.NEGATIVE, marks=pytest.mark.slow)],
-)
+@pytest.mark.parametrize("mode", [GenerationMode.POSITIVE, GenerationMode.NEGATIVE])
 @pytest.mark.parametrize("path", OPERATIONS)
 def test_no_question_is_a_fault_and_every_answer_is_as_described(described, path, mode):
     operation = described[path][OPERATIONS[path]]
@@ -61,16 +59,7 @@ def test_every_operation_is_asked(described):
     assert named == {f"{method} {path}" for path, method in OPERATIONS.items()}
 
 
-@pytest.mark.parametrize(
-    "path",
-    [
-        "/api/pick",
-        *(
-            pytest.param(path, marks=pytest.mark.slow)
-            for path in ("/api/ladder", "/api/others", "/api/why")
-        ),
-    ],
-)
+@pytest.mark.parametrize("path", ["/api/pick", "/api/ladder", "/api/others", "/api/why"])
 def test_nor_is_one_about_a_sound_brief_with_a_key_changed(described, path):
     """Random briefs are nearly all refused: here only some keys are random."""
     operation = described[path]["POST"]

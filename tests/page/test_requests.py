@@ -185,6 +185,7 @@ REQUESTS = {
 CUT_OFF = ("a length too long", "a chunk of no size", "another protocol")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", REQUESTS)
 def test_an_odd_request_is_answered_or_refused(netloc, name):
     line, headers, body, statuses = REQUESTS[name]
