@@ -90,11 +90,12 @@ class Cap(Rule):
         whole = model.whole(-2, most + 2)
         exact = float(rate) * amount
         half, step = Fraction(1, 2), Fraction(1, rate.denominator)
-        # The share of a whole amount is a multiple of the step, so that no kit comes near a limit
-        # that lies between two multiples. A solver may cut off what lies on one.
+        # The share of a whole amount is a multiple of the step, and a half is one or lies midway
+        # between two. A solver may cut off what lies on a limit, so each limit is a quarter of a
+        # step from the nearest multiple.
         if not model.candidates.brief.exact_till.half_even:
             model.add(self, exact >= whole - float(half + step / 4))
-            model.add(self, exact <= whole + float(half - step / 2))
+            model.add(self, exact <= whole + float(half - step / 4))
             return whole
         # A number halfway between two whole ones goes to the even one.
         odd, pairs = model.flag(), model.whole(-2, most + 2)
