@@ -8,7 +8,8 @@ from itertools import chain
 from rich.console import Console
 from rich.text import Text
 
-from kitsolver.explain.recheck.recheck import LineChange, Recheck
+from kitsolver.explain.recheck.line_changes import LineChange
+from kitsolver.explain.recheck.recheck import Recheck
 from kitsolver.shop.money import to_text
 from kitsolver.show.a_head import sum_text
 from kitsolver.show.json_record import JsonObject, check_records, figure_number, kit_figures_record

@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from kitsolver.brief.against_findings import UnknownCategory
 from kitsolver.brief.brief import Brief
-from kitsolver.brief.meeting import Shelf
 from kitsolver.brief.validate_against import validate_against
-from kitsolver.craft.lengths import CM
 from kitsolver.explain.changed import comparison_key
 from kitsolver.explain.recheck.at_home import restated
+from kitsolver.explain.recheck.line_changes import LineChange, line_changes, today_of
 from kitsolver.explain.recheck.nearest import nearest_kit
 from kitsolver.explain.recheck.saved import Saved
-from kitsolver.shop.catalogue import UNLIMITED, Catalogue
+from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding
-from kitsolver.shop.money import held_per_minor, to_text
 from kitsolver.shop.showing import ShowsItself
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.shop.till import basket
@@ -26,29 +24,10 @@ from kitsolver.solve.audit.evidence import Claim, Evidence, Piece
 from kitsolver.solve.audit.quality import figures_of
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import Figures
-from kitsolver.solve.outcome import Kit, Line, Status
+from kitsolver.solve.outcome import Kit, Status
 from kitsolver.solve.pick import pick
-from kitsolver.solve.presolve.scoring import scored
 from kitsolver.solve.search_result import Progress
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
-
-
-@dataclass(frozen=True)
-class LineChange:
-    """What is different today about one line of a saved kit.
-
-    Parameters
-    ----------
-    what : str
-        ``vanished``, ``category``, ``price``, ``quality`` or ``stock``.
-    before, now : str
-        As text; blank where there is nothing to tell.
-    """
-
-    sku: str
-    what: str
-    before: str
-    now: str
 
 
 @dataclass(frozen=True)
@@ -139,7 +118,7 @@ def recheck(
     """
     time_limit = TimeLimit(seconds)
     brief = _without_vanished(saved.brief, catalogue)
-    changes = tuple(_changes(saved, brief, catalogue))
+    changes = tuple(line_changes(saved, brief, catalogue))
     try:
         warnings = validate_against(brief, catalogue, saved.file)
     except BadInput as bad:
@@ -214,46 +193,6 @@ def _without_vanished(brief: Brief, catalogue: Catalogue) -> Brief:
     return brief.model_copy(update={"choose": chosen.model_copy(update=there)})
 
 
-def _changes(saved: Saved, brief: Brief, catalogue: Catalogue) -> Iterator[LineChange]:
-    for line in saved.lines:
-        if line.sku not in catalogue:
-            yield LineChange(line.sku, "vanished", line.name, "")
-            continue
-        category = catalogue.row(line.sku)["category"]
-        if category != line.category:
-            yield LineChange(line.sku, "category", line.category, category)
-            continue
-        price, quality, stock = _today(line, brief, catalogue)
-        if price != line.price:
-            sums = (to_text(sum_, brief.currency) for sum_ in (line.price, price))
-            yield LineChange(line.sku, "price", *sums)
-        if quality != line.quality:
-            yield LineChange(line.sku, "quality", f"{line.quality / 100:g}", f"{quality / 100:g}")
-        if (at_home := catalogue.at_home(line.sku)) is not None:
-            # What is only there is not in stock at all.
-            stock = at_home.units + (0 if at_home.only_here else stock)
-        if stock < line.units:
-            yield LineChange(line.sku, "stock", str(line.units), str(stock))
-
-
-def _today(line: Line, brief: Brief, catalogue: Catalogue) -> tuple[int, int, int]:
-    """Return today's price in minor units, quality in hundredths, and stock of a line."""
-    goods = catalogue.goods(line.sku)
-    price, quality, stock = (int(goods[name]) for name in ("price", "quality", "stock"))
-    if line.role == "need" and line.category in brief.holds and brief.need(line.category).score:
-        every = Shelf(line.category, catalogue.rows[line.category], catalogue.cells)
-        one = every.only(line.sku)
-        quality = int(scored(one, brief.need(line.category))[0])
-    if line.category == "fabric" and goods["sold_by"]:
-        # A unit off the roll is a step, and the price that of 10 cm.
-        price = price * int(goods["step_cm"]) // (10 * CM)
-    if goods["download"]:
-        stock = UNLIMITED
-    if line.sku in brief.choose.own:
-        return 0, quality, UNLIMITED
-    return price // held_per_minor(brief.currency), quality, stock
-
-
 def _held(
     saved: Saved, brief: Brief, catalogue: Catalogue
 ) -> tuple[tuple[Check, ...], Figures | None]:
@@ -265,7 +204,8 @@ def _held(
     )
     there &= {shade.sku for shade in saved.shades if shade.sku} <= set(skus)
     prices = {
-        line.sku: _today(line, brief, catalogue)[0] if there else line.price for line in saved.lines
+        line.sku: today_of(line, brief, catalogue)[0] if there else line.price
+        for line in saved.lines
     }
     if there:
         saved = restated(saved, brief, catalogue)
