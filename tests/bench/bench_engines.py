@@ -226,8 +226,10 @@ def draw(rows: list[dict[str, Any]], engines: list[str], limit: float, path: Pat
             axes.plot(*zip(*hollow, strict=True), mark, color=line.get_color(), mfc="white")
     axes.axhline(limit, color="grey", linewidth=0.8, linestyle=":")
     axes.set(xscale="log", yscale="log", xlabel="charts", ylabel="seconds to proof")
-    axes.legend(frameon=False)
-    figure.savefig(path)
+    axes.xaxis.set_major_formatter("{x:,.0f}")
+    axes.yaxis.set_major_formatter("{x:g}")
+    axes.legend(frameon=False, loc="upper right", bbox_to_anchor=(1, 0.93))
+    figure.savefig(path, metadata={"Date": None})
 
 
 def main() -> None:
