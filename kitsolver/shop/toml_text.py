@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterator
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +16,8 @@ MOST_DEPTH = 32
 # The most entries of a list or a table, and the most characters of a text.
 MOST_ENTRIES = 5_000
 MOST_CHARACTERS = 20_000
+# How much of a value an error shows.
+_SHOWN = 40
 
 _TEXTS = re.compile(
     r'"""(?:\\.|[^\\])*?"""|\'\'\'.*?\'\'\'|"(?:\\.|[^"\\\n])*"|\'[^\'\n]*\'|#[^\n]*', re.DOTALL
@@ -40,19 +42,34 @@ def read_small(path: str | Path) -> bytes:
     return content
 
 
+def decimal_of(text: str) -> Decimal:
+    """Return a number of TOML or JSON by its written decimal.
+
+    Raises
+    ------
+    ValueError
+        If its exponent is beyond any that a decimal can have.
+    """
+    try:
+        return Decimal(text)
+    except InvalidOperation:
+        raise ValueError(f"an exponent is beyond all bounds: {text[:_SHOWN]}") from None
+
+
 def parse_toml(text: str) -> dict[str, Any]:
     """Return TOML as data, floats by their written decimal.
 
     Raises
     ------
     ValueError
-        If it is not well-formed, or nests more deeply than any settings do.
+        If it is not well-formed, has a number beyond all bounds, or nests more deeply than any
+        settings do.
     """
     # The library takes the square of a key's depth, so a deep one is refused before.
     if _DEEP_KEY.search(_TEXTS.sub("t", text)):
         raise ValueError(f"a key has more than {MOST_DEPTH} parts")
     try:
-        data = tomllib.loads(text, parse_float=Decimal)
+        data = tomllib.loads(text, parse_float=decimal_of)
     except RecursionError:
         raise ValueError("lists or tables nest too deeply") from None
     if next(excesses(data, most_entries=None), None):

@@ -160,6 +160,19 @@ READERS = pytest.mark.parametrize("read", [read_brief, read_range, read_map, rea
 
 
 @READERS
+@pytest.mark.parametrize("number", ["1e18446744073709551616", "-0.5E-99999999999999999999"])
+def test_a_number_beyond_what_decimals_can_be_is_a_finding(read, number, tmp_path):
+    path = tmp_path / "x"
+    path.write_text(f'{{"x": {number}}}' if read is read_saved else f"x = {number}")
+    with pytest.raises(BadInput) as caught:
+        read(path)
+    (found,) = caught.value.findings
+    # As another fault than a number that is merely too much.
+    assert found.code in ("not-toml", "unreadable-map", "not-a-saved-kit")
+    assert "exponent" in found.sentence or read is read_saved
+
+
+@READERS
 @pytest.mark.skipif(not Path("/dev/zero").exists(), reason="this system has no endless files")
 def test_endless_files_are_refused(read):
     with pytest.raises(BadInput):

@@ -23,7 +23,7 @@ from kitsolver.explain.recheck.kit_findings import (
     UnreadableKit,
 )
 from kitsolver.shop.findings import BadInput
-from kitsolver.shop.toml_text import read_small
+from kitsolver.shop.toml_text import decimal_of, read_small
 from kitsolver.solve.audit.evidence import Shade
 from kitsolver.solve.outcome import Line
 
@@ -115,7 +115,7 @@ def read_saved(path: str | Path) -> Saved:
     """
     file = str(path)
     try:
-        data = json.loads(read_small(path).decode("utf-8-sig"), parse_float=Decimal)
+        data = json.loads(read_small(path).decode("utf-8-sig"), parse_float=decimal_of)
         # Half a pair of surrogates is no text, though JSON can spell it.
         json.dumps(data, ensure_ascii=False, default=str).encode("utf-8")
     except OSError as fault:
