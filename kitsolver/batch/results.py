@@ -12,9 +12,8 @@ from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.show.csv_text import csv_text
-from kitsolver.show.json_record import JsonObject, finding_record
+from kitsolver.show.json_record import JsonObject, finding_record, skipped_records
 from kitsolver.show.notebook import table_html
-from kitsolver.show.skipped import skipped_records
 
 _FIGURES = ("currency", "cap", "payable", "left", "quality", "extras_quality")
 _COLUMNS = ("brief", "status", *_FIGURES, "skus", "detail")

@@ -16,9 +16,9 @@ from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_findings import UnknownCurrency
 from kitsolver.brief.numbers import Money
 from kitsolver.page import record_tasks, tasks
+from kitsolver.page.catalogue_to_read import CatalogueToRead
 from kitsolver.page.page_findings import LadderUpsideDown, SumTooFine
 from kitsolver.page.service import Service
-from kitsolver.page.worker import CatalogueToRead
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.money import exponent
 from kitsolver.show.json_record import JsonObject, finding_record, findings_record, json_text

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from kitsolver.craft.colour import lab
-from kitsolver.page.worker import CatalogueToRead, catalogue_of
+from kitsolver.page.catalogue_to_read import CatalogueToRead, catalogue_of
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.skipped import RowCounts

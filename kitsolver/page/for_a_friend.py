@@ -20,8 +20,8 @@ from kitsolver.explain.answer import answer
 from kitsolver.explain.recheck.at_home import with_home_of
 from kitsolver.explain.recheck.recheck import recheck
 from kitsolver.explain.recheck.saved import saved_of
+from kitsolver.page.catalogue_to_read import CatalogueToRead, catalogue_of
 from kitsolver.page.tasks import PICKING, SEARCHING
-from kitsolver.page.worker import CatalogueToRead, catalogue_of
 from kitsolver.show.json_record import JsonObject, json_text
 from kitsolver.show.kit_record import record_of
 from kitsolver.show.recheck import mend_sentences, recheck_sentences

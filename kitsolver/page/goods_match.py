@@ -10,8 +10,8 @@ from typing import Any
 
 import tomli_w
 
+from kitsolver.page.catalogue_to_read import CatalogueToRead
 from kitsolver.page.page_findings import ColumnTwice
-from kitsolver.page.worker import CatalogueToRead
 from kitsolver.shop.columns.registry import columns
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.guess.draft import Certainty, MapDraft

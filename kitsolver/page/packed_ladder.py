@@ -9,8 +9,8 @@ from functools import cached_property
 
 from kitsolver.brief.brief import Brief
 from kitsolver.explain.ladder import Ladder, LadderRung, compared, ladder
+from kitsolver.page.catalogue_to_read import CatalogueToRead, catalogue_of
 from kitsolver.page.tasks import SEARCHING
-from kitsolver.page.worker import CatalogueToRead, catalogue_of
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.money import to_text
 from kitsolver.shop.skipped import RowCounts

@@ -10,8 +10,8 @@ from kitsolver.explain.reach import out_of_reach
 from kitsolver.explain.recheck.at_home import with_home_of
 from kitsolver.explain.recheck.recheck import recheck
 from kitsolver.explain.recheck.saved import saved_of
+from kitsolver.page.catalogue_to_read import CatalogueToRead, catalogue_of
 from kitsolver.page.tasks import ENDED, SEARCHING, kit, why
-from kitsolver.page.worker import CatalogueToRead, catalogue_of
 from kitsolver.show.json_record import JsonObject
 from kitsolver.show.kit_record import record_of
 from kitsolver.show.ladder import ladder_record

@@ -18,13 +18,13 @@ from kitsolver.page import tasks
 from kitsolver.page.address import Address
 from kitsolver.page.catalogue_store import CatalogueStore, StoredCatalogue
 from kitsolver.page.catalogue_summary import CatalogueSummary, summary_of
+from kitsolver.page.catalogue_to_read import CatalogueToRead, HomeToRead
 from kitsolver.page.last_keys import LastKeys
 from kitsolver.page.packed_ladder import PackedLadder, packed_ladder
 from kitsolver.page.page_findings import NoSum
 from kitsolver.page.patience import Patience
 from kitsolver.page.result_cache import ResultCache
 from kitsolver.page.tasks import TimedAnswer
-from kitsolver.page.worker import CatalogueToRead, HomeToRead
 from kitsolver.page.worker_pool import WorkerPool
 from kitsolver.page.worker_slot import WorkerSlot
 from kitsolver.shop.findings import BadInput

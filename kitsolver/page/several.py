@@ -11,9 +11,9 @@ from kitsolver.brief.range import Range, RangeKit
 from kitsolver.brief.reading import with_settings
 from kitsolver.explain.range import why_lacking
 from kitsolver.page.address import MOST_COPIES, copies_in
+from kitsolver.page.catalogue_to_read import CatalogueToRead, catalogue_of
 from kitsolver.page.tasks import SEARCHING
 from kitsolver.page.wishes.typed_numbers import TwoReadings, read_number
-from kitsolver.page.worker import CatalogueToRead, catalogue_of
 from kitsolver.show.range import ending_sentences, none_sentences
 from kitsolver.show.sheet.goods_facts import GoodsFacts
 from kitsolver.show.sheet.paper import Paper

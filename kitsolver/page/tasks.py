@@ -19,10 +19,10 @@ from kitsolver.explain.others import others as other_kits
 from kitsolver.explain.why_not import WhyNot, why_not
 from kitsolver.page.address import Address
 from kitsolver.page.catalogue_summary import CatalogueSummary
+from kitsolver.page.catalogue_to_read import CATALOGUES_REMEMBERED, CatalogueToRead, catalogue_of
 from kitsolver.page.page_findings import HomeListNamed, NotEnoughInStock, NotUnderstood
 from kitsolver.page.wishes.filled_in import SOURCE, brief_from
 from kitsolver.page.wishes.values import Values
-from kitsolver.page.worker import CATALOGUES_REMEMBERED, CatalogueToRead, catalogue_of
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput
 from kitsolver.show.buying_list import buying_list

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from kitsolver.craft.colour import lab
-from kitsolver.page.worker import CatalogueToRead, catalogue_of
+from kitsolver.page.catalogue_to_read import CatalogueToRead, catalogue_of
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.show.csv_text import csv_text
 

@@ -13,7 +13,6 @@ from kitsolver.craft.lengths import rounded
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.money import to_text
 from kitsolver.show.a_head import a_head_text
-from kitsolver.show.skipped import skipped_records
 from kitsolver.solve.audit.audit import Check
 from kitsolver.solve.figures import Figures
 from kitsolver.solve.outcome import Kit
@@ -66,6 +65,13 @@ def bound_record(bound: Figures, currency: str) -> JsonObject:
 def check_records(checks: Iterable[Check]) -> list[JsonObject]:
     """Return the rules that were checked again."""
     return [{"rule": check.rule, "holds": check.holds, "detail": check.detail} for check in checks]
+
+
+def skipped_records(counts: RowCounts) -> list[JsonObject]:
+    """Return what every result says in ``skipped``."""
+    return [
+        {"kind": each.kind, "category": each.category, "rows": each.rows} for each in counts.skipped
+    ]
 
 
 def findings_record(file: str, counts: RowCounts, findings: Iterable[Finding]) -> JsonObject:

@@ -19,9 +19,9 @@ from kitsolver.show.json_record import (
     figure_number,
     no_kit_record,
     size_cm,
+    skipped_records,
 )
 from kitsolver.show.sentences import cloth_warnings
-from kitsolver.show.skipped import skipped_records
 from kitsolver.solve.audit.evidence import Shade
 from kitsolver.solve.outcome import FitFigures, Kit, Line, Outcome, Rung
 

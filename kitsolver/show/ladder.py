@@ -13,10 +13,10 @@ from kitsolver.explain.ladder import Ladder, LadderRung
 from kitsolver.shop.money import to_text
 from kitsolver.show.a_head import a_head_text
 from kitsolver.show.csv_text import csv_text
-from kitsolver.show.json_record import JsonObject, figure_number, no_kit_record
+from kitsolver.show.json_record import JsonObject, figure_number, no_kit_record, skipped_records
 from kitsolver.show.named import changes, names_of
 from kitsolver.show.sentences import figure_text
-from kitsolver.show.skipped import skipped_records, skipped_sentences
+from kitsolver.show.skipped import skipped_sentences
 from kitsolver.show.tables import headed_table
 from kitsolver.show.terminal import show_no_kit
 

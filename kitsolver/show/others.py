@@ -14,10 +14,10 @@ from kitsolver.explain.others import Others
 from kitsolver.explain.reach import Reached
 from kitsolver.shop.money import to_text
 from kitsolver.show.a_head import a_head_text, sum_text
-from kitsolver.show.json_record import JsonObject, bound_record, kit_figures_record
+from kitsolver.show.json_record import JsonObject, bound_record, kit_figures_record, skipped_records
 from kitsolver.show.named import Names, changes, listed, named, names_of
 from kitsolver.show.sentences import figure_text
-from kitsolver.show.skipped import skipped_records, skipped_sentences
+from kitsolver.show.skipped import skipped_sentences
 from kitsolver.show.tables import headed_table
 from kitsolver.solve.outcome import Kit
 

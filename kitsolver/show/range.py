@@ -14,10 +14,16 @@ from kitsolver.explain.copies import Copies
 from kitsolver.explain.no_kit.why_no_kit import NoKit
 from kitsolver.shop.money import to_text
 from kitsolver.show.a_head import a_head_text
-from kitsolver.show.json_record import JsonObject, check_records, figure_number, no_kit_record
+from kitsolver.show.json_record import (
+    JsonObject,
+    check_records,
+    figure_number,
+    no_kit_record,
+    skipped_records,
+)
 from kitsolver.show.kit_record import record_of
 from kitsolver.show.sentences import figure_text
-from kitsolver.show.skipped import skipped_records, skipped_sentences
+from kitsolver.show.skipped import skipped_sentences
 from kitsolver.show.tables import headed_table
 from kitsolver.solve.outcome import Kit, Outcome, Status
 from kitsolver.solve.ranges.range import RangeOutcome

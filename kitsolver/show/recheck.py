@@ -12,10 +12,16 @@ from kitsolver.explain.recheck.line_changes import LineChange
 from kitsolver.explain.recheck.recheck import Recheck
 from kitsolver.shop.money import to_text
 from kitsolver.show.a_head import sum_text
-from kitsolver.show.json_record import JsonObject, check_records, figure_number, kit_figures_record
+from kitsolver.show.json_record import (
+    JsonObject,
+    check_records,
+    figure_number,
+    kit_figures_record,
+    skipped_records,
+)
 from kitsolver.show.named import listed, named, names_of
 from kitsolver.show.sentences import figure_text
-from kitsolver.show.skipped import skipped_records, skipped_sentences
+from kitsolver.show.skipped import skipped_sentences
 from kitsolver.solve.outcome import Kit
 
 

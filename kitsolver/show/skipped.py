@@ -1,4 +1,4 @@
-"""The rows that no result knows of, because they were refused or passed over: said and counted."""
+"""The rows that no result knows of, because they were refused or passed over: in sentences."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from kitsolver.shop.skipped import RowCounts, Skipped, SkippedKind
-    from kitsolver.show.json_record import JsonObject
 
 # Of the categories of skipped rows so many are named, those with most rows.
 _NAMED = 5
@@ -15,13 +14,6 @@ _REASONS: tuple[tuple[SkippedKind, str], ...] = (
     ("refused", "Not offered, for their errors"),
     ("passed over", "Not offered, as the map passes them over"),
 )
-
-
-def skipped_records(counts: RowCounts) -> list[JsonObject]:
-    """Return what every result says in ``skipped``."""
-    return [
-        {"kind": each.kind, "category": each.category, "rows": each.rows} for each in counts.skipped
-    ]
 
 
 def skipped_sentences(counts: RowCounts) -> Iterator[str]:

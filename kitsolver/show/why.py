@@ -17,10 +17,11 @@ from kitsolver.show.json_record import (
     bound_record,
     kit_figures_record,
     no_kit_record,
+    skipped_records,
 )
 from kitsolver.show.named import listed, named, names_of
 from kitsolver.show.sentences import figure_text
-from kitsolver.show.skipped import skipped_records, skipped_sentences
+from kitsolver.show.skipped import skipped_sentences
 from kitsolver.show.terminal import show_no_kit
 from kitsolver.solve.outcome import Kit
 

@@ -12,13 +12,13 @@ from kitsolver.brief.brief_text import settings_of
 from kitsolver.craft.colour import differences
 from kitsolver.page.address import Address
 from kitsolver.page.catalogue_summary import summary_of
+from kitsolver.page.catalogue_to_read import CatalogueToRead
 from kitsolver.page.wishes.colour_wishes import colour_words
 from kitsolver.page.wishes.filled_in import brief_from
 from kitsolver.page.wishes.groups import first_sentences, groups_of
 from kitsolver.page.wishes.rest import keys_of_brief
 from kitsolver.page.wishes.typed_numbers import TwoReadings, read_number
 from kitsolver.page.wishes.values import values_of
-from kitsolver.page.worker import CatalogueToRead
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = DEMO / "tormellick-whelk.csv"

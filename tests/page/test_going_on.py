@@ -4,9 +4,9 @@ from dataclasses import replace
 from pathlib import Path
 
 from kitsolver import read_brief
+from kitsolver.page.catalogue_to_read import CatalogueToRead
 from kitsolver.page.packed_ladder import packed_ladder
 from kitsolver.page.patience import Patience
-from kitsolver.page.worker import CatalogueToRead
 
 DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = DEMO / "tormellick-whelk.csv"

@@ -8,8 +8,8 @@ import html5lib
 import pytest
 
 from kitsolver import BadInput
+from kitsolver.page.catalogue_to_read import CatalogueToRead
 from kitsolver.page.goods_match import corrected, grouped, match_of
-from kitsolver.page.worker import CatalogueToRead
 from kitsolver.shop.catalogue_findings import NotANumber
 from kitsolver.shop.toml_text import parse_toml
 

@@ -7,8 +7,8 @@ from io import StringIO
 
 import html5lib
 
+from kitsolver.page.catalogue_to_read import CatalogueToRead, HomeToRead
 from kitsolver.page.threads_at_home import list_with, threads_to_tick
-from kitsolver.page.worker import CatalogueToRead, HomeToRead
 
 ASKED = "?currency=EUR&cap=25"
 SHOP = """sku,name,category,price,quality,colours

@@ -14,12 +14,12 @@ from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_text import toml_of
 from kitsolver.page import record_tasks, tasks
 from kitsolver.page.address import MOST_COPIES
+from kitsolver.page.catalogue_to_read import CatalogueToRead
 from kitsolver.page.for_a_friend import friend_html
 from kitsolver.page.guard import SHEET_POLICY
 from kitsolver.page.page_findings import NotEnoughInStock
 from kitsolver.page.service import Service
 from kitsolver.page.views.frame import BAD_INPUT, Frame, page
-from kitsolver.page.worker import CatalogueToRead
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.show.json_record import json_text
 from kitsolver.show.sheet.locale_style import style_of

@@ -11,9 +11,9 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from kitsolver.page import threads_at_home as tasks
 from kitsolver.page.address import Address
+from kitsolver.page.catalogue_to_read import CatalogueToRead
 from kitsolver.page.service import Service
 from kitsolver.page.views.frame import SEE_OTHER, Frame, page
-from kitsolver.page.worker import CatalogueToRead
 from kitsolver.show.sheet.texts import texts
 
 _MOST_TICKS = 5_000
