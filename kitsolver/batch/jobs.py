@@ -11,6 +11,7 @@ from kitsolver.batch.table import read_table
 from kitsolver.brief import brief_findings
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.file_names import unusable_because
+from kitsolver.brief.option_places import at_options
 from kitsolver.brief.reading import read_brief
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.source import Source as Rows
@@ -34,12 +35,15 @@ class Source:
         The row of the CSV file.
     keys : tuple of str
         The keys that the row sets, and no option of the command line replaces.
+    sets : tuple of str
+        The overrides that options of the command line bring.
     """
 
     file: str
     table: str = ""
     row: int | None = None
     keys: tuple[str, ...] = ()
+    sets: tuple[str, ...] = ()
 
     @property
     def place(self) -> str:
@@ -48,12 +52,12 @@ class Source:
         return f"{file}, row {self.row}" if self.table else str(file)
 
     def located(self, finding: Finding) -> Finding:
-        """Return a finding of the brief, naming the row if a key that it sets is at fault."""
-        if not self.table or finding.file != self.file:
-            return finding
-        if finding.column is None or any(_related(finding.column, key) for key in self.keys):
-            return replace(finding, file=self.table, row=self.row)
-        return finding
+        """Return a finding of the brief, naming the row or the option that brought the value."""
+        if self.table and finding.file == self.file:
+            column = finding.column
+            if column is None or any(_related(column, key) for key in self.keys):
+                return replace(finding, file=self.table, row=self.row)
+        return at_options([finding], self.file, self.sets)[0]
 
 
 @dataclass(frozen=True)
@@ -111,14 +115,14 @@ def is_table(file: str) -> bool:
 
 def _jobs(file: str, base: str | None, sets: Sequence[str]) -> Iterator[Job]:
     if not is_table(file):
-        yield _read(Job(Path(str(SourceAddress(file))).stem, Source(file)), sets)
+        yield _read(Job(Path(str(SourceAddress(file))).stem, Source(file, sets=tuple(sets))), sets)
         return
     if base is None:
         raise BadInput([batch_findings.NoBaseBrief(file=file)])
     overridden = [setting.partition("=")[0].strip() for setting in sets]
     for row in read_table(file, base, sets):
         keys = [key for key in row.cells if not any(_related(key, other) for other in overridden)]
-        job = Job(row.name, Source(base, file, row.number, tuple(keys)))
+        job = Job(row.name, Source(base, file, row.number, tuple(keys), tuple(sets)))
         if row.findings:
             yield replace(job, findings=row.findings)
         else:

@@ -78,6 +78,13 @@ def _replace(data: dict[str, Any], setting: str, source: str) -> None:
     _replace_in(data, lower_case_path(path), value)
 
 
+def key_of(setting: str) -> str | None:
+    """Return the key that a setting names, as findings name it; None if it is no setting."""
+    key = _KEY.match(setting)
+    path = _path(key["key"]) if key else None
+    return None if path is None else ".".join(lower_case_path(path))
+
+
 def _replace_in(table: dict[str, Any], path: Sequence[str], value: Any) -> None:
     """Replace the value at a path of tables within tables, which are made where there are none."""
     *tables, name = path

@@ -63,11 +63,14 @@ class Sources:
             If one of them cannot be used.
         """
         from kitsolver.brief.home_source import with_home_list
+        from kitsolver.brief.option_places import at_options, told_at_options
         from kitsolver.brief.reading import read_brief
         from kitsolver.brief.validate_against import validate_against
         from kitsolver.show.findings import show_findings
 
-        brief = read_brief(self.brief, sets=self.sets or [], cap=cap)
+        sets = self.sets or []
+        with told_at_options(self.brief, sets, cap):
+            brief = read_brief(self.brief, sets=sets, cap=cap)
         mapping = column_map(self.columns, self.reads)
         catalogue = read_goods(
             self.catalogue,
@@ -85,7 +88,9 @@ class Sources:
             skip_bad_rows=self.skip_bad_rows,
         )
         show_findings(findings, console(stderr=True))
-        show_findings(validate_against(brief, catalogue, self.brief), console(stderr=True))
+        with told_at_options(self.brief, sets, cap):
+            warnings = validate_against(brief, catalogue, self.brief)
+        show_findings(at_options(warnings, self.brief, sets, cap), console(stderr=True))
         return brief, catalogue
 
 
@@ -206,6 +211,13 @@ def sum_of(text: str, brief: Brief, option: str) -> int:
     BadInput
         If it is no sum of the brief's currency.
     """
-    from kitsolver.brief.reading import with_settings
+    from dataclasses import replace
 
-    return with_settings(brief, cap=text, name=option).total_cap
+    from kitsolver.brief.reading import with_settings
+    from kitsolver.shop.findings import BadInput
+
+    try:
+        return with_settings(brief, cap=text).total_cap
+    except BadInput as bad:
+        found = [replace(one, file="the command", column=option) for one in bad.findings]
+        raise BadInput(found) from None

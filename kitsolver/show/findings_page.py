@@ -15,8 +15,10 @@ _HEAD = """\
 # Findings
 
 Everything that kitsolver can find wrong with its input, by code. An error makes a row or the whole
-file unusable; a warning does not. Words in `{braces}` stand for what was found. This page is
-written by `python -m kitsolver.show.findings_page`, from the classes of the findings.
+file unusable; a warning does not. Words in `{braces}` stand for what was found. The place of a
+finding is the file with its row and column; where an option brought the value, such as `--cap` or
+`--set`, it is the option. This page is written by `python -m kitsolver.show.findings_page`, from
+the classes of the findings.
 """
 
 
