@@ -9,9 +9,10 @@ fits are estimated in floating point, with an allowance in the kit's favour.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,9 +21,9 @@ from kitsolver.craft.lengths import INCH
 from kitsolver.solve import rules
 from kitsolver.solve.candidates.candidate import Candidate, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.decomposition.free.bounds import FreeThreadBounds, free_thread_bounds
+from kitsolver.solve.decomposition.free.bounds import free_thread_bounds
 from kitsolver.solve.decomposition.runs import NEVER, Ints, Runs
-from kitsolver.solve.decomposition.thread.bounds import SLACK, ThreadBounds
+from kitsolver.solve.decomposition.thread.choices import SLACK
 from kitsolver.solve.decomposition.thread.parts import ThreadParts
 
 
@@ -85,15 +86,19 @@ class Relaxation:
         fits = _fits(candidates, fabrics)
         self.fabrics = _options(fabrics, weights.get("fabric", 0), most_cost)
         self.cuts = _costs_of_cuts(candidates, fabrics, most_cost)
-        self.thread: ThreadBounds | FreeThreadBounds | None = None
+        # What the thread of each chart scores at most, where it is matched to chart colours.
+        self.thread: Callable[[int, int], Ints] | None = None
         if candidates.matches_thread:
             weight = weights.get("thread", 0)
             threads = threads or ThreadParts(candidates)
             free = threads.free
             bounds = free and free_thread_bounds(candidates, free, weight, most_cost)
-            self.thread = bounds or threads.bounds(candidates, weight, most_cost)
+            if bounds:
+                self.thread = bounds.best
+            else:
+                matched = threads.bounds(candidates, weight, most_cost)
+                self.thread = partial(matched.best, kept=_kept(candidates))
         self.colours = colours_of(candidates)
-        self.holding = _holding(candidates)
         # Charts of as many colours are scored together.
         self.alike = [
             (int(times), rows, fits[rows])
@@ -119,14 +124,14 @@ class Relaxation:
             One a chart; ``NEVER`` where a need has nothing for it.
         """
         whole = np.full(len(self.colours), NEVER)
-        shades = self.thread.best(point, multiplier) if self.thread else np.zeros_like(whole)
+        shades = self.thread(point, multiplier) if self.thread else np.zeros_like(whole)
         for times, rows, fits in self.alike:
             plain = self.plain.best(times * point, multiplier)
             if plain.min(initial=0) <= NEVER or not fits.shape[1]:
                 continue
             extras = np.maximum(0, self.extras.best(times * point, multiplier))
             cloth = self._best_cloth(times * point, multiplier, rows, fits)
-            possible = (cloth > NEVER) & (shades[rows] > NEVER) & self.holding[rows]
+            possible = (cloth > NEVER) & (shades[rows] > NEVER)
             charts = self.charts.score(times * point, multiplier)[rows]
             score = charts + cloth + shades[rows] + plain.sum() + extras.sum()
             whole[rows] = np.where(possible, score, NEVER)
@@ -159,19 +164,10 @@ def colours_of(candidates: Candidates) -> Ints:
     return _array(number)
 
 
-def _holding(candidates: Candidates) -> NDArray[np.bool_]:
-    """Tell which charts have a colour for every matched row of thread that is kept."""
-    holding = np.ones(len(candidates.charts), dtype=bool)
-    if not candidates.matches_thread or candidates.free or not candidates.brief.choose.keep:
-        return holding
-    kept = {thread.sku for thread in candidates.threads}.intersection(candidates.brief.choose.keep)
-    for sku in kept:
-        near = candidates.near.near_row(sku)
-        holding &= [
-            any((asked.colour, asked.kind) in near for asked in chart.shades or ())
-            for chart in candidates.charts
-        ]
-    return holding
+def _kept(candidates: Candidates) -> frozenset[str]:
+    """Return the skus of matched thread that is kept."""
+    kept = candidates.brief.choose.keep
+    return frozenset(thread.sku for thread in candidates.threads if thread.sku in kept)
 
 
 def share(candidates: Candidates) -> int:

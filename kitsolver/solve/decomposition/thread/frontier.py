@@ -65,15 +65,18 @@ class ThreadSubproblem:
 
     def best_score(self, multiplier: int) -> int:
         """Return what all colours score at most at a multiplier, each kept row having a place."""
-        scores = self.relaxation.scores(multiplier)
+        return self._keeping(self.relaxation.scores(multiplier), multiplier)
+
+    def closer_score(self, multiplier: int) -> int:
+        """Return what `best_score` does, closer: no two colours get by with one place."""
+        return self._keeping(self.relaxation.priced(multiplier), multiplier)
+
+    def _keeping(self, scores: ColourScores, multiplier: int) -> int:
+        """Return what colours score at most where each kept row has a place."""
         if not self.kept:
             return scores.total
         loss = self.relaxation.losses(scores, multiplier)
         return scores.total - max(min(map(loss, each)) for each in self._of_kept.values())
-
-    def closer_score(self, multiplier: int) -> int:
-        """Return what `best_score` does, closer: no two colours get by with one place."""
-        return self.relaxation.priced(multiplier).total
 
     def frontier(self, bounds: Bounds, settings: FrontierSettings) -> Frontier:
         """Return what all colours come to, of which only what is within bounds is wanted.
