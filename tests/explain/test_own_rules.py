@@ -92,6 +92,21 @@ def test_the_conflicts_of_the_car_whose_budget_is_a_limit(read):
     assert any("choose.keep" in mend and "luxury" not in mend for mend in mends)
 
 
+def test_a_limit_that_shades_at_home_already_meet_is_left_as_it_is(read):
+    """Thread at home is no line: then two lines hold a case, too."""
+    catalogue = read(
+        "sku,name,category,price,quality,stitches_wide,stitches_high,colours\n"
+        "CH,Wave,chart,2.90,86,56,77,#3050a0:415\n"
+        "TH,Cream,thread,1.60,20,,,#e8e0c8\n"
+        "CA,Case,case,1.56,50,,,\n"
+    )
+    cased = {"name": "cased", "where": {"category": "case"}, "least": 1, "most": 6}
+    limits = [{"name": "two", "least": 2, "most": 2}, cased]
+    asked = {"currency": "EUR", "cap": 20, "holds": ["chart", "thread"], "limits": limits}
+    why = why_no_kit(catalogue, brief_of(asked))
+    assert why.hints == ("--set 'needs.thread.have=[\"#3050a0\"]'",)
+
+
 def test_the_conflicts_of_the_car_with_pairs_and_limits(read):
     wishes = [{"name": name, "with": {"category": kind}} for name, kind in WISHES.items()]
     brief = brief_of(

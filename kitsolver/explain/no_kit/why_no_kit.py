@@ -174,17 +174,21 @@ def _mends(
 def _eased_together(demands: Sequence[Demand], whole: RelaxedBrief) -> list[Easing]:
     """Return the easings of several demands, each as small as it can be after those before it.
 
-    The least dear give way first. Nothing is returned if one of them cannot.
+    The least dear give way first. Nothing is returned if one of them cannot. A demand that can be
+    met once those before it are eased is left as it is: shades at home, for instance, are no line.
     """
     easings: list[Easing] = []
     order = list(reversed(demands))
     eased = whole
     for number, demand in enumerate(order):
         rest = order[number + 1 :]
-        found = next(demand.ease(eased.without(rest)), None)
+        asking = eased.without(rest)
+        if easings and asking.possible:
+            continue
+        found = next(demand.ease(asking), None)
         if found is None:
             return []
-        changes = [_merged(change, eased.without(rest), eased) for change in found.changes]
+        changes = [_merged(change, asking, eased) for change in found.changes]
         for change in changes:
             eased = eased.with_value(change.path, change.value)
         easings.append(Easing(eased, tuple(changes), found.says, found.pain))
