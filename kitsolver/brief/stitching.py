@@ -97,6 +97,12 @@ class FinishedSize(Part):
     )
 
     @property
+    def asked(self) -> bool:
+        """Whether any size is asked for."""
+        most, least = (self.at_most_cm, self.at_most_in), (self.at_least_cm, self.at_least_in)
+        return most != (None, None) or least != (None, None)
+
+    @property
     def largest(self) -> tuple[Size, ...]:
         """The rectangles that the design is within, in length units."""
         return _sizes((self.at_most_cm, CM), (self.at_most_in, INCH))

@@ -31,6 +31,8 @@ def pieces(cut: Size, fabric: Size, enough: int | None = None) -> int:
     """
     if not fits(cut, fabric):
         return 0
+    if enough == 1:
+        return 1
     scale = lcm(*(side.denominator for side in (*cut, *fabric)))
     length, width, high, wide = (int(side * scale) for side in (*fabric, *cut))
     if enough is not None and _in_rows(length, width, high, wide) >= enough:

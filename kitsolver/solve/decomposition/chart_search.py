@@ -11,13 +11,11 @@ the best. Charts that reach it are compared by all figures.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection
 from contextlib import suppress
 from dataclasses import replace
 from fractions import Fraction
 from heapq import heapify, heappop, heappush, heapreplace
-
-import numpy as np
 
 from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
@@ -61,7 +59,11 @@ class ChartSearch:
         self.solver, self.time_limit, self.whole_time = solver, time_limit.earlier, time_limit
         self.cap = candidates.brief.total_cap
         self.spendable = candidates.most_goods(self.cap)
-        self.bounds = dict(_bounds(candidates, charts, but))
+        self.bounds = {
+            number: bound
+            for number, bound in charts.bounds_within(self.cap).items()
+            if candidates.charts[number].sku not in but
+        }
         # Charts whose bound is as close as it gets; all of them where each is a model.
         by_frontiers = frontiers and candidates.relaxed_by_frontiers
         self.closest = set() if by_frontiers else set(self.bounds)
@@ -136,6 +138,7 @@ class ChartSearch:
             # What reaches the bound itself is found sooner than all that comes near it.
             self.steps[number] = Fraction(0)
         bound = subproblem.upper_bound(self.spendable, self.time_limit)
+        self.charts.note(number, self.cap, bound)
         return None if bound is None else min(bound, known)
 
     def _bound_by_limits(self, number: int) -> Fraction | None:
@@ -195,6 +198,7 @@ class ChartSearch:
         )
         tops = opened.tops(self.cap)
         reached = bool(tops) and tops[0].first >= target
+        self.charts.note(number, self.cap, tops[0].first if reached else target)
         holds = bool(tops) and (not alone.tied or kept(best_breakpoint(tops).selection, alone))
         if tops and not holds and (final or reached):
             raise RuleBroken
@@ -250,14 +254,3 @@ class ChartSearch:
         selection = min(found, key=lambda selection: rank(selection, self.candidates))
         bound = bound_by(self.highest, self.candidates)
         return SearchResult(selection, bound, proven=False, opened=len(self.opened))
-
-
-def _bounds(
-    candidates: Candidates, charts: Subproblems, but: Collection[str]
-) -> Iterator[tuple[int, Fraction]]:
-    """Yield the charts that a kit may hold, by number, with their upper bounds."""
-    upper_bounds = charts.upper_bounds
-    at = upper_bounds.at(candidates.most_goods(candidates.brief.total_cap))
-    for number in np.flatnonzero(at >= 0).tolist():
-        if candidates.charts[number].sku not in but:
-            yield number, upper_bounds.figure(at[number], number)

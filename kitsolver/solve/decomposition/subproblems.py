@@ -57,6 +57,9 @@ class Subproblems:
         )
         self.colours = self.upper_bounds.colours
         self._known: dict[int, Subproblem] = {}
+        # By number and cap what no kit with a chart exceeds, as far as it is known from the
+        # chart's own subproblem; below zero if no kit holds the chart.
+        self._closer: dict[tuple[int, int], Fraction] = {}
 
     def alone(self, number: int) -> Candidates:
         """Return the candidates with one chart only, by its number."""
@@ -95,6 +98,27 @@ class Subproblems:
         """Return the charts: some whose subproblems are known, then the cheap ones."""
         cheap = [n for n in self.upper_bounds.cheapest_first() if n not in self._known]
         return [*list(self._known)[:_FEW], *cheap]
+
+    def bounds_within(self, cap: int) -> dict[int, Fraction]:
+        """Return the charts that a kit within a cap may hold, by number, with upper bounds."""
+        at = self.upper_bounds.at(self.candidates.most_goods(cap))
+        found = dict[int, Fraction]()
+        for number in np.flatnonzero(at >= 0).tolist():
+            bound = self.upper_bounds.figure(at[number], number)
+            closer = min(bound, self._closer.get((number, cap), bound))
+            if closer >= 0:
+                found[number] = closer
+        return found
+
+    def note(self, number: int, cap: int, bound: Fraction | None) -> None:
+        """Remember what no kit with a chart within a cap exceeds; None if there is no such kit."""
+        bound = Fraction(-1) if bound is None else bound
+        self._closer[number, cap] = min(bound, self._closer.get((number, cap), bound))
+
+    def note_all_of(self, other: Subproblems) -> None:
+        """Remember what is known of the same charts in candidates with at least these rows."""
+        for (number, cap), bound in other._closer.items():
+            self.note(number, cap, bound)
 
     def upper_bound(self, goods: int, time_limit: TimeLimit) -> Fraction:
         """Return what the first figure of no kit within a goods total exceeds; 0 without a kit.

@@ -135,20 +135,22 @@ def _after(
     """Return the states after one more kit."""
     found: dict[int, _State] = {}
     guards = fields.guards
+    each = [(choice.worth, choice.taken, choice) for choice in kit]
     for left, state in states.items():
         before = 0 if state is None else state.worth
-        for choice in kit:
-            worth = before + choice.worth
-            if floor is not None and worth < floor:
+        least = each[-1][0] if floor is None else floor - before
+        there = left | guards
+        for more, taken, choice in each:
+            if more < least:
                 break
-            rest = (left | guards) - choice.taken
+            rest = there - taken
             if rest & guards != guards:
                 continue
             rest ^= guards
             known = found.get(rest)
-            if known is not None and known.worth > worth:
+            if known is not None and known.worth > before + more:
                 continue
-            new = _State(worth, choice, state)
+            new = _State(before + more, choice, state)
             if known is None or new.better_than(known):
                 found[rest] = new
     return found
@@ -181,19 +183,16 @@ def _choices(kit: Sequence[Taking], worth_of: _Worth, fields: _Fields) -> list[_
 
 
 class _Fields:
-    """Numbers by sku as one number, with a spare bit above each field.
+    """Numbers by sku as one number, in fields of equal width with a spare bit above each.
 
     If the spare bits are set, and a number is subtracted that goes beyond a field, its bit is gone.
     """
 
     def __init__(self, room: Mapping[str, int]) -> None:
         self.room = room
-        self.place: dict[str, int] = {}
-        self.guards, place = 0, 0
-        for sku, units in room.items():
-            self.place[sku] = place
-            place += units.bit_length() + 1
-            self.guards |= 1 << (place - 1)
+        self.width = max(room.values(), default=0).bit_length()
+        self.place = {sku: number * (self.width + 1) for number, sku in enumerate(room)}
+        self.guards = sum(1 << (place + self.width) for place in self.place.values())
         self.full = self._packed(room)
 
     def taken(self, units: Mapping[str, int]) -> int | None:
@@ -205,17 +204,14 @@ class _Fields:
 
     def at_most(self, most: Mapping[str, int]) -> Callable[[int], int]:
         """Return what makes of what is left of each row no more than some units of it."""
-        limits = [
-            (((1 << self.room[sku].bit_length()) - 1) << place, most[sku] << place)
-            for sku, place in self.place.items()
-            if most[sku] < self.room[sku]
-        ]
+        limit = self._packed({sku: min(units, most[sku]) for sku, units in self.room.items()})
+        guards, width = self.guards, self.width
 
         def clipped(left: int) -> int:
-            for field, limit in limits:
-                if left & field > limit:
-                    left = (left & ~field) | limit
-            return left
+            over = ~((limit | guards) - left) & guards
+            # All bits of the fields that go beyond their limits.
+            beyond = over - (over >> width)
+            return (left & ~beyond) | (limit & beyond)
 
         return clipped
 

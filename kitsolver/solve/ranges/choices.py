@@ -21,6 +21,7 @@ from kitsolver.solve.candidates.candidate import Chart
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.presolve.find import find_candidates
+from kitsolver.solve.presolve.row_memory import RowMemory
 from kitsolver.solve.time_limit import TimeLimit
 
 # Skus with the most units that one copy of a kit may take.
@@ -72,6 +73,7 @@ class Choices:
         self.brief, self.caps = kits[0].brief, sorted({kit.brief.total_cap for kit in kits})
         self.goods = for_copies(catalogue, kits[0].copies)
         self._known: dict[Share, Found] = {}
+        self._memory = RowMemory()
 
     @cached_property
     def whole(self) -> Found:
@@ -94,11 +96,25 @@ class Choices:
         them holds for every share.
         """
         of_rows = share - self._of_charts(share)
-        if of_rows not in self._known:
+        found = self._near(of_rows)
+        for looser, other in self._known.items():
+            # Limits of a brief may bar other charts where fewer rows are left.
+            same = other.candidates.charts == found.candidates.charts
+            if looser < of_rows and same:
+                found.charts.note_all_of(other.charts)
+        return found
+
+    def _near(self, share: Share) -> Found:
+        if not share:
+            return self._known.setdefault(share, self.few)
+        if share not in self._known:
+            # What is known of thread holds wherever the same thread may be taken.
+            of_thread = self._of_category(share, "thread")
+            base = self.few if share == of_thread else self._near(of_thread)
             if len(self._known) >= _MOST_SHARES:
                 del self._known[next(iter(self._known))]
-            self._known[of_rows] = self._within(of_rows, self.few)
-        return self._known[of_rows]
+            self._known[share] = self._within(share, base)
+        return self._known[share]
 
     def all_within(self, share: Share) -> Found:
         """Return the candidates within a share, with all charts."""
@@ -127,9 +143,10 @@ class Choices:
         return {sku for sku, _ in self._of_charts(share)}
 
     def _of_charts(self, share: Share) -> Share:
-        return frozenset(
-            (sku, most) for sku, most in share if not most and self._category(sku) == "chart"
-        )
+        return frozenset(one for one in self._of_category(share, "chart") if not one[1])
+
+    def _of_category(self, share: Share, category: str) -> Share:
+        return frozenset(one for one in share if self._category(one[0]) == category)
 
     def _order(self, cap: int) -> list[int]:
         """Return the numbers of the charts that a kit may hold, the highest bound first."""
@@ -154,6 +171,8 @@ class Choices:
             thin=True,
             known=found.candidates,
             limited=limited,
+            # With less in stock than before, rows are found again.
+            memory=None if some else self._memory,
             time_limit=self.time_limit,
         )
         return found.with_less(candidates)
@@ -179,9 +198,10 @@ class Found(NamedTuple):
         """Return other candidates, of which there are no more; bounds of more rows still hold."""
         bounds = self.charts.upper_bounds
         same = bounds if candidates.charts == self.candidates.charts else None
-        return Found(
-            candidates, Subproblems(candidates, bounds.least, bounds.most, upper_bounds=same)
+        charts = Subproblems(
+            candidates, bounds.least, bounds.most, upper_bounds=same, known=self.charts
         )
+        return Found(candidates, charts)
 
 
 def for_copies(catalogue: Catalogue, copies: int) -> Catalogue:

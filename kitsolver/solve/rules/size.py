@@ -19,5 +19,7 @@ class FinishedSize(Rule):
 
     def allows(self, chart: Chart, fabric: Fabric, brief: Brief) -> bool:
         """Hold the size of the finished design against the rectangles; unknown is allowed."""
+        if not brief.size.asked:
+            return True
         finished = finished_of(chart, fabric.count)
         return finished is None or brief.size.allows(finished)
