@@ -124,7 +124,7 @@ def ending_sentences(found: RangeOutcome) -> Iterator[str]:
         gap = figure_text(found.bound - found.quality)
         yield f"Not proven best together: time ran out. In all there may be {gap} more quality."
     held = sum(check.holds is True for kit in found.kits for check in kit.checks)
-    yield f"{held} checks on the catalogue's own rows hold, and all kits together are in stock."
+    yield f"{held} checks on the shop's own rows hold, and the stock is enough for all of them."
 
 
 def _contention(sku: str, stock: int | None, wanted: int, kits: tuple[str, ...]) -> str:

@@ -44,8 +44,8 @@ def fit_sentences(kit: Kit, brief: Brief) -> Iterator[str]:
         turned = ", turned" if fit.turned else ""
         yield (
             f"from {size_text(fit.fabric, unit)}{turned}: "
-            f"{_counted(fit.pieces, 'cut', 'cuts')}, or the design "
-            f"{_counted(fit.repeats or 0, 'time', 'times')} on the uncut piece"
+            f"{_counted(fit.pieces, 'cut piece', 'cut pieces')}, or the design "
+            f"{_times(fit.repeats or 0)} on the uncut cloth"
         )
     if fit.effective_count is not None:
         strands = f", {_counted(fit.strands, 'strand', 'strands')}" if fit.strands else ""
@@ -186,6 +186,10 @@ def percent_text(rate: Decimal | Fraction) -> str:
 def figure_text(value: Fraction) -> str:
     """Return a figure as text, with two decimals."""
     return format(rounded(value, unit=1), "f")
+
+
+def _times(number: int) -> str:
+    return "once" if number == 1 else f"{number} times"
 
 
 def _counted(number: int, one: str, many: str) -> str:

@@ -18,6 +18,7 @@ from kitsolver.explain.around import around
 from kitsolver.shop.money import to_text
 from kitsolver.show.sentences import figure_text
 from kitsolver.show.sheet import strips
+from kitsolver.show.sheet.class_view import laid_out
 from kitsolver.show.sheet.fabric_drawing import Box, FabricDrawing, fabric_drawing
 from kitsolver.show.sheet.goods_facts import GoodsFacts
 from kitsolver.show.sheet.ladder_drawing import across, ladder_drawing
@@ -196,6 +197,18 @@ def test_the_spare_kit_is_named():
     outcome = pick(read_catalogue(SHOP, currency="EUR"), brief)
     told = text_of(sheet_html(outcome, reader=Reader.CLASS))
     assert "1 of the 13 kits is spare. It goes to: ___" in told
+    # Twelve people share their skeins by two, so the thirteenth kit is alone at its table.
+    assert "Table 6 of 7 2 people Who sits here" in told
+    assert "Table 7 of 7 1 to spare thread" in told
+
+
+@pytest.mark.parametrize("threads", [4, 6, 9])
+@pytest.mark.parametrize("cards", [2, 5, 7, 9, 13, 15])
+def test_no_page_of_cards_for_tables_is_nearly_empty(cards, threads):
+    _, counts = laid_out(cards, threads)
+    assert sum(counts) == cards
+    # Two cards stand side by side, and the last row may have one only.
+    assert max(counts) - min(counts) <= 3
 
 
 def test_bands_cover_what_the_chart_says(picked):

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import islice
 from math import ceil
-from typing import Any
+from typing import Any, NamedTuple
 
 from kitsolver.brief.brief import Brief
 from kitsolver.show.class_plan import buying_sentences, offcut_sentences, time_sentence
@@ -31,6 +32,19 @@ def class_view(outcome: Outcome, kit: Kit, facts: GoodsFacts) -> dict[str, Any]:
     )
     shared = brief.need("needle").shared_by if "needle" in brief.holds else 1
     shares = [] if plan is None else [_share(share, kit) for share in plan.thread_shares]
+    cards = [
+        {
+            "table": seats.table,
+            "people": seats.people,
+            "spare": seats.spare,
+            "needles": ceil(seats.kits / shared) if needles else 0,
+            "pieces": seats.kits,
+        }
+        for seats in _seats(brief, heads)
+    ]
+    compact, counts = laid_out(len(cards), len(shares))
+    following = iter(cards)
+    leaves = [list(islice(following, count)) for count in counts]
     cut = None if kit.fit.cut is None else size_text(kit.fit.cut, brief.units)
     return {
         "needle_pieces": needles,
@@ -38,17 +52,9 @@ def class_view(outcome: Outcome, kit: Kit, facts: GoodsFacts) -> dict[str, Any]:
         "spare": brief.spare,
         "kits": brief.kits,
         "shares": shares,
-        "cards": [
-            {
-                "table": table + 1,
-                "people": people,
-                "needles": ceil(people / shared) if needles else 0,
-                "pieces": people,
-            }
-            for table, people in enumerate(_seats(brief, heads))
-        ],
-        "tables": len(_seats(brief, heads)),
-        "compact": _compact(len(_seats(brief, heads)), len(shares)),
+        "leaves": leaves,
+        "tables": len(cards),
+        "compact": compact,
         "cut_size": cut,
         "class_sentences": list(_sentences(outcome, kit)),
     }
@@ -71,20 +77,41 @@ def _sentences(outcome: Outcome, kit: Kit) -> Iterator[str]:
         yield time_sentence(time)
 
 
-def _seats(brief: Brief, heads: int) -> list[int]:
-    """Return how many people sit at each table; the last may have fewer."""
-    tables = ceil(brief.kits / max(1, heads))
-    return [min(heads, brief.kits - table * heads) for table in range(tables)]
+class _Seats(NamedTuple):
+    """Who sits at a table: people, and kits to spare."""
+
+    table: int
+    people: int
+    spare: int
+
+    @property
+    def kits(self) -> int:
+        return self.people + self.spare
 
 
-def _compact(cards: int, threads: int) -> bool:
-    """Return whether cards are set closer, because that leaves less of the last page blank."""
-    filled = []
-    for bare, line in (_CARD, _COMPACT_CARD):
-        high = bare + line * threads
-        on_a_page = 2 * max(1, int((_PAGE + _CARD_GAP) // (high + _CARD_GAP)))
-        filled.append((cards % on_a_page or on_a_page) / on_a_page)
-    return filled[1] > filled[0]
+def _seats(brief: Brief, heads: int) -> Iterator[_Seats]:
+    """Yield who sits at each table; the last may have fewer, and kits to spare come last."""
+    heads = max(1, heads)
+    for table in range(ceil(brief.kits / heads)):
+        kits = min(heads, brief.kits - table * heads)
+        people = max(0, min(kits, brief.heads - table * heads))
+        yield _Seats(table + 1, people, kits - people)
+
+
+def laid_out(cards: int, threads: int) -> tuple[bool, list[int]]:
+    """Return whether cards are set closer, which saves a page, and how many stand on each page.
+
+    Pages differ by one row of two cards at most, so that the last one is not nearly empty.
+    """
+    rows = ceil(cards / 2)
+    usual, compact = (
+        ceil(rows / max(1, int((_PAGE + _CARD_GAP) // (bare + line * threads + _CARD_GAP))))
+        for bare, line in (_CARD, _COMPACT_CARD)
+    )
+    pages = min(usual, compact)
+    counts = [2 * (rows // pages + (page < rows % pages)) for page in range(pages)]
+    counts[-1] -= 2 * rows - cards
+    return compact < usual, counts
 
 
 def _share(share: ThreadShare, kit: Kit) -> dict[str, Any]:

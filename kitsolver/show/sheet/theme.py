@@ -18,6 +18,8 @@ DAY: Mapping[str, str] = {
     "mark": "#0b5563",
     "warn": "#98300f",
     "table": "#cdc2ae",
+    "edge": "#1f2a30",
+    "handle": "#7a4a2b",
 }
 NIGHT: Mapping[str, str] = {
     "paper": "#14191b",
@@ -28,6 +30,8 @@ NIGHT: Mapping[str, str] = {
     "mark": "#86d3db",
     "warn": "#ffa585",
     "table": "#48453d",
+    "edge": "#d9d3c4",
+    "handle": "#b9764a",
 }
 # What a cloth looks like whose colour the shop does not say.
 UNDYED = "#f4f0e4"
