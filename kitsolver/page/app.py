@@ -10,6 +10,7 @@ from functools import cache
 from importlib.metadata import version
 from importlib.resources import files
 from pathlib import Path
+from typing import Any
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
@@ -158,6 +159,11 @@ def _add_static_files(app: FastAPI) -> None:
         return Response(_script(), media_type="text/javascript")
 
 
+def _told() -> Any:
+    """Return the texts of what went wrong."""
+    return texts("kitsolver.page").trouble
+
+
 def _add_error_answers(app: FastAPI) -> None:
     """Answer what goes wrong: as findings to programs, in sentences to people."""
 
@@ -171,19 +177,26 @@ def _add_error_answers(app: FastAPI) -> None:
         if request.url.path.startswith("/api"):
             return JSONResponse(error_record(sentence, findings), status, headers)
         context = view_models.frame(Address({}), "", None)
-        title = texts("kitsolver.page").trouble.not_usable if findings else sentence
+        t = _told()
+        title = t.not_usable if findings else sentence
         sentences = [] if findings else [sentence]
+        if status == 404 and not findings:
+            title, sentences = t.no_such_page, [t.no_such_page_says]
         # What was stopped is not known, and may be asked again.
         again = request.url.path + f"?{request.url.query}" * bool(request.url.query)
         may_ask = status in _UNFINISHED and request.method == "GET"
         context |= {"title": title, "sentences": sentences, "findings": findings}
         context["again"] = again if may_ask else ""
+        # Goods that are not at hand can be handed in there; what was asked stays.
+        lost = any(isinstance(finding, CatalogueForgotten) for finding in findings)
+        context["hand_in"] = lost and request.method == "GET"
+        context |= {"was": request.url.query, "most": MOST_BYTES // 2**20}
         return HTMLResponse(view_models.page_of("trouble.html", context), status, headers)
 
     @app.exception_handler(BadInput)
     async def bad_input(request: Request, fault: BadInput) -> Response:
         forgotten = any(isinstance(finding, CatalogueForgotten) for finding in fault.findings)
-        sentence = "What was handed in cannot be used."
+        sentence = _told().handed_in
         return answer(request, 404 if forgotten else 422, sentence, fault.findings)
 
     @app.exception_handler(RequestValidationError)
@@ -196,7 +209,7 @@ def _add_error_answers(app: FastAPI) -> None:
             )
             for error in fault.errors()[:_ERRORS_SHOWN]
         )
-        return answer(request, 422, "The request is not understood.", found)
+        return answer(request, 422, _told().not_understood, found)
 
     @app.exception_handler(Busy)
     async def busy(request: Request, fault: Busy) -> Response:
@@ -205,21 +218,19 @@ def _add_error_answers(app: FastAPI) -> None:
 
     @app.exception_handler(TookTooLong)
     async def too_long(request: Request, _: TookTooLong) -> Response:
-        sentence = "The search was stopped before it was finished, so nothing is known yet."
-        return answer(request, 504, sentence)
+        return answer(request, 504, _told().nothing_known)
 
     @app.exception_handler(OutOfTime)
     async def out_of_time(request: Request, _: OutOfTime) -> Response:
-        sentence = "The search was stopped before it was finished: no kit was found so far."
-        return answer(request, 504, sentence)
+        return answer(request, 504, _told().no_kit_so_far)
 
     @app.exception_handler(TooLarge)
     async def too_large(request: Request, fault: TooLarge) -> Response:
-        return answer(request, 413, f"At most {fault.most} bytes are taken.")
+        return answer(request, 413, _told().too_large.format(most=fault.most))
 
     @app.exception_handler(Fault)
     async def at_fault(request: Request, fault: Fault) -> Response:
-        return answer(request, 500, f"A fault of the program, {fault}")
+        return answer(request, 500, _told().fault.format(fault=fault))
 
     @app.exception_handler(HTTPException)
     async def http_error(request: Request, fault: HTTPException) -> Response:

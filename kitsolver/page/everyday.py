@@ -7,6 +7,11 @@ import re
 from kitsolver.show.sheet.texts import texts
 
 
+def category_word(category: str) -> str:
+    """Return what the page says for a category."""
+    return str(vars(texts("kitsolver.page").categories).get(category, category))
+
+
 def everyday(sentence: str) -> str:
     """Return a sentence of an explanation in the words of the page."""
     for word, instead in texts("kitsolver.page").everyday:

@@ -217,3 +217,30 @@ def test_what_was_stopped_is_told_as_unfinished_and_can_be_gone_on_with(client, 
     assert "stopped before it was finished" in answer.text
     assert 'href="/?currency=EUR&amp;cap=31.77">Go on looking' in answer.text
     html5lib.HTMLParser(strict=True).parse(answer.text)
+
+
+def test_goods_that_are_not_at_hand_are_handed_in_where_they_are_missed(client):
+    asked = f"currency=EUR&cap=9&catalogue={64 * '0'}"
+    answer = client.get(f"/?{asked}")
+    assert answer.status_code == 404
+    was = re.search(r'name="was" value="([^"]*)"', answer.text)[1].replace("&amp;", "&")
+    assert was == asked
+    again = hand_in(client, SMALL, was).headers["location"]
+    # What was asked stays, and is asked of the goods that are there now.
+    assert "cap=9" in again
+    assert 64 * "0" not in again
+    assert client.get(again).status_code != 404
+
+
+def test_where_there_is_no_page_the_page_says_so_in_its_own_words(client):
+    answer = client.get("/nowhere")
+    assert answer.status_code == 404
+    assert "There is no such page" in answer.text
+    assert "Not Found" not in answer.text
+
+
+def test_what_the_stock_says_stands_right_below_the_number_of_copies(client):
+    text = client.get(f"/{ASKED}&copies=40").text
+    assert text.index('id="ask"') < text.index('id="supply"') < text.index('class="bench"')
+    assert "The stock does not make 40 of these" in text
+    assert "runs out first" in client.get(f"/{ASKED}&copies=2").text

@@ -3,7 +3,7 @@
 // The page works without this file. With it, a change swaps parts of the page in place, and the
 // slider goes along the rungs while it is moved.
 
-const PARTS = ["top", "told", "table", "ladder", "held", "colours", "kit", "ask", "side", "along"];
+const PARTS = ["top", "told", "supply", "table", "ladder", "held", "colours", "kit", "ask", "side", "along"];
 const notice = () => document.getElementById("notice");
 
 document.documentElement.classList.add("scripted");
@@ -27,7 +27,7 @@ async function fetched(url) {
     answer = await fetch(url, { headers: { Accept: "text/html", "X-Ticket": ticket } });
     text = await answer.text();
   } catch {
-    tell("The page is not being served any more.");
+    tell(notice().dataset.notServed);
     return null;
   } finally {
     answered = true;
@@ -188,7 +188,7 @@ async function move() {
     wanted = null;
     const found = await fetched(url);
     if (found?.there.getElementById("kit")) {
-      swap(found.there, ["top", "told", "table", "held", "colours", "kit"]);
+      swap(found.there, ["top", "told", "supply", "table", "held", "colours", "kit"]);
       const there = found.there;
       const slider = document.getElementById("cap");
       const next = there.getElementById("cap");

@@ -11,7 +11,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from kitsolver.page import beside_models, view_models
 from kitsolver.page import several as tasks
 from kitsolver.page.address import Address
-from kitsolver.page.everyday import everyday
+from kitsolver.page.everyday import category_word, everyday
 from kitsolver.page.guard import SHEET_POLICY
 from kitsolver.page.service import Service
 from kitsolver.page.several import KitAsked, SeveralAsked
@@ -42,7 +42,11 @@ def routes(service: Service, frame: Frame) -> APIRouter:
             "kits": kits,
             "brief": brief,
             "cap": to_text(brief.total_cap, brief.currency),
-            "categories": [name for name, _ in summary.categories_rows if name in brief.holds],
+            "categories": [
+                (name, category_word(name))
+                for name in brief.holds
+                if name in dict(summary.categories_rows)
+            ],
             "shown": (),
             "says": (),
             "findings": (),

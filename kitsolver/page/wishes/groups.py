@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Any
 
 from kitsolver.page.catalogue_summary import CatalogueSummary
+from kitsolver.page.everyday import category_word
 from kitsolver.page.wishes.fields import (
     CAP_IS,
     CHART,
@@ -139,7 +140,7 @@ def _others(holds: Sequence[str], summary: CatalogueSummary) -> tuple[Group, ...
     t = texts("kitsolver.page").wishes
     counts = dict(summary.categories_rows)
     every = [*dict.fromkeys((*holds, *counts))][:_MOST_CATEGORIES]
-    rows = tuple(Option(name, name, counts.get(name, 0)) for name in every)
+    rows = tuple(Option(name, category_word(name), counts.get(name, 0)) for name in every)
     others = tuple(option for option in rows if option.value not in holds)
     tags = _tags("", summary)
     fields = (

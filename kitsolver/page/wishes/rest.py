@@ -12,6 +12,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.brief.needs import Need, Needs
 from kitsolver.brief.part import field_of
 from kitsolver.brief.settings import value_text
+from kitsolver.page.everyday import everyday
 from kitsolver.page.wishes.fields import Field, Kind
 
 # Files are handed in on the page, and not named. Both caps share a blank.
@@ -25,7 +26,7 @@ def rest_of(holds: Sequence[str], said: Collection[tuple[str, ...]]) -> Iterator
             continue
         field = described(path)
         (example,) = field.examples or [""]
-        label = f"{'.'.join(path)}: {field.description}"
+        label = f"{'.'.join(path)}: {everyday(field.description)}"
         yield Field(path, Kind.SETTING, hint=value_text(example), label=label)
 
 
