@@ -76,6 +76,12 @@ SITUATIONS = {
             "TH-3": {"category": "thread", "price": "1.20", "colours": "#d8529a"},
         },
     ),
+    # Thread is matched to no chart that is at home, so the tolerance need not give way, too.
+    "the only chart is sold out, and no thread is near one of its colours": Situation(
+        f"There is no kit, {NEAR}: no cotton thread that is left is within 6.0 of #c23b7a of CH-1",
+        "--set needs.chart.have=true",
+        rows={"CH-1": {"stock": 0}, "TH-1": {"colours": "#d8529a"}},
+    ),
     "too few skeins for a class": Situation(
         "There is no kit, because goods are to be in stock for 12 heads: TH-1 (row 4) would match "
         "#c23b7a, but 12 of it are needed, and 5 are left.",

@@ -72,8 +72,6 @@ def _least_tolerance(relaxed: RelaxedBrief) -> int:
     catalogue, keep = relaxed.catalogue, relaxed.value("choose", "keep")
     have, home = relaxed.value("needs", "chart", "have"), relaxed.value(*SHADES_AT_HOME)
     palette = Palette([*home, *catalogue.palette.number]) if home else catalogue.palette
-    if have is True or (have and have["colours"] is None):
-        return 0
     charts = [have["colours"]] if have else _charted(catalogue.rows.get("chart"), keep)
     drawn = [[part.partition(":")[0] for part in cell.split(";")] for cell in charts]
     if not drawn or not len(palette):
