@@ -20,6 +20,9 @@ from kitsolver.solve.figures import Figures
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.time_limit import OutOfTime
 
+# What a rung takes beside its packed kit.
+_RUNG_BYTES = 900
+
 
 @dataclass(frozen=True)
 class PackedRung:
@@ -99,6 +102,11 @@ class PackedLadder:
     def complete(self) -> bool:
         """Whether time did not run out."""
         return self.proven_from <= self.low
+
+    @property
+    def size(self) -> int:
+        """About how many bytes of memory it takes."""
+        return sum(len(rung.packed) + _RUNG_BYTES for rung in self.rungs)
 
 
 def packed_ladder(

@@ -34,6 +34,8 @@ from kitsolver.solve.time_limit import OutOfTime
 T = TypeVar("T")
 
 _ANSWERS, _LADDERS, _SUMMARIES, _BRIEFS = 256, 24, 16, 256
+# A ladder of a few hundred kits takes 2 MB.
+_LADDER_BYTES = 24 * 2**20
 # A brief that is read in so many seconds is read in no time.
 _QUICK = 0.05
 # A sum that is longer than this is a mistake.
@@ -70,7 +72,12 @@ class Service:
         # What briefs that were read in no time say beside the sum.
         self._quickly_read = LastKeys(_BRIEFS)
         self._answers = ResultCache[TimedAnswer](_ANSWERS, lambda found: found.complete)
-        self._ladders = ResultCache[PackedLadder](_LADDERS, lambda found: found.complete)
+        self._ladders = ResultCache[PackedLadder](
+            _LADDERS,
+            lambda found: found.complete,
+            most_bytes=_LADDER_BYTES,
+            size_of=lambda found: found.size,
+        )
         self._patience = Patience()
         self._summaries = ResultCache[CatalogueSummary](_SUMMARIES)
 

@@ -99,3 +99,22 @@ def test_what_nobody_waits_for_any_more_is_not_made():
         assert ended == [True]
 
     run_alone(story())
+
+
+def test_results_that_are_too_large_together_are_forgotten_but_not_the_last():
+    async def make(value):
+        return value
+
+    async def story():
+        cache = ResultCache(9, most_bytes=10, size_of=len)
+        for value in ("four", "five+", "a"):
+            await cache.get(value, lambda value=value: make(value))
+        assert cache.known("four") == "four"
+        await cache.get("b", lambda: make("b"))
+        assert cache.known("five+") is None
+        assert (cache.known("four"), cache.known("a")) == ("four", "a")
+        await cache.get("large", lambda: make("x" * 100))
+        assert cache.known("large") == "x" * 100
+        assert cache.known("b") is None
+
+    run_alone(story())
