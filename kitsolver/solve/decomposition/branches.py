@@ -11,7 +11,7 @@ extras hold by themselves, too (`counted_extras.py`).
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import replace
 from functools import partial
 
@@ -25,14 +25,23 @@ from kitsolver.solve.rules.pairs import asked_of, if_of
 
 # With more branches than these, charts are models instead.
 _MOST = 24
+# The rules of one's own, of which frontiers hold every kit.
+_OWN = frozenset({"limits", "pairs", "alike"})
 
 _Branches = list[Candidates]
 
 
-def branches(candidates: Candidates) -> _Branches | None:
-    """Return the branches that a kit may be in; None if the search is not to be parted."""
+def branches(candidates: Candidates, relaxed: Collection[str] = _OWN) -> _Branches | None:
+    """Return the branches that a kit may be in; None if the search is not to be parted.
+
+    Parameters
+    ----------
+    relaxed : collection of str
+        The rules that the search holds kits against afterwards. It is not parted if others tie
+        choices.
+    """
     brief = candidates.brief
-    if not candidates.tied or not candidates.relaxed_by_frontiers:
+    if not candidates.tied or not set(candidates.tied_by) <= set(relaxed):
         return None
     found = [candidates]
     # A rule by which the search cannot be parted stays for the models of charts.
@@ -46,7 +55,8 @@ def branches(candidates: Candidates) -> _Branches | None:
             kept.add(kind)
         else:
             found = more
-    left = tuple(name for name in candidates.tied_by if name == "limits" or name in kept)
+    parted_by = {kind for kind, _ in parting} - kept
+    left = tuple(name for name in candidates.tied_by if name not in parted_by)
     if left != candidates.tied_by:
         found = [replace(one, tied_by=left) for one in found]
     counted = list(map(with_extras_counted, found))

@@ -21,18 +21,21 @@ from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.greedy_kit import GreedyKit, greedy_kits
 from kitsolver.solve.decomposition.limited_sums import LimitedSums, PricedSum
 from kitsolver.solve.decomposition.objective import objective_of
-from kitsolver.solve.decomposition.opened_chart import as_offered, kept, without_extras
+from kitsolver.solve.decomposition.opened_chart import (
+    as_offered,
+    kept,
+    without_extras,
+    worthless,
+)
 from kitsolver.solve.decomposition.subproblem import Subproblem
 from kitsolver.solve.decomposition.subproblems import with_chart
-from kitsolver.solve.decomposition.target import at_goods
+from kitsolver.solve.decomposition.target import at_goods, limits_beyond
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 # Rules that frontiers may ignore: a selection of theirs is held against them afterwards.
 _RELAXED = frozenset({"limits", "pairs", "alike", "margin"})
-# So far beyond the lower bound of a chart's goods its cheapest kit is sought, then anywhere.
-_BEYOND = (1 / 128, 1 / 32, 1 / 8, 1 / 2, 2.0)
 
 
 class Payable(NamedTuple):
@@ -121,7 +124,8 @@ class _Question:
         """Return a kit within a limit; None if there is none."""
         if candidates.infeasible:
             return None
-        sums, parts = LimitedSums(candidates, limit), branches(candidates)
+        sums = LimitedSums(candidates, limit, self.time_limit)
+        parts = branches(candidates, _RELAXED)
         if parts is None:
             return self._by_chart(candidates, limit, sums)
         if len(parts) > 1 and not candidates.free:
@@ -132,7 +136,7 @@ class _Question:
             parts = [part for part in left if part.charts]
         found: Payable | None = None
         for part in parts:
-            better = self._by_chart(part, limit, LimitedSums(part, limit))
+            better = self._by_chart(part, limit, LimitedSums(part, limit, self.time_limit))
             if better is not None:
                 found, limit = better, better.paid - 1
                 if not self.least:
@@ -158,12 +162,17 @@ class _Question:
             with suppress(StateLimitReached):
                 for greatest in () if lean.free else sums.greatest:
                     # The cheapest, where dearer goods are never cheaper to have, and the greatest.
-                    asked = chart, greatest.least, limit, lean, self.time_limit
-                    enough = [selection for _, selection in greatest.selections(*asked)]
+                    asked = chart, limit, lean, self.time_limit
+                    gap = self.least and lean.brief.exact_till.has_gap
+                    if not gap:
+                        likely = greatest.likely_selection(*asked, cheapest=self.least)
+                        if likely is not None and _obeys(likely, lean, limit):
+                            return Payable(_paid(likely, lean), chart.sku, likely)
+                    enough = greatest.cheapest_selections(*asked)
                     if not enough:
                         return None
                     if self.least:
-                        enough = [] if lean.brief.exact_till.has_gap else enough[:1]
+                        enough = [] if gap else enough[:1]
                     for kit in enough:
                         if _obeys(kit, lean, limit):
                             return Payable(_paid(kit, lean), chart.sku, kit)
@@ -192,7 +201,7 @@ class _Question:
 
         Of what is tied it is the kit for which least is paid, before rules of one's own.
         """
-        worthless, till = _worthless(lean), lean.brief.exact_till
+        lean_by_money, till = worthless(lean), lean.brief.exact_till
         sku = lean.charts[0].sku
         most = till.most_goods(limit)
 
@@ -203,7 +212,7 @@ class _Question:
                 else till.payable(one.goods) <= limit
             )
 
-        found = self._least_goods(worthless, most, obeys)
+        found = self._least_goods(lean_by_money, most, obeys)
         if found is None:
             return None
         if isinstance(found, GreedyKit):
@@ -213,7 +222,8 @@ class _Question:
         if not goods < till.free_from <= till.most_goods(min(paid, limit)):
             return Payable(paid, sku, found.selection(goods, worth) if lean.tied else None)
         # The cheapest goods are not delivered free, but dearer ones may be.
-        subproblem = Subproblem(worthless, objective_of(worthless), most, self.time_limit)
+        objective = objective_of(lean_by_money)
+        subproblem = Subproblem(lean_by_money, objective, most, self.time_limit)
         dearer = chart_frontier(subproblem, most, at_goods(most), self.time_limit)
         within = [one.paid for one in dearer.breakpoints(limit)]
         return Payable(min(within), sku) if within else None
@@ -225,7 +235,7 @@ class _Question:
         """
         (sku,) = (chart.sku for chart in lean.charts)
         (chart,) = (chart for chart in priced.candidates.charts if chart.sku == sku)
-        alone = _worthless(without_extras(with_chart(priced.candidates, chart)))
+        alone = worthless(without_extras(with_chart(priced.candidates, chart)))
         found = self._least_goods(
             alone, priced.most, lambda one: _obeys(as_offered(one.selection, lean), lean, limit)
         )
@@ -237,7 +247,7 @@ class _Question:
         return as_offered(found.selection(goods, worth), lean)
 
     def _least_goods(
-        self, worthless: Candidates, most: int, obeys: Callable[[GreedyKit], bool]
+        self, by_money: Candidates, most: int, obeys: Callable[[GreedyKit], bool]
     ) -> ChartFrontier | GreedyKit | None:
         """Return a frontier that begins with the least goods total of a kit; None if there is none.
 
@@ -250,8 +260,8 @@ class _Question:
         obeys : callable
             Whether a kit is within all limits.
         """
-        objective = objective_of(worthless)
-        subproblem = Subproblem(worthless, objective, most, self.time_limit, gap=False, ties=False)
+        objective = objective_of(by_money)
+        subproblem = Subproblem(by_money, objective, most, self.time_limit, gap=False, ties=False)
         bound = subproblem.goods_lower_bound
         if bound is None or bound > most:
             return None
@@ -259,8 +269,7 @@ class _Question:
             for greedy in greedy_kits(subproblem):
                 if greedy.goods <= most and obeys(greedy):
                     return greedy
-        for beyond in _BEYOND:
-            near = min(most, bound + int(bound * beyond) + 1)
+        for near in limits_beyond(bound, most):
             found = chart_frontier(subproblem, near, at_goods(near), self.time_limit)
             if len(found.frontier):
                 return found
@@ -273,15 +282,6 @@ class _Question:
 def _with_charts(candidates: Candidates, skus: Collection[str]) -> Candidates:
     charts = tuple(chart for chart in candidates.charts if chart.sku in skus)
     return replace(candidates, needs={**candidates.needs, "chart": charts})
-
-
-def _worthless(candidates: Candidates) -> Candidates:
-    """Return candidates of which nothing but money counts."""
-    return replace(
-        candidates,
-        weights=dict.fromkeys(candidates.weights, 0),
-        extras=tuple(replace(extra, points=0) for extra in candidates.extras),
-    )
 
 
 def _obeys(selection: Selection, lean: Candidates, limit: int) -> bool:

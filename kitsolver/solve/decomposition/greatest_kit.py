@@ -54,7 +54,7 @@ def greatest_kit(
                 break
             alone = with_chart(part, chart)
             try:
-                kits = list(greatest.selections(chart, least, cap, alone, time_limit))
+                kits = greatest.selections(chart, least, cap, alone, time_limit)
             except StateLimitReached:
                 return None
             if not kits:

@@ -7,11 +7,13 @@ for each of them.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
-from math import ceil, lcm
+from math import ceil
+from typing import NamedTuple
 
 import numpy as np
 
@@ -20,23 +22,46 @@ from kitsolver.craft.thread import Charted
 from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric, Selection, Thread
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.places import Asked, NearPlaces, Places
-from kitsolver.solve.candidates.quantities import pools, skeins_a_pool, thread_units
 from kitsolver.solve.decomposition.chart_frontier import ChartFrontier, chart_frontier
-from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective
-from kitsolver.solve.decomposition.opened_chart import as_offered
+from kitsolver.solve.decomposition.counted_others import counted_others
+from kitsolver.solve.decomposition.counted_rows import CountedRows
+from kitsolver.solve.decomposition.counted_thread import CountedThread
+from kitsolver.solve.decomposition.frontier import Frontier, StateLimitReached
+from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective, objective_of
+from kitsolver.solve.decomposition.opened_chart import as_offered, without_extras, worthless
+from kitsolver.solve.decomposition.row_parts import Slot
 from kitsolver.solve.decomposition.subproblem import Subproblem
 from kitsolver.solve.decomposition.subproblems import with_chart
-from kitsolver.solve.decomposition.target import at_goods
+from kitsolver.solve.decomposition.target import at_goods, limits_beyond
 from kitsolver.solve.rules import units_with
-from kitsolver.solve.rules.limits import bounds_of, measure_of
+from kitsolver.solve.rules.limits import bounds_of
 from kitsolver.solve.time_limit import TimeLimit
 
 # More than any kit costs, and yet such that sums stay within 64 bits.
 _MOST_COST = 2**40
-# Counts beyond this could leave 64 bits once they are added up.
-_MOST_COUNT = 2**36
 # Worths beyond this are no longer held in 64 bits.
 _LARGE = 2**61
+
+
+class SumAtCount(NamedTuple):
+    """What kits with a chart come to at an effective count: at most, and from which goods on.
+
+    Parameters
+    ----------
+    effective : Fraction or None
+        The effective count; None where it is unknown.
+    most : int
+        What none of them exceeds.
+    goods : int
+        A goods total below which none comes to what the limit asks for, in minor units.
+    extras : tuple of Candidate
+        Those of such a goods total, where that is known.
+    """
+
+    effective: Fraction | None
+    most: int
+    goods: int
+    extras: tuple[Candidate, ...] = ()
 
 
 class GreatestSum:
@@ -50,56 +75,191 @@ class GreatestSum:
         Of their brief.
     cap : int
         The most that is paid, in minor units.
+    counted : CountedRows, optional
+        What these rows count for the limit, and perhaps others, where that is known.
     """
 
-    def __init__(self, candidates: Candidates, rule: Limit, cap: int) -> None:
+    def __init__(
+        self, candidates: Candidates, rule: Limit, cap: int, counted: CountedRows | None = None
+    ) -> None:
         self._candidates, self._rule = candidates, rule
         self._most = min(candidates.most_goods(cap), _MOST_COST)
-        rows = (row for row in candidates.rows if row.sku)
-        said = [Fraction(row.measure(measure_of(rule))) for row in rows]
-        self.parts = lcm(*(number.denominator for number in said))
+        self.counted = counted or CountedRows(candidates.rows, rule, candidates.brief)
         self._known_others: dict[int, int] = {}
-        self._known_colours: dict[Charted, tuple[int, int]] = {}
-        # Whether no row counts less than nothing, nor so much that sums leave 64 bits.
-        self.known = all(0 <= number * self.parts <= _MOST_COUNT for number in said)
+        self._known_counts: dict[str, list[SumAtCount]] = {}
+        self._others_together: Frontier | None = None
 
     @property
+    def known(self) -> bool:
+        """Whether no row counts less than nothing, nor so much that sums leave 64 bits."""
+        return self.counted.known
+
+    @property
+    def parts(self) -> int:
+        """In how many parts of what is limited sums are counted."""
+        return self.counted.parts
+
+    @cached_property
     def least(self) -> int:
         """The least that the limit asks for."""
         least, _ = bounds_of(self._rule, self._candidates.brief)
         return ceil((least or 0) * self.parts)
 
     def at_most(self, chart: Chart) -> int:
-        """Return what no kit with a chart exceeds, at first sight.
-
-        Money has a price, as in `upper_bound.py`: the least result of some multipliers counts.
-        """
-        each = (self._scores(chart, rate) + rate * self._most for rate in self._rates)
-        return min(each) // SCORE_UNIT
+        """Return what no kit with a chart exceeds; less than nothing if no kit can hold it."""
+        return max((at.most for at in self.at_counts(chart)), default=-1)
 
     def goods(self, chart: Chart) -> int:
-        """Return a goods total below which no kit with a chart comes to what the limit asks for."""
-        asked = SCORE_UNIT * self.least
-        each = ((asked - self._scores(chart, rate), rate) for rate in self._rates if rate)
-        return max((-(-lacking // rate) for lacking, rate in each), default=0)
+        """Return a goods total below which no kit with a chart comes to what is asked for."""
+        return min((at.goods for at in self.at_counts(chart)), default=self._most + 1)
 
-    def _scores(self, chart: Chart, rate: int) -> int:
-        """Return what a kit with a chart scores at most, where a minor unit takes a rate away."""
-        counted = self._counted(chart, chart.units)
-        total = SCORE_UNIT * counted - rate * chart.cost + self._others(rate)
-        cloth = ((self._counted(row, self._units(row, chart)), row) for row in self._best_fabrics)
-        total += max((SCORE_UNIT * count - rate * row.cost for count, row in cloth), default=0)
-        for asked in (chart.shades or ()) if self._matches else ():
-            count, cost = self._of_colour(asked)
-            total += SCORE_UNIT * count - rate * cost
-        return total
+    def at_counts(self, chart: Chart) -> list[SumAtCount]:
+        """Return what kits with a chart come to at each effective count that it may have.
+
+        Money has a price, as in `upper_bound.py`: the closest result of some multipliers counts.
+        """
+        if chart.sku not in self._known_counts:
+            cloth = self._cloth(chart).items()
+            self._known_counts[chart.sku] = [self._at(chart, *each) for each in cloth]
+        return self._known_counts[chart.sku]
+
+    def look_closer(self, chart: Chart, time_limit: TimeLimit) -> None:
+        """Have `at_counts` return what is closer for a chart, by more work.
+
+        Raises
+        ------
+        OutOfTime
+            If there is no time left.
+        """
+        with suppress(StateLimitReached):
+            if self._others_together is None:
+                asked = self._candidates, self.counted, self._most, time_limit
+                self._others_together = counted_others(*asked)
+            if len(self._others_together):
+                self._known_counts[chart.sku] = list(self._look_closer(chart, time_limit))
+
+    def _look_closer(self, chart: Chart, time_limit: TimeLimit) -> Iterator[SumAtCount]:
+        thread = self._least_of_thread(chart, time_limit)
+        for count, pieces in self._cloth(chart).items():
+            if count not in thread:
+                continue
+            known, scores = self._at(chart, count, pieces), self._thread_scores(chart, count)
+            if max(map(abs, scores)) < _LARGE:
+                known = self._closer(known, chart, pieces, scores, thread[count])
+            yield known
+
+    def _least_of_thread(self, chart: Chart, time_limit: TimeLimit) -> dict[Fraction | None, int]:
+        """Return by effective count what matched thread costs at least; counts with kits only."""
+        alone = worthless(without_extras(with_chart(self._candidates, chart)))
+        objective = objective_of(alone)
+        money = Subproblem(alone, objective, self._most, time_limit, gap=False, ties=False)
+        least: dict[Fraction | None, int] = {}
+        for at in money.counts:
+            score = at.thread.closer_score(SCORE_UNIT) if at.thread else 0
+            cost = max(0, -(score // SCORE_UNIT))
+            least[at.count] = min(cost, least.get(at.count, cost))
+        return least
+
+    def _closer(
+        self,
+        known: SumAtCount,
+        chart: Chart,
+        pieces: Sequence[tuple[int, int]],
+        scores: Sequence[int],
+        least: int,
+    ) -> SumAtCount:
+        """Return what is known at a count, closer: with what other rows come to together.
+
+        Parameters
+        ----------
+        scores : sequence of int
+            Of matched thread at each multiplier.
+        least : int
+            What this costs at least, in minor units.
+        """
+        most, goods, others = -1, self._most + 1, self._others_together
+        assert others is not None
+        extras: tuple[Candidate, ...] = ()
+        for counted, cost in pieces:
+            spent = others.cost + cost + chart.cost
+            reached = others.worth + counted + self._counted(chart)
+            left, lacking = self._most - spent, SCORE_UNIT * (self.least - reached)
+            thread = np.full_like(spent, _LARGE)
+            needed = np.full_like(spent, least)
+            for rate, score in zip(self._rates, scores, strict=True):
+                thread = np.minimum(thread, score + rate * left)
+                if rate:
+                    needed = np.maximum(needed, -((score - lacking) // rate))
+            counts = np.where((thread >= 0) & (left >= least), reached + thread // SCORE_UNIT, -1)
+            most = max(most, int(counts.max()))
+            total = spent + needed
+            at = int(total.argmin())
+            if int(total[at]) < goods:
+                goods = int(total[at])
+                taken = others.trace_back(int(others.cost[at]), int(others.worth[at]))
+                extras = tuple(row for slot, row in taken.goods if slot is Slot.EXTRA)
+        return SumAtCount(known.effective, min(known.most, most), max(known.goods, goods), extras)
+
+    def _at(
+        self, chart: Chart, count: Fraction | None, pieces: Sequence[tuple[int, int]]
+    ) -> SumAtCount:
+        """Return what kits with a chart come to at a count, with some pieces of fabric."""
+        most, goods = _LARGE, 0
+        thread = self._thread_scores(chart, count)
+        for rate, score in zip(self._rates, thread, strict=True):
+            total = SCORE_UNIT * self._counted(chart) - rate * chart.cost
+            total += self._others(rate) + score
+            total += max(SCORE_UNIT * number - rate * cost for number, cost in pieces)
+            most = min(most, (total + rate * self._most) // SCORE_UNIT)
+            if rate:
+                goods = max(goods, -((total - SCORE_UNIT * self.least) // rate))
+        return SumAtCount(count, most, goods)
+
+    def _thread_scores(self, chart: Chart, count: Fraction | None) -> list[int]:
+        """Return what matched thread for a chart scores at most at each multiplier."""
+        shades = (chart.shades or ()) if self._matches else ()
+        each = [self._thread.scores(asked, count, len(shades)) for asked in shades]
+        return [sum(scores) for scores in zip(*each, strict=True)] or [0] * len(self._rates)
+
+    def _cloth(self, chart: Chart) -> dict[Fraction | None, list[tuple[int, int]]]:
+        """Return by effective count what fabrics for a chart count, and what they cost.
+
+        Fabrics that count no more than one that costs no more are left out.
+        """
+        found: dict[Fraction | None, list[tuple[int, int]]] = {}
+        brief = self._candidates.brief
+        fixed = brief.kits == 1
+        for row in self._fabrics:
+            same = found.get(row.count)
+            if same and fixed and row.roll is None and self._counted(row) <= same[-1][0]:
+                continue
+            units = units_with(chart, row, brief)
+            if units is not None:
+                counted = self.counted.of(row, units) if row.sku else 0
+                found.setdefault(row.count, []).append((counted, row.cost_of(units)))
+        return found
+
+    @cached_property
+    def _fabrics(self) -> list[Fabric]:
+        """The fabrics, the cheapest first."""
+        return sorted(self._candidates.fabrics, key=lambda row: (row.cost, row.sku))
 
     def kits(
-        self, chart: Chart, least: int, cap: int, time_limit: TimeLimit
-    ) -> Iterator[ChartFrontier]:
-        """Yield the frontiers of a chart's kits that come to so much, by effective count.
+        self,
+        chart: Chart,
+        least: int,
+        most: int,
+        time_limit: TimeLimit,
+        narrowed: Callable[[Candidates, SumAtCount], Candidates] | None = None,
+    ) -> list[ChartFrontier]:
+        """Return the frontiers of a chart's kits that come to so much, by effective count.
 
-        No more is paid than a cap, in minor units.
+        Parameters
+        ----------
+        most : int
+            A goods total that they do not exceed, in minor units.
+        narrowed : callable, optional
+            Leaves out candidates of a count, so that fewer kits are looked for.
 
         Raises
         ------
@@ -108,28 +268,87 @@ class GreatestSum:
         """
         alone = with_chart(self._candidates, chart)
         times = max(1, len(chart.shades or ())) if self._matches else 1
+        counts = [at for at in self.at_counts(chart) if at.most >= least]
         large = (1 + self.at_most(chart)) * times * SCORE_UNIT >= _LARGE
         objective = Objective(times, together=False, share=0, base=1, large=large, only_money=False)
-        most = min(self._most, self._candidates.most_goods(cap))
-        target = at_goods(most, Fraction(least))
-        for count in self._counts:
-            fabrics = tuple(row for row in alone.fabrics if row.count == count)
+        target, kits = at_goods(most, Fraction(least)), []
+        for at in counts:
+            if at.goods > most and least >= self.least:
+                continue
+            fabrics = tuple(row for row in alone.fabrics if row.count == at.effective)
             part = replace(alone, needs={**alone.needs, "fabric": fabrics})
-            counted = self._at_counts(part, chart, times)
+            if narrowed is not None:
+                part = narrowed(part, at)
+            counted = self._with_points(part, chart, times)
             subproblem = Subproblem(counted, objective, most, time_limit, gap=False)
             found = chart_frontier(subproblem, most, target, time_limit)
             if len(found.frontier):
-                yield found
+                kits.append(found)
+        return kits
+
+    def likely_selection(
+        self,
+        chart: Chart,
+        cap: int,
+        offered: Candidates,
+        time_limit: TimeLimit,
+        *,
+        cheapest: bool,
+    ) -> Selection | None:
+        """Return a kit that comes to what the limit asks for, if one is soon found.
+
+        It holds the extras with which a kit is cheapest at first sight. The parameters and errors
+        are those of `selections`.
+
+        Parameters
+        ----------
+        cheapest : bool
+            Whether none but the cheapest kit of the chart will do. If any will, packs that count
+            are left out, which count for each colour that they serve.
+        """
+
+        def narrowed(part: Candidates, at: SumAtCount) -> Candidates:
+            forced = part.forced | {row.category for row in at.extras}
+            part = replace(part, extras=at.extras, forced=forced)
+            return part if cheapest else replace(part, near=part.near.where(self._counts_once))
+
+        bound = self.goods(chart)
+        within = min(self._most, self._candidates.most_goods(cap))
+        most = min(within, bound) if cheapest else within
+        kits = self.kits(chart, self.least, most, time_limit, narrowed)
+        return next((taken for _, taken in _cheapest_and_greatest(kits, offered)), None)
+
+    def _counts_once(self, thread: Thread) -> bool:
+        """Tell whether a row counts for no more than one colour."""
+        return len(thread.colours) == 1 or not self.counted.of_unit(thread)
+
+    def cheapest_selections(
+        self, chart: Chart, cap: int, offered: Candidates, time_limit: TimeLimit
+    ) -> list[Selection]:
+        """Return the cheapest kit that comes to what the limit asks for, and a greater one.
+
+        The parameters and errors are those of `selections`.
+        """
+        most = min(self._most, self._candidates.most_goods(cap))
+        for near in (*limits_beyond(self.goods(chart), most), most):
+            kits = self.kits(chart, self.least, near, time_limit)
+            if kits:
+                return [taken for _, taken in _cheapest_and_greatest(kits, offered)]
+            if near == most:
+                break
+        return []
 
     def selections(
         self, chart: Chart, least: int, cap: int, offered: Candidates, time_limit: TimeLimit
-    ) -> Iterator[tuple[int, Selection]]:
-        """Yield the cheapest kit that comes to so much, and the greatest within a cap.
+    ) -> list[tuple[int, Selection]]:
+        """Return the cheapest kit that comes to so much, and the greatest within a cap.
 
         What each comes to in the relaxation is told with it. Free colours have none.
 
         Parameters
         ----------
+        cap : int
+            The most that is paid, in minor units.
         offered : Candidates
             The candidates that the selections are to be of.
 
@@ -138,19 +357,17 @@ class GreatestSum:
         StateLimitReached, OutOfTime
             As `kits` does.
         """
-        found = [(kits, kits.frontier) for kits in self.kits(chart, least, cap, time_limit)]
-        if not found:
-            return
-        cheapest = min(found, key=lambda pair: int(pair[1].cost[0]))
-        greatest = max(found, key=lambda pair: int(pair[1].worth[-1]))
-        for (kits, frontier), place in ((cheapest, 0), (greatest, -1)):
-            goods, worth = int(frontier.cost[place]), int(frontier.worth[place])
-            taken = as_offered(kits.selection(goods, worth), offered)
-            yield int(kits.objective.first(worth)), taken
+        most = min(self._most, self._candidates.most_goods(cap))
+        kits = self.kits(chart, least, most, time_limit)
+        return list(_cheapest_and_greatest(kits, offered))
 
     @property
     def _matches(self) -> bool:
         return self._candidates.matches_thread
+
+    @cached_property
+    def _thread(self) -> CountedThread:
+        return CountedThread(self._candidates, self.counted, self._rates)
 
     @cached_property
     def _rates(self) -> list[int]:
@@ -170,7 +387,7 @@ class GreatestSum:
         candidates = self._candidates
 
         def score(row: Candidate) -> int:
-            return SCORE_UNIT * self._counted(row, row.units) - rate * row.cost
+            return SCORE_UNIT * self._counted(row) - rate * row.cost
 
         needs = sum(
             max(map(score, candidates.needs[need]), default=0) for need in candidates.plain_needs
@@ -180,106 +397,48 @@ class GreatestSum:
             extras[extra.category] = max(score(extra), extras.get(extra.category, 0))
         return needs + sum(sorted(extras.values(), reverse=True)[: candidates.brief.extras.most])
 
-    @cached_property
-    def _best_fabrics(self) -> list[Fabric]:
-        """The fabrics of which none counts and costs as another, or counts less and costs more."""
-        kept: list[Fabric] = []
-        fixed = self._candidates.brief.kits == 1 and not any(
-            f.roll for f in self._candidates.fabrics
-        )
-        for row in sorted(self._candidates.fabrics, key=lambda row: (row.cost, row.sku)):
-            if not fixed or all(self._counted(row, 1) > self._counted(one, 1) for one in kept):
-                kept.append(row)
-        return kept
+    def _counted(self, row: Candidate) -> int:
+        """Return what a row counts, of which no other choice changes the units."""
+        return self.counted.of(row, row.units) if row.sku else 0
 
-    @cached_property
-    def _near(self) -> dict[Asked, tuple[int, int]]:
-        """What a unit of a row near a charted colour counts at most, and costs it at least."""
-        near, found = self._candidates.near.near, {}
-        threads = {id(one.threads): one.threads for one in near.values()}
-        measures = {
-            key: (
-                np.array([self._counted(row, 1) for row in rows], dtype=np.int64),
-                np.array([_least_cost(row) for row in rows], dtype=np.int64),
-            )
-            for key, rows in threads.items()
-        }
-        for asked, one in near.items():
-            counts, costs = measures[id(one.threads)]
-            most = int(counts[one.row].max(initial=0))
-            found[asked] = most, int(costs[one.row].min()) if len(one.row) else 0
-        return found
-
-    def _of_colour(self, asked: Charted) -> tuple[int, int]:
-        """Return what the thread of a charted colour counts at most, and costs at least."""
-        if asked not in self._known_colours:
-            self._known_colours[asked] = self._thread(asked)
-        return self._known_colours[asked]
-
-    def _thread(self, asked: Charted) -> tuple[int, int]:
-        of_unit, cost = self._near.get((asked.colour, asked.kind), (0, 0))
-        number, _ = pools(self._candidates.brief)
-        if not of_unit or self._rule.column is None:
-            return of_unit, number * cost
-        brief, shortest = self._candidates.brief, self._shortest_skein
-        pool = (skeins_a_pool(asked, count, shortest, brief) for count in self._counts)
-        return of_unit * number * max(pool, default=1), number * cost
-
-    @cached_property
-    def _shortest_skein(self) -> int:
-        return min((row.skein_length for row in self._candidates.threads if row.sku), default=1)
-
-    @cached_property
-    def _counts(self) -> list[Fraction | None]:
-        return list(dict.fromkeys(fabric.count for fabric in self._candidates.fabrics))
-
-    def _units(self, fabric: Fabric, chart: Chart) -> int:
-        if self._candidates.brief.kits == 1 and fabric.roll is None:
-            return 1
-        return units_with(chart, fabric, self._candidates.brief) or 0
-
-    def _counted(self, row: Candidate, units: int) -> int:
-        """Return what some units of a row count."""
-        if not row.sku:
-            return 0
-        of_unit = int(Fraction(row.measure(measure_of(self._rule))) * self.parts)
-        return of_unit * (1 if self._rule.column is None else units)
-
-    def _at_counts(self, alone: Candidates, chart: Chart, times: int) -> Candidates:
+    def _with_points(self, alone: Candidates, chart: Chart, times: int) -> Candidates:
         """Return candidates of one chart and effective count whose points are what they count."""
-        count = alone.fabrics[0].count
+        count, brief = alone.fabrics[0].count, alone.brief
 
-        def counted(row: Candidate) -> Candidate:
-            units = self._units(row, chart) if isinstance(row, Fabric) else row.units
-            return replace(row, points=self._counted(row, units))
+        def pointed(row: Candidate) -> Candidate:
+            if isinstance(row, Fabric) and row.sku:
+                units = units_with(chart, row, brief) or 0
+                return replace(row, points=self.counted.of(row, units))
+            return replace(row, points=self._counted(row))
 
-        def near_counted(asked: Charted, near: NearPlaces) -> NearPlaces:
-            rows, place = np.unique(near.row, return_inverse=True)
-            most = [self._of_thread(near.threads[row], asked, count) for row in rows.tolist()]
-            return replace(near, points=times * np.array(most, dtype=np.int64)[place])
+        def near_pointed(asked: Charted, near: NearPlaces) -> NearPlaces:
+            points = times * self.counted.of_colour(near.threads, asked, count)
+            return replace(near, points=points[near.row])
 
-        extras = [(extra, self._counted(extra, extra.units)) for extra in alone.extras]
-        shades = {(asked.colour, asked.kind): asked for asked in chart.shades or ()}
+        extras = [(extra, self._counted(extra)) for extra in alone.extras]
+        shades: dict[Asked, Charted] = {(one.colour, one.kind): one for one in chart.shades or ()}
         near = {key: one for key, one in alone.near.near.items() if key in shades}
         return replace(
             alone,
             needs={
-                need: rows if need == "thread" and self._matches else tuple(map(counted, rows))
+                need: rows if need == "thread" and self._matches else tuple(map(pointed, rows))
                 for need, rows in alone.needs.items()
             },
             extras=tuple(replace(extra, points=times * count) for extra, count in extras),
-            near=Places({key: near_counted(shades[key], one) for key, one in near.items()}),
+            near=Places({key: near_pointed(shades[key], one) for key, one in near.items()}),
             weights=dict.fromkeys(alone.needs, 1),
         )
 
-    def _of_thread(self, row: Thread, asked: Charted, count: Fraction | None) -> int:
-        """Return what a row counts as the thread of a charted colour at an effective count."""
-        if not self._counted(row, 1):
-            return 0
-        brief = self._candidates.brief
-        return self._counted(row, thread_units(row, asked, count, brief))
 
-
-def _least_cost(row: Thread) -> int:
-    """Return what a colour pays at least for a skein of a row; a pack is shared by all colours."""
-    return 0 if row.listed or not row.sku else row.price // len(row.colours)
+def _cheapest_and_greatest(
+    kits: Sequence[ChartFrontier], offered: Candidates
+) -> Iterator[tuple[int, Selection]]:
+    """Yield the cheapest and the greatest kit of some frontiers, and what they come to."""
+    if not kits:
+        return
+    cheapest = min(kits, key=lambda one: int(one.frontier.cost[0]))
+    greatest = max(kits, key=lambda one: int(one.frontier.worth[-1]))
+    for one, place in ((cheapest, 0), (greatest, -1)):
+        goods, worth = int(one.frontier.cost[place]), int(one.frontier.worth[place])
+        taken = as_offered(one.selection(goods, worth), offered)
+        yield int(one.objective.first(worth)), taken

@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
+from heapq import heapify, heappop, heappush
 from math import floor, lcm
 from typing import NamedTuple, TypeVar
 
@@ -22,7 +23,9 @@ from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.places import NearPlaces, Places
 from kitsolver.solve.decomposition.greatest_sums import GreatestSum
 from kitsolver.solve.decomposition.upper_bound import goods_lower_bounds
+from kitsolver.solve.rules import units_with
 from kitsolver.solve.rules.limits import bounds_of, measure_of
+from kitsolver.solve.time_limit import TimeLimit
 
 _Row = TypeVar("_Row", bound=Candidate)
 _PriceOf = Callable[[Candidate], int]
@@ -74,8 +77,8 @@ class PricedSum(NamedTuple):
 class LimitedSums:
     """The sums that are limited beside what is paid, where no more than a limit is paid."""
 
-    def __init__(self, candidates: Candidates, limit: int) -> None:
-        self._candidates, self._limit = candidates, limit
+    def __init__(self, candidates: Candidates, limit: int, time_limit: TimeLimit) -> None:
+        self._candidates, self._limit, self._time_limit = candidates, limit, time_limit
 
     @cached_property
     def priced(self) -> tuple[PricedSum, ...]:
@@ -100,23 +103,35 @@ class LimitedSums:
 
         A lower bound of what is paid with each comes with it.
         """
-        bounds = goods_lower_bounds(self._candidates)
-        order = [
-            (max(bound, *(one.goods(chart) for one in self.greatest), 0), chart)
-            for bound, chart in zip(bounds, self._candidates.charts, strict=True)
-            if bound is not None
+        charts = self._candidates.charts
+        # How often a chart was looked at comes after its sku: bounds come closer each time.
+        waiting = [
+            (goods, chart.sku, 0, chart)
+            for goods, chart in zip(goods_lower_bounds(self._candidates), charts, strict=True)
+            if goods is not None
         ]
-        order.sort(key=lambda pair: (pair[0], pair[1].sku))
-        for goods, chart in order:
+        heapify(waiting)
+        while waiting:
+            goods, sku, looked_at, chart = heappop(waiting)
             # What is paid never falls as goods rise, in this bound.
             bound = self._candidates.least_paid(goods)
             if bound > limit:
                 return
-            if not self.broken(chart):
+            if looked_at and (looked_at > 1 or not self.greatest):
                 yield bound, chart
+                continue
+            if looked_at:
+                for one in self.greatest:
+                    one.look_closer(chart, self._time_limit)
+            if not self.broken(chart):
+                closer = max((one.goods(chart) for one in self.greatest), default=0)
+                heappush(waiting, (max(goods, closer), sku, looked_at + 1, chart))
 
     def broken(self, chart: Chart) -> bool:
-        """Tell whether some sum is out of its limits in every kit with a chart."""
+        """Tell whether no fabric goes with a chart, or every kit with it breaks some limit."""
+        candidates = self._candidates
+        if all(units_with(chart, row, candidates.brief) is None for row in candidates.fabrics):
+            return True
         if any(one.at_most(chart) < one.least for one in self.greatest):
             return True
         least = [(one.bounds[chart.sku], one.most) for one in self.priced]

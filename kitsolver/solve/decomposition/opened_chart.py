@@ -87,6 +87,15 @@ def without_extras(candidates: Candidates) -> Candidates:
     return candidates if useful else replace(candidates, extras=())
 
 
+def worthless(candidates: Candidates) -> Candidates:
+    """Return candidates of which nothing but money counts."""
+    return replace(
+        candidates,
+        weights=dict.fromkeys(candidates.weights, 0),
+        extras=tuple(replace(extra, points=0) for extra in candidates.extras),
+    )
+
+
 def rank(selection: Selection, candidates: Candidates) -> tuple[Any, ...]:
     """Return what kits are compared by, with the tie-break: less is better."""
     sums = tally(selection, candidates)

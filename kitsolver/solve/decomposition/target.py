@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from math import ceil
 from typing import NamedTuple
 
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
+
+# So far beyond the lower bound of a chart's goods its cheapest kit is sought, then anywhere.
+_BEYOND = (1 / 128, 1 / 32, 1 / 8, 1 / 2, 2.0)
 
 
 class Demand(NamedTuple):
@@ -54,3 +57,22 @@ class Target:
 def at_goods(goods: int, first: Fraction = Fraction(0)) -> Target:
     """Return the target of one goods total."""
     return Target([Demand(goods, first)])
+
+
+def limits_beyond(bound: int, most: int) -> Iterator[int]:
+    """Yield goods totals to look for the cheapest kit within, one after the other.
+
+    Little lies within the first of them, so that it is soon seen.
+
+    Parameters
+    ----------
+    bound : int
+        No kit comes to less, in minor units.
+    most : int
+        None of them is above this, and it is the last if they come to it.
+    """
+    for beyond in _BEYOND:
+        near = min(most, bound + int(bound * beyond) + 1)
+        yield near
+        if near == most:
+            return
