@@ -91,9 +91,10 @@ class Places(Mapping[Asked, list[Place]]):
             one: np.array([kept(thread) for thread in threads], dtype=bool)
             for one, threads in rows.items()
         }
-        return Places(
-            {asked: near.where(masks[id(near.threads)]) for asked, near in self.near.items()}
-        )
+        # Free colours of a kind share their places.
+        distinct = {id(near): near for near in self.near.values()}
+        left = {one: near.where(masks[id(near.threads)]) for one, near in distinct.items()}
+        return Places({asked: left[id(near)] for asked, near in self.near.items()})
 
     def of(self, row: Callable[[Thread], Thread]) -> Places:
         """Return the same places, each in the row that is returned for its own."""

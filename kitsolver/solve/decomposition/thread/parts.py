@@ -83,8 +83,8 @@ class ThreadParts:
     @cached_property
     def _alike(self) -> AlikeColours:
         """Which colours of thread are too like each other."""
-        near = self.candidates.near.near.values()
-        listed = (thread for each in near for thread in each.threads)
+        threads = {id(one.threads): one.threads for one in self.candidates.near.near.values()}
+        listed = (thread for rows in threads.values() for thread in rows)
         colours = (colour for thread in listed for colour in thread.colours)
         return AlikeColours((*self._colours, *colours), self.shades.least_contrast)
 
