@@ -206,7 +206,10 @@ def _rolls(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
 
 
 def _costs(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
-    """Find rows that could be bought and have no trade cost, where a margin is asked."""
+    """Find rows that could be bought and have no trade cost, where a margin is asked.
+
+    A row of which enough is at home is not bought.
+    """
     if brief.most_trade_cost is None or brief.shop.uncosted == "leave out":
         return
     spare = {*brief.choose.own, *brief.choose.leave_out}
@@ -219,10 +222,23 @@ def _costs(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:
             bought = brief.extras.spend != "none" and (named is None or category in named)
         uncosted = rows.where(rows["trade_cost"] == NOT_GIVEN)
         for number, sku in zip(uncosted.numbers.tolist(), uncosted["sku"], strict=True):
-            if bought and sku not in spare and number >= 0:
+            if bought and sku not in spare and number >= 0 and not _covered(sku, brief, catalogue):
                 yield against_findings.UncostedRow(
                     file=catalogue.name, row=number, column="trade_cost", value=sku
                 )
+
+
+def _covered(sku: str, brief: Brief, catalogue: Catalogue) -> bool:
+    """Tell whether a row is never bought, whatever the kit: enough units of it are at home."""
+    at_home = catalogue.at_home(sku)
+    # How much thread is needed hangs on the chart.
+    if at_home is None or at_home.category == "thread":
+        return False
+    served = 1
+    if at_home.category != "fabric":
+        shared = brief.need(at_home.category).shared_by if at_home.category in brief.holds else 1
+        served = int(catalogue.goods(sku)["serves"]) * shared
+    return at_home.units * served >= brief.kits
 
 
 def _prices(brief: Brief, catalogue: Catalogue) -> Iterator[Finding]:

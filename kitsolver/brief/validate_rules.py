@@ -144,7 +144,7 @@ def _added_up(limit: Limit, brief: Brief, catalogue: Catalogue, file: str) -> It
         if limit.blank is None and column in known_columns(catalogue):
             blank = shelf.holding(column, lambda cell: not cell)
             blank &= shelf.numbers(column).where(lambda said: not said)
-            missing = shelf.rows.where(blank & counted & offered(shelf, brief))
+            missing = shelf.rows.where(blank & counted & offered(shelf, brief, catalogue))
             for row, sku in zip(missing.numbers.tolist(), missing["sku"], strict=True):
                 yield rule_findings.BlankInLimit(
                     file=catalogue.name,
@@ -163,7 +163,7 @@ def shelf_of(category: str, brief: Brief, catalogue: Catalogue) -> Shelf | None:
     return Shelf(category, rows, catalogue.cells, brief.exact_till.tax_rate)
 
 
-def offered(shelf: Shelf, brief: Brief) -> Mask:
+def offered(shelf: Shelf, brief: Brief, catalogue: Catalogue) -> Mask:
     """Return which rows could be offered: asked for, not left out, and meeting the conditions."""
     if shelf.category in brief.holds:
         asked_for = brief.buys(shelf.category)
@@ -175,7 +175,9 @@ def offered(shelf: Shelf, brief: Brief) -> Mask:
     good: Mask = ~rows.having("sku", brief.choose.leave_out)
     good &= meeting(shelf, brief.conditions(shelf.category)) & carrying(shelf, brief.all)
     if brief.most_trade_cost is not None and brief.shop.uncosted == "leave out":
-        good &= (rows["trade_cost"] != NOT_GIVEN) | rows.having("sku", brief.choose.own)
+        at_home = catalogue.home.rows if catalogue.home is not None else ()
+        free = [*brief.choose.own, *at_home]
+        good &= (rows["trade_cost"] != NOT_GIVEN) | rows.having("sku", free)
     for limit in brief.limits:
         if limit.blank == "leave out":
             good &= ~blank_and_counted(shelf, limit)

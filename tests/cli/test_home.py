@@ -268,3 +268,30 @@ def test_goods_whose_cost_is_not_known_are_used_from_home_and_not_bought(folder)
     assert {line["from_home"] for sku, line in lines.items() if sku not in ("RED", "GREEN")} == {1}
     (folder / "drawer.csv").write_text(everything.replace("GREEN,3", "GREEN,2"))
     run("pick", "shop.csv", "brief.toml", "--home", "drawer.csv", *asked, code=1)
+
+
+def test_a_cost_is_asked_for_of_goods_that_could_be_bought(folder):
+    """Also where blank costs are bad input: of what is at home in full, none can be bought."""
+    goods = (folder / "shop.csv").read_text().splitlines()
+    header = goods[0].split(",")
+    costed = [
+        row + ("," if row.split(",")[0] in ("CH", "SC") else ",0.10") for row in goods[1:] if row
+    ]
+    assert "trade_cost" not in header
+    (folder / "shop.csv").write_text("\n".join([goods[0] + ",trade_cost", *costed]) + "\n")
+    asked = [word for setting in MARGIN[:2] for word in ("--set", setting)]
+    (folder / "drawer.csv").write_text("sku\nCH\nSC\n")
+    picked("--home", "drawer.csv", *asked)
+    words = ("pick", "shop.csv", "brief.toml", "--home", "drawer.csv", *asked)
+    assert "uncosted-row" in run(*words, "--set", "heads=2", code=2).output
+    (folder / "drawer.csv").write_text("sku,stock\nCH,2\nSC,2\n")
+    picked("--home", "drawer.csv", *asked, "--set", "heads=2", "--set", "cap=90")
+
+
+def test_a_blank_cell_counts_of_goods_at_home_whose_cost_is_not_known(folder):
+    asked = [word for setting in MARGIN for word in ("--set", setting)]
+    everything = "sku,left_m\nCH,\nFA,\nRED,3\nGREEN,3\nNE,\nSC,\n"
+    (folder / "drawer.csv").write_text(everything)
+    limit = 'limits=[{column="trade_cost", most=5, where={category="scissors"}}]'
+    words = ("pick", "shop.csv", "brief.toml", "--home", "drawer.csv", *asked, "--set", limit)
+    assert "trade_cost" in run(*words, code=2).output
