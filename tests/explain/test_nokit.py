@@ -212,3 +212,18 @@ def test_a_relaxed_brief_is_a_new_one(no_kit):
     assert whole.capped
     assert whole.data == before
     assert isinstance(demands(brief, catalogue)[0], Cap)
+
+
+def test_a_sum_for_each_head_is_for_those_heads_that_are_left(tmp_path):
+    """Four charts at 5.00 are there: fewer heads pay no less for each."""
+    file = tmp_path / "charts.csv"
+    file.write_text(
+        "sku,name,category,price,quality,stock,stitches_wide,stitches_high,colours\n"
+        "A,a kite,chart,5.00,50,4,20,20,#102030:400\n",
+        encoding="utf-8",
+    )
+    catalogue = read_catalogue(file, currency="EUR")
+    brief = brief_of({"currency": "EUR", "cap_per_head": "3", "heads": 12, "holds": ["chart"]})
+    (mend,) = why_no_kit(catalogue, brief).mends
+    assert mend.says == "Make kits for 4 heads, and pay 5.00 EUR a head."
+    assert pick(catalogue, mend.applied(brief)).kit.receipt.payable == mend.payable == 2000

@@ -35,7 +35,8 @@ class Cap(Demand):
 
 def _pay(paid: int, relaxed: RelaxedBrief) -> Easing:
     """Return that so much may be paid, by the key of the cap that the brief has."""
-    brief, cap = relaxed.brief, relaxed.now.total_cap
+    # Heads may have been eased before: the sum is for those that are left.
+    brief, cap = relaxed.now, relaxed.now.total_cap
     pain = (paid - cap) / max(1, cap)
     if relaxed.value("cap_per_head") is None:
         value, says = to_text(paid, brief.currency), f"pay {order_sum(paid, brief)}"
