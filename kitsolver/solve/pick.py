@@ -18,6 +18,7 @@ from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.decomposition.tied_rung import tied_rung
 from kitsolver.solve.engine import Engine, Solver
 from kitsolver.solve.figures import Figures, figures, weighed_points
+from kitsolver.solve.leading_charts import leading_candidates
 from kitsolver.solve.outcome import ChartCount, Outcome, Rung, Status
 from kitsolver.solve.planning.class_planning import class_plan
 from kitsolver.solve.presolve.find import find_candidates
@@ -102,9 +103,17 @@ def pick(
     time_limit = TimeLimit(seconds)
     if not validated:
         validate_against(brief, catalogue)
-    candidates = find_candidates(
-        catalogue, brief, thin=engine is Engine.BY_CHART, memory=memory, time_limit=time_limit
-    )
+    if engine is Engine.BY_CHART and not confirm:
+        candidates, considered = leading_candidates(
+            catalogue, brief, solver=solver, time_limit=time_limit, memory=memory
+        )
+    else:
+        # What is proven again is proven of all charts.
+        thin = engine is Engine.BY_CHART
+        candidates = find_candidates(
+            catalogue, brief, thin=thin, memory=memory, time_limit=time_limit
+        )
+        considered = len(candidates.charts)
     time_limit.check()
     cap = brief.total_cap
     spendable, twice = map(candidates.most_goods, (cap, 2 * cap))
@@ -115,7 +124,7 @@ def pick(
         return Outcome(Status.NO_KIT, brief, row_counts=catalogue.row_counts, confirmed=confirmed)
     count = None
     if engine is Engine.BY_CHART:
-        count = ChartCount(len(candidates.charts), found.opened)
+        count = ChartCount(considered, found.opened)
     kit = audited(found.selection, candidates, catalogue)
     plan = class_plan(kit, found.selection, candidates, catalogue)
     above = None

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import partial
 from heapq import heappush, heappushpop
+from itertools import compress
 from typing import Any
 
 import numpy as np
@@ -93,19 +94,20 @@ def places_near(
         If there is no time left.
     """
     time_limit = time_limit or TimeLimit()
-    places = [(row, i) for row, thread in enumerate(threads) for i in range(len(thread.colours))]
-    if not places or not charted:
+    rows, index = _every_place(threads)
+    if not len(rows) or not charted:
         return dict.fromkeys(charted, near_places(()))
+    colours = [colour for thread in threads for colour in thread.colours]
     if dominance and not dominance.counted and tolerance >= _ANY:
         # Every place is near every colour and counts alike: dominance is the same for all colours.
-        alike = np.zeros(len(places), dtype=np.int64)
-        useful = _Measures(threads, places, dominance).unbeaten(np.arange(len(places)), alike)
-        places = [place for place, kept in zip(places, useful.tolist(), strict=True) if kept]
-        palette = Palette(threads[row].colours[i] for row, i in places)
-    colour_of = np.array([palette.number[threads[row].colours[i]] for row, i in places])
-    rows, index = np.array(places, dtype=np.int64).T
+        alike = np.zeros(len(rows), dtype=np.int64)
+        useful = _Measures(threads, rows, dominance).unbeaten(np.arange(len(rows)), alike)
+        rows, index = rows[useful], index[useful]
+        colours = list(compress(colours, useful.tolist()))
+        palette = Palette(colours)
+    colour_of = np.array([palette.number[colour] for colour in colours], dtype=np.int64)
     quality = np.array([thread.points for thread in threads])[rows]
-    measures = dominance and _Measures(threads, places, dominance)
+    measures = dominance and _Measures(threads, rows, dominance)
     near_each: list[tuple[Array, Array]] = []
     for start in range(0, len(charted), _AT_ONCE):
         time_limit.check()
@@ -148,10 +150,9 @@ def places_again(
     for asked, known in near.items():
         if id(known.threads) not in groups:
             rows = tuple(by_sku[row.sku] for row in known.threads)
-            many = np.array([len(row.colours) for row in rows], dtype=np.int64)
-            places = [(row, i) for row, thread in enumerate(rows) for i in range(many[row])]
-            measures = _Measures(rows, places, dominance) if dominance else None
-            groups[id(known.threads)] = rows, np.cumsum(many) - many, measures
+            row, index = _every_place(rows)
+            measures = _Measures(rows, row, dominance) if dominance else None
+            groups[id(known.threads)] = rows, np.flatnonzero(index == 0), measures
         rows, first, measures = groups[id(known.threads)]
         useful = None
         if dominance and measures and len(known.row) > dominance.colours:
@@ -159,6 +160,13 @@ def places_again(
             useful = partial(measures.unbeaten, first[known.row] + known.index, points)
         found[asked] = replace(known, threads=rows, useful=useful)
     return found
+
+
+def _every_place(threads: Sequence[Thread]) -> tuple[Array, Array]:
+    """Return of each place in some rows of thread the row's number, and its number in the row."""
+    many = np.array([len(thread.colours) for thread in threads], dtype=np.int64)
+    rows = np.repeat(np.arange(len(threads)), many)
+    return rows, np.arange(len(rows)) - np.repeat(np.cumsum(many) - many, many)
 
 
 def _with_places(
@@ -196,11 +204,11 @@ def any_place(
     The difference that costs points is the one to the nearest colour wished for; none where
     nothing is wished for.
     """
-    places = [(row, i) for row, thread in enumerate(threads) for i in range(len(thread.colours))]
-    rows, index = np.array(places, dtype=np.int64).reshape(-1, 2).T
-    away = np.zeros(len(places), dtype=np.int64)
-    if shades.wish and places:
-        away = differences([threads[row].colours[i] for row, i in places], shades.wish).min(axis=1)
+    rows, index = _every_place(threads)
+    away = np.zeros(len(rows), dtype=np.int64)
+    if shades.wish and len(rows):
+        colours = [colour for thread in threads for colour in thread.colours]
+        away = differences(colours, shades.wish).min(axis=1)
     quality = np.array([thread.points for thread in threads], dtype=np.int64)[rows]
     points = place_points(quality, away, Fraction(shades.mismatch))
     return dict.fromkeys(charted, NearPlaces(threads, rows, index, away, points))
@@ -212,20 +220,22 @@ class _Measures:
     def __init__(
         self,
         threads: Sequence[Thread],
-        places: Sequence[tuple[int, int]],
+        rows: Array,
         dominance: PlaceDominance,
     ) -> None:
+        """Keep what decides, from the rows of thread and from the row that each place is in."""
         self.dominance = dominance
-        rows = [threads[row] for row, _ in places]
-        home = np.array([not row.sku for row in rows])
-        self.pack = np.array([len(row.colours) > 1 for row in rows]) & ~home
-        self.price = np.array([row.price for row in rows])
+        home = np.array([not row.sku for row in threads])[rows]
+        self.pack = np.array([len(row.colours) > 1 for row in threads])[rows] & ~home
+        self.price = np.array([row.price for row in threads])[rows]
         # A shade at home is taken as enough.
-        self.length = np.where(home, UNLIMITED, [row.skein_length for row in rows])
-        self.stock = np.where(home, UNLIMITED, [row.stock for row in rows])
+        length = np.array([row.skein_length for row in threads])[rows]
+        self.length = np.where(home, UNLIMITED, length)
+        self.stock = np.where(home, UNLIMITED, np.array([row.stock for row in threads])[rows])
         # What is bought of a row of the home list, the chart decides: no other is compared with it.
-        self.listed = np.array([row.listed for row in rows])
-        self.kept = self.listed | np.array([row.sku in dominance.keep for row in rows])
+        self.listed = np.array([row.listed for row in threads])[rows]
+        keep = dominance.keep
+        self.kept = self.listed | np.array([row.sku in keep for row in threads])[rows]
         # Shades at home make no line: where kits tie, they come neither first nor last.
         self.rank = np.where(home, -1, np.arange(len(rows)))
 

@@ -57,6 +57,12 @@ class RowMemory:
         self._rows = OrderedDict[Hashable, AdmittedRows | None]()
         self._places: dict[Hashable, Places] = {}
 
+    def without_places(self) -> RowMemory:
+        """Return a memory of the same rows that has places of its own, and none yet."""
+        other = RowMemory(self._most)
+        other._rows = self._rows
+        return other
+
     def rows(self, key: Hashable, find: Callable[[], AdmittedRows | None]) -> AdmittedRows | None:
         """Return the rows of a category by its key, found now if need be."""
         if key not in self._rows:

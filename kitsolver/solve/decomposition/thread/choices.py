@@ -8,7 +8,9 @@ skeins are estimated in floating point, on the low side.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import cached_property
 from math import sqrt
+from operator import is_
 from typing import NamedTuple
 
 import numpy as np
@@ -94,8 +96,7 @@ class ColourChoices:
         colours = {key: n for n, key in enumerate(sorted({(a.colour, a.kind) for a in wanted}))}
         self.which = _array(colours[asked.colour, asked.kind] for asked in wanted)
         self.owner, self.weight, self.most_cost = owner, weight, most_cost
-        rows = candidates.threads
-        self.number = {row.sku: number for number, row in enumerate(rows)}
+        rows = self.threads = candidates.threads
         lengths, self.length_of = np.unique(
             _array(row.skein_length for row in rows), return_inverse=True
         )
@@ -108,6 +109,11 @@ class ColourChoices:
         self.price = _array(row.price for row in rows)
         self.many = _array(len(row.colours) if row.sku else 1 for row in rows)
         self.places = _places(candidates, list(colours))
+
+    @cached_property
+    def number(self) -> dict[str, int]:
+        """By sku the number of each row of thread."""
+        return {row.sku: number for number, row in enumerate(self.threads)}
 
     def runs(self, some: NDArray[np.bool_], wanted: Ints, units: Ints, *, shared: bool) -> Runs:
         """Return some of the places as runs, one for each colour that is wanted in some units.
@@ -138,18 +144,23 @@ def _array(values: Iterable[int]) -> Ints:
 
 
 def _places(candidates: Candidates, colours: Sequence[tuple[str, str]]) -> Places:
-    number = {row.sku: i for i, row in enumerate(candidates.threads)}
     near = [candidates.near.near[colour] for colour in colours]
     # Colours of one kind of thread have their places in the same rows, some of which may be barred.
-    rows = {
-        id(places.threads): _array(number.get(thread.sku, -1) for thread in places.threads)
-        for places in {id(places.threads): places for places in near}.values()
-    }
+    several = {id(places.threads): places.threads for places in near}
+    rows = {one: _numbers(threads, candidates.threads) for one, threads in several.items()}
     return Places(
         np.repeat(np.arange(len(near)), _array(len(places.row) for places in near)),
         _joined([rows[id(places.threads)][places.row] for places in near]),
         _joined([places.points for places in near]),
     )
+
+
+def _numbers(some: Sequence[Thread], threads: Sequence[Thread]) -> Ints:
+    """Return the numbers of some rows among all rows of thread; -1 for those that are not there."""
+    if len(some) == len(threads) and all(map(is_, some, threads)):
+        return np.arange(len(threads))
+    number = {row.sku: i for i, row in enumerate(threads)}
+    return _array(number.get(thread.sku, -1) for thread in some)
 
 
 def _joined(arrays: list[Ints]) -> Ints:

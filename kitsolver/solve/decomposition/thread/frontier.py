@@ -44,7 +44,8 @@ class ThreadSubproblem:
         weight = candidates.weights["thread"]
         self.costs = Costs(weight, objective.worth_of_need(weight), objective.large)
         keep = candidates.brief.choose.keep
-        self.kept = frozenset(row.sku for row in candidates.threads if row.sku in keep)
+        threads = candidates.threads if keep else ()
+        self.kept = frozenset(row.sku for row in threads if row.sku in keep)
         self.assignments = [[a for a in colour if self.costs.in_stock(a)] for colour in assignments]
         self.relaxation = ThreadRelaxation(self.assignments, self.costs)
         # By kept row what it may be assigned to.

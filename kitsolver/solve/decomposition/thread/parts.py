@@ -166,7 +166,8 @@ class ThreadParts:
         (chart,) = alone.charts
         if self.free is not None:
             return FreeThread(self.free, chart, count, barred, objective, time_limit)
-        kept = self._skus.intersection(alone.brief.choose.keep)
+        keep = alone.brief.choose.keep
+        kept = self._skus.intersection(keep) if keep else frozenset()
         key = chart.sku, count, barred, objective, kept
         if key not in self._of_charts:
             assignments = [
