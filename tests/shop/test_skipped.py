@@ -1,6 +1,6 @@
 """Rows that a catalogue does not offer are counted, and known by their skus."""
 
-from kitsolver import read_catalogue
+from kitsolver import ColumnMap, read_catalogue
 from kitsolver.shop.skipped import Skipped
 
 ROWS = """\
@@ -33,3 +33,11 @@ def test_nothing_is_skipped_of_a_sound_file(tmp_path):
     shop.write_text("".join(ROWS.splitlines(keepends=True)[:2]))
     goods = read_catalogue(shop, currency="EUR", skip_bad_rows=True)
     assert (goods.skipped, goods.refused, goods.passed_over) == ((), {}, {})
+
+
+def test_a_file_all_of_whose_rows_are_passed_over_offers_nothing(tmp_path):
+    shop = tmp_path / "shop.csv"
+    shop.write_text("".join(ROWS.splitlines(keepends=True)[:2]))
+    mapping = ColumnMap(pass_over={"name": ["a bag"]})
+    goods = read_catalogue(shop, currency="EUR", mapping=mapping)
+    assert (goods.skus, goods.skipped) == (frozenset(), (Skipped("passed over", "bag", 1),))

@@ -23,7 +23,7 @@ def header_findings(
         *_repeated(name, records),
         *_nearly_known(name, records),
     ]
-    if not (len(records.rows) or records.findings):
+    if not (len(records.rows) or records.findings or records.skipped):
         findings.append(file_findings.NoRows(file=name))
     return findings
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from itertools import chain
+from typing import NoReturn
 
 from kitsolver.shop.findings import BadInput
 from kitsolver.shop.sources.bounds import Reading
@@ -131,7 +132,7 @@ class FirstRows:
         Raises
         ------
         BadInput
-            If all rows are blank.
+            If all rows are blank, or have a cell that is too long.
         """
         rows = [(place, self.beginning_in(place)) for place in self.places(_SAMPLE)]
         widths = {
@@ -146,7 +147,7 @@ class FirstRows:
                 if score > best:
                     best, found = score, (place, delimiter)
         if found is None:
-            raise BadInput([EmptyFile(file=self._reading.name)])
+            self._refuse_all()
         return found
 
     def shaped_header(self, by_shape: Callable[[Sequence[Sequence[str]]], int]) -> tuple[int, str]:
@@ -155,7 +156,7 @@ class FirstRows:
         Raises
         ------
         BadInput
-            If all rows are blank.
+            If all rows are blank, or have a cell that is too long.
         """
         rows = [(place, self.beginning_in(place)) for place in self.places(_SAMPLE)]
         found: dict[str, list[str]] = {}
@@ -165,9 +166,17 @@ class FirstRows:
             if parted:
                 places[delimiter], found[delimiter] = parted[by_shape([row for _, row in parted])]
         if not found:
-            raise BadInput([EmptyFile(file=self._reading.name)])
+            self._refuse_all()
         delimiter = self.best_delimiter(found)
         return places[delimiter], delimiter
+
+    def _refuse_all(self) -> NoReturn:
+        """Refuse a file of whose first rows none could be parted into cells."""
+        filled = (place for place in range(_SAMPLE) if not self._lines.is_blank(place))
+        row = next(filled, None)
+        if row is not None and self._lines.characters > self._reading.bounds.most_cell:
+            self._reading.refuse_cell(row + 1)
+        raise BadInput([EmptyFile(file=self._reading.name)])
 
     def header_in_row(self, number: int) -> CsvHeader:
         """Return the row of a number as the header.

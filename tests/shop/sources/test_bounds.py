@@ -85,6 +85,12 @@ def test_cells(written, tmp_path):
     read_source(source, mapping=ColumnMap(file={"most_cell": 300}))
 
 
+def test_a_cell_of_the_header(tmp_path):
+    source = as_csv(rows_of(1), tmp_path)
+    found = refused(source, most_cell=2)
+    assert (found.code, found.row, found.value) == ("long-cell", 1, "2")
+
+
 def test_a_cell_in_quotes(tmp_path):
     source = as_csv([["S", f'"{"x," * 150}"', "bag", 1, 50]], tmp_path)
     assert refused(source, most_cell=299).code == "long-cell"
