@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 _NAMED = 5
 _REASONS: tuple[tuple[SkippedKind, str], ...] = (
     ("refused", "Not offered, for their errors"),
-    ("passed over", "Not offered, as the map passes them over"),
+    ("passed over", "Passed over by the map"),
 )
 
 

@@ -160,7 +160,7 @@ def test_categories_with_most_rows_are_named():
     assert list(skipped_sentences(counts)) == [
         "Not offered, for their errors: 7 rows of g, 6 of f, 5 of e, 4 of d, 3 of c, "
         "3 of other categories.",
-        "Not offered, as the map passes them over: 1 row without a category.",
+        "Passed over by the map: 1 row without a category.",
     ]
     assert among(counts) == "the 2,000 sound rows of 2,029"
     assert among(RowCounts(9, (Skipped("passed over", "a", 1),))) == "the 9 rows offered of 10"

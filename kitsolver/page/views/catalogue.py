@@ -157,5 +157,8 @@ def _name(target: str) -> str:
     kind, _, ours = target.rpartition(":")
     names = [str(getattr(t.columns, name, name)) for name in ours.split(",")]
     if kind == "split":
+        # Whether they are centimetres or inches is said by the header or the cell.
+        sizes = all(name.startswith(("width_", "height_")) for name in ours.split(","))
+        names = [str(t.size)] if sizes else names
         return str(t.split.format(columns=" × ".join(names)))
     return str(t.join.format(column=names[0])) if kind == "join" else names[0]
