@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil, floor
 
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.cutting import pieces
@@ -19,6 +20,7 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.candidates.candidate import Chart, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.quantities import cut_of, fabric_units
+from kitsolver.solve.decomposition.widest_margin import widest_margin
 from kitsolver.solve.rules import fit as rule
 
 _UNITS = {"margin_cm": CM, "margin_in": INCH}
@@ -44,11 +46,23 @@ class Margin(Demand):
     def ease(self, relaxed: RelaxedBrief) -> Iterator[Easing]:
         """Yield the widest margin with which there is a kit."""
         path, unit = ("fit", self.name), self.name.removeprefix("margin_")
-        widest = _widest_margin(self.drop(relaxed).designs, relaxed.now.fit.margin)
-        found = lowered(relaxed, path, widest / _UNITS[self.name])
+        found = lowered(relaxed, path, Fraction(self._widest(relaxed), 100))
         if found is not None:
             value, pain = found
             yield easing(relaxed, path, value, f"leave {value} {unit} bare on each side", pain)
+
+    def _widest(self, relaxed: RelaxedBrief) -> int:
+        """Return how many hundredths of margin no kit has more of; below zero if none has any."""
+        length, now = _UNITS[self.name], relaxed.now.fit.margin
+        bare = self.drop(relaxed)
+        widest = _widest_margin(bare.designs, now)
+        hundredths = min(floor(widest / length * 100), ceil(now / length * 100) - 1)
+        # Where the widest margin is not within the cap, kits within it are looked at.
+        told = hundredths <= 0 or not relaxed.capped or relaxed.may_be_bought
+        if told or relaxed.works_with(("fit", self.name), f"{hundredths / 100:g}"):
+            return hundredths
+        unit = Fraction(length) / 100
+        return widest_margin(bare.affordable, bare.most_goods, unit, hundredths - 1)
 
 
 def _demands(brief: Brief, _: Catalogue) -> Iterator[Demand]:

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from copy import deepcopy
 from dataclasses import replace
 from functools import cached_property
 from typing import Any, NamedTuple
 
 from kitsolver.brief.brief import Brief
-from kitsolver.brief.goods import NEVER_UNASKED
 from kitsolver.brief.reading import brief_of
+from kitsolver.explain.no_kit.bare_brief import bare_brief
 from kitsolver.explain.no_kit.other_goods import restocked, with_rows
 from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue
@@ -25,6 +24,7 @@ from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.category_rows import CategoryRows, SelectedCharts
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.presolve.row_memory import RowMemory
+from kitsolver.solve.rules.rule import Mask, among
 from kitsolver.solve.tally import Tally, tally
 from kitsolver.solve.time_limit import TimeLimit
 
@@ -83,7 +83,7 @@ class CheapestKitOracle:
         # By their key.
         self._briefs: dict[str, Brief] = {}
         # By kept skus, and whether every row is taken to be in stock, the catalogue of these alone.
-        self._kept: dict[tuple[tuple[str, ...], bool], Catalogue] = {}
+        self._kept: dict[tuple[tuple[str, ...], bool], tuple[Catalogue, RowMemory]] = {}
         self._known: dict[str, _Bounds] = {}
         # The charts of the kits found last.
         self._charts: list[str] = []
@@ -169,18 +169,26 @@ class CheapestKitOracle:
         return None if found is None else tally(*found)
 
     def candidates(
-        self, data: Mapping[str, Any], *, stocked: bool, charts: SelectedCharts | None = None
+        self,
+        data: Mapping[str, Any],
+        *,
+        stocked: bool,
+        within: int | None = None,
+        charts: SelectedCharts | None = None,
     ) -> Candidates:
         """Return what a kit may be chosen from where quality counts for nothing.
 
         Parameters
         ----------
+        within : int, optional
+            In minor units: rows may be left out with which every kit comes to more.
         charts : callable, optional
             Returns which charts are enough. Limits may make one row depend on the others, and then
             all are found.
         """
         bare = self._bare(data)
-        return self._candidates(bare, stocked=stocked, charts=None if bare["limits"] else charts)
+        selected = None if bare["limits"] else charts
+        return self._candidates(bare, stocked=stocked, within=within, charts=selected)
 
     def rows(self, data: Mapping[str, Any], *, stocked: bool) -> CategoryRows:
         """Return the rows that may be in a kit where quality counts for nothing."""
@@ -206,8 +214,10 @@ class CheapestKitOracle:
             return self._candidates(bare, stocked=stocked).unavailable_keeps
         key = keep, stocked
         if key not in self._kept:
-            self._kept[key] = with_rows(self._goods(stocked), keep)
-        return find_candidates(self._kept[key], self.brief_of(bare), thin=True).unavailable_keeps
+            self._kept[key] = with_rows(self._goods(stocked), keep), RowMemory()
+        kept, memory = self._kept[key]
+        rows = CategoryRows(kept, self.brief_of(bare), thin=True, memory=memory)
+        return tuple(sku for sku in sorted(keep) if not rows.offers(kept.row(sku)["category"], sku))
 
     def _bounds(self, bare: Mapping[str, Any], key: str, *, stocked: bool) -> _Bounds:
         """Return what is known of the least that is paid, for the key of a brief."""
@@ -234,15 +244,24 @@ class CheapestKitOracle:
 
         Charts of the kits found last are asked first: briefs that are asked of resemble each other.
         """
-        for most in self._limits(bare, least, limit, stocked=stocked):
-            candidates = self._candidates(bare, stocked=stocked, within=most)
-            asked = candidates, most, self.solver, self.time_limit
-            kit = kit_within(*asked, first=self._charts)
+        limits = list(self._limits(bare, least, limit, stocked=stocked))
+        # Limits may make one row depend on the others, so that charts are not found by themselves.
+        known = self._charts and not bare["limits"] and self.brief_of(bare).buys("chart")
+        asked = [(limit, self._of_known_charts)] if known else []
+        for most, charts in [*asked, *((most, None) for most in limits)] if limits else ():
+            self.time_limit.check()
+            candidates = self._candidates(bare, stocked=stocked, within=most, charts=charts)
+            kit = kit_within(candidates, most, self.solver, self.time_limit)
             if kit is not None:
                 latest = dict.fromkeys([kit.chart, *self._charts])
                 self._charts = list(latest)[:_MOST_CHARTS]
                 return _Found(kit, candidates)
         return None
+
+    def _of_known_charts(self, rows: CategoryRows) -> Mask | None:
+        """Return which charts are those of the kits found last; None where the shop has none."""
+        charts = rows.admitted("chart")
+        return None if charts is None else among(charts.table["sku"], self._charts)
 
     def _limits(
         self, bare: Mapping[str, Any], least: int, limit: int, *, stocked: bool
@@ -292,27 +311,7 @@ class CheapestKitOracle:
         return self._stocked if stocked else self.catalogue
 
     def _bare(self, data: Mapping[str, Any]) -> dict[str, Any]:
-        """Return a brief without what counts for quality alone, so that few rows are left."""
-        bare = deepcopy(dict(data)) | {"title": "", "cap": "0", "cap_per_head": None}
-        for table in bare["needs"].values():
-            if table is not None:
-                table["weight"] = "0"
-        till = bare["till"]
-        if float(till["delivery"]) and float(till["delivery_free_from"]):
-            # An extra can make delivery free.
-            return bare
-        rules = bare["limits"] or bare["pairs"]
-        if rules and self.brief_of(bare).may_need_extras:
-            return bare
-        row, extras = self.catalogue.row, bare["extras"]
-        kept = {row(sku)["category"] for sku in bare["choose"]["keep"]} - {*bare["holds"]}
-        if not kept:
-            bare["extras"] = {"spend": "none"}
-        elif extras["spend"] != "none":
-            asked = extras["categories"]
-            allowed = kept - NEVER_UNASKED if asked is None else kept.intersection(asked)
-            bare["extras"] = {**extras, "categories": sorted(allowed)}
-        return bare
+        return bare_brief(data, self.catalogue, self.brief_of)
 
 
 def _key(data: Mapping[str, Any] | Sequence[Any]) -> str:

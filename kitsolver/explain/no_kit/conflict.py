@@ -12,6 +12,9 @@ from typing import TypeVar
 Demand = TypeVar("Demand")
 Works = Callable[[Collection[Demand]], bool]
 
+# Of so many demands one is given up after the other; of more, halves.
+_FEW = 8
+
 
 def remembering(works: Works[Demand]) -> Works[Demand]:
     """Return `works` with a memory: what follows from earlier answers is not asked again.
@@ -51,9 +54,24 @@ def minimal_conflict(
     # The dearest demand is the likeliest to be in the way, and without it little else is relaxed.
     if len(demands) > 1 and works(demands[1:]) and not works(demands[:1]):
         return list(demands[:1])
+    if len(demands) <= _FEW:
+        return _left_of_few(demands, works)
     if not works(()):
         return []
     return _in_conflict([], fresh=False, among=list(demands), works=works)
+
+
+def _left_of_few(demands: Sequence[Demand], works: Works[Demand]) -> list[Demand]:
+    """Return the conflict of the dearest of a few demands: those that none could be spared of.
+
+    The least dear are given up first, each unless the rest then works.
+    """
+    left = list(demands)
+    for demand in reversed(demands):
+        rest = [other for other in left if other != demand]
+        if not works(rest):
+            left = rest
+    return left
 
 
 def _in_conflict(

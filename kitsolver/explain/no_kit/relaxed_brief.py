@@ -155,6 +155,16 @@ class RelaxedBrief:
         return self.oracle.candidates(self.data, stocked=self.stocked)
 
     @cached_property
+    def affordable(self) -> Candidates:
+        """The same, of which rows may be left out with which every kit comes to too much."""
+        return self.oracle.candidates(self.data, stocked=self.stocked, within=self._cap)
+
+    @property
+    def most_goods(self) -> int:
+        """A goods total that no kit exceeds, in minor units."""
+        return self.affordable.most_goods(self._cap)
+
+    @cached_property
     def designs(self) -> Candidates:
         """The same without thread and larger charts, where only designs and fabrics count."""
         data = self.data

@@ -80,8 +80,6 @@ def kit_within(
     limit: int,
     solver: Solver,
     time_limit: TimeLimit,
-    *,
-    first: Collection[str] = (),
 ) -> Payable | None:
     """Return some kit that comes to no more than a limit; None if none does.
 
@@ -89,21 +87,13 @@ def kit_within(
     ----------
     limit : int
         In minor units. It stands in for the cap.
-    first : collection of str
-        The skus of charts that are asked before all others: kits of other briefs hold them.
 
     Raises
     ------
     OutOfTime, SolverFault
         As `kitsolver.solve.model.questions.best` does.
     """
-    question = _Question(solver, time_limit, least=False)
-    likely = _with_charts(candidates, first)
-    if 0 < len(likely.charts) < len(candidates.charts):
-        found = question.answer(likely, limit)
-        if found is not None:
-            return found
-    return question.answer(candidates, limit)
+    return _Question(solver, time_limit, least=False).answer(candidates, limit)
 
 
 @dataclass(frozen=True)

@@ -17,14 +17,20 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from kitsolver.craft.lengths import INCH
 from kitsolver.solve import rules
 from kitsolver.solve.candidates.candidate import Candidate, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.decomposition.cloth_bounds import (
+    costs_of_cuts,
+    fits,
+    undominated_fabrics,
+)
 from kitsolver.solve.decomposition.free.bounds import free_thread_bounds
 from kitsolver.solve.decomposition.runs import NEVER, Ints, Runs
-from kitsolver.solve.decomposition.thread.choices import SLACK
 from kitsolver.solve.decomposition.thread.parts import ThreadParts
+
+# Below any score, too, and some of them may be added up.
+_NONE = -(2**50)
 
 
 @dataclass(frozen=True)
@@ -60,7 +66,7 @@ class Relaxation:
         threads: ThreadParts | None = None,
     ) -> None:
         charts = candidates.charts
-        fabrics = _undominated_fabrics(candidates.fabrics)
+        self.cloths = fabrics = undominated_fabrics(candidates.fabrics)
         by_need = {need: candidates.needs[need] for need in candidates.plain_needs}
         tied = {need: rows for need, rows in by_need.items() if any(map(_tied_to_count, rows))}
         plain = [
@@ -83,9 +89,9 @@ class Relaxation:
         extras = [_options(rows, weight, most_cost) for rows in optional if weight]
         self.plain, self.at_counts, self.extras = map(_runs, (plain, at_counts, extras))
         self.charts = _options(charts, weights.get("chart", 0), most_cost)
-        fits = _fits(candidates, fabrics)
+        fitting = fits(candidates, fabrics)
         self.fabrics = _options(fabrics, weights.get("fabric", 0), most_cost)
-        self.cuts = _costs_of_cuts(candidates, fabrics, most_cost)
+        self.cuts = costs_of_cuts(candidates, fabrics, most_cost)
         # What the thread of each chart scores at most, where it is matched to chart colours.
         self.thread: Callable[[int, int], Ints] | None = None
         if candidates.matches_thread:
@@ -101,7 +107,7 @@ class Relaxation:
         self.colours = colours_of(candidates)
         # Charts of as many colours are scored together.
         self.alike = [
-            (int(times), rows, fits[rows])
+            (int(times), rows, fitting[rows])
             for times in np.unique(self.colours)
             for rows in [np.flatnonzero(self.colours == times)]
         ]
@@ -125,17 +131,33 @@ class Relaxation:
         """
         whole = np.full(len(self.colours), NEVER)
         shades = self.thread(point, multiplier) if self.thread else np.zeros_like(whole)
-        for times, rows, fits in self.alike:
+        for times, rows, fitting in self.alike:
             plain = self.plain.best(times * point, multiplier)
-            if plain.min(initial=0) <= NEVER or not fits.shape[1]:
+            if plain.min(initial=0) <= NEVER or not fitting.shape[1]:
                 continue
             extras = np.maximum(0, self.extras.best(times * point, multiplier))
-            cloth = self._best_cloth(times * point, multiplier, rows, fits)
+            cloth = self._best_cloth(times * point, multiplier, rows, fitting)
             possible = (cloth > NEVER) & (shades[rows] > NEVER)
             charts = self.charts.score(times * point, multiplier)[rows]
             score = charts + cloth + shades[rows] + plain.sum() + extras.sum()
             whole[rows] = np.where(possible, score, NEVER)
         return whole
+
+    def least_beside_fabric(self) -> Ints:
+        """Return what the goods of a kit but its fabric cost at least.
+
+        Returns
+        -------
+        array of int64
+            By chart and fabric (of `cloths`), in minor units; more than any kit costs where there
+            is none. Whether the design fits is not looked at.
+        """
+        tied = self.at_counts.best(0, 1).reshape(self.counts, -1)
+        plain, of_count = (np.maximum(_NONE, each) for each in (self.plain.best(0, 1), tied))
+        of_chart = self.charts.score(0, 1) + plain.sum()
+        if self.thread:
+            of_chart += np.maximum(_NONE, self.thread(0, 1))
+        return np.asarray(-of_chart[:, None] - of_count.sum(axis=1)[self.count])
 
     def _best_cloth(
         self, point: int, multiplier: int, charts: Ints, fits: NDArray[np.bool_]
@@ -228,83 +250,3 @@ def _suiting(
 
 def _array(values: Iterable[int]) -> Ints:
     return np.fromiter(values, dtype=np.int64)
-
-
-def _fits(candidates: Candidates, fabrics: Sequence[Fabric]) -> NDArray[np.bool_]:
-    """Tell which chart fits which fabric at all, in doubt that it does: (charts, fabrics)."""
-    if any(chart.size is None for chart in candidates.charts):
-        return np.ones((len(candidates.charts), len(fabrics)), dtype=bool)
-    room = _room(fabrics)
-    short, long = _cut_sides(candidates, fabrics)
-    return np.asarray((short <= room[:, 0]) & (long <= room[:, 1]))
-
-
-def _costs_of_cuts(
-    candidates: Candidates, fabrics: Sequence[Fabric], most_cost: int
-) -> Ints | None:
-    """Return what pieces for all heads cost at least: (charts, fabrics), in minor units.
-
-    None where a fabric always costs what one unit of it does.
-    """
-    kits = candidates.brief.kits
-    if kits == 1 or any(chart.size is None for chart in candidates.charts):
-        return None
-    room = _room(fabrics)
-    # A fabric of unknown sides, or off the roll, counts as one unit.
-    known = np.isfinite(room[:, 0]) & np.isfinite(room[:, 1])
-    room = np.where(known[:, None], room, 0)
-    short, long = _cut_sides(candidates, fabrics)
-    # No more pieces come from a fabric than there is area, or squares of their shorter sides.
-    squares = np.floor(room[:, 0] / short) * np.floor(room[:, 1] / short)
-    pieces = np.minimum(room.prod(axis=1) / (short * long), squares)
-    units = np.where(known, np.ceil(kits / np.maximum(1, np.floor(pieces))), 1)
-    rolls = _array(fabric.units if fabric.roll else 1 for fabric in fabrics)
-    home = _array(fabric.home for fabric in fabrics)
-    bought = np.maximum(0, (units * rolls).astype(np.int64) - home)
-    costs: Ints = np.minimum(bought * _array(fabric.price for fabric in fabrics), most_cost)
-    return costs
-
-
-def _cut_sides(candidates: Candidates, fabrics: Sequence[Fabric]) -> NDArray[np.float64]:
-    """Return the sides of the cuts, the shorter and the longer: (2, charts, fabrics)."""
-    margin = 2 * float(candidates.brief.fit.margin)
-    pitch = np.array([INCH / float(fabric.count or 1) for fabric in fabrics])
-    stitches = np.array([sorted(chart.size or ()) for chart in candidates.charts]).reshape(-1, 2)
-    sides: NDArray[np.float64] = stitches.T[:, :, None] * pitch + margin
-    return sides
-
-
-def _room(fabrics: Sequence[Fabric]) -> NDArray[np.float64]:
-    """Return the sides of each fabric, with an allowance for estimates: (fabrics, 2)."""
-    # What is not known of a fabric at home is not held against it.
-    return np.array([_sides(fabric) for fabric in fabrics]).reshape(-1, 2) * (1 + SLACK) + 1
-
-
-def _sides(fabric: Fabric) -> list[float]:
-    """Return the sides of a fabric, the shorter first; endless where not known, or off the roll."""
-    if fabric.count is None:
-        return [np.inf] * 2
-    if fabric.roll is not None:
-        return [float(fabric.roll.width), np.inf]
-    return sorted(map(float, fabric.size or (np.inf, np.inf)))
-
-
-def _undominated_fabrics(fabrics: Sequence[Fabric]) -> list[Fabric]:
-    """Leave out fabrics that count no more than one as large, at the same count, no dearer.
-
-    However many units are taken: no more of the other may be at home.
-    """
-    kept: dict[Fraction | None, list[tuple[Fraction, Fraction, Fabric]]] = defaultdict(list)
-    rolls: list[Fabric] = []
-    for fabric in sorted(fabrics, key=lambda fabric: -fabric.points):
-        if fabric.roll is not None:
-            rolls.append(fabric)
-            continue
-        short, long = sorted(fabric.size or (Fraction(0), Fraction(0)))
-        same = kept[fabric.count]
-        if not any(
-            row.price <= fabric.price and row.home >= fabric.home and one >= short and other >= long
-            for one, other, row in same
-        ):
-            same.append((short, long, fabric))
-    return [*rolls, *(fabric for same in kept.values() for *_, fabric in same)]

@@ -24,7 +24,7 @@ from kitsolver.solve.time_limit import TimeLimit
 
 _MULTIPLIERS = 32
 # More than any kit costs, and yet such that sums stay within 64 bits.
-_MOST_COST = 2**40
+MOST_COST = 2**40
 # Weighed points beyond this, times a chart's colours, could leave 64 bits: no bound is tried.
 _MANY = 2**36
 
@@ -62,22 +62,33 @@ class UpperBounds:
         self.colours = colours_of(candidates)
 
     @cached_property
+    def _relaxed(self) -> Relaxation | None:
+        """The charts relaxed; None where no bound is tried."""
+        if len(self.colours) == 1 or self._top >= _MANY:
+            return None
+        most = min(self.most + 1, MOST_COST)
+        return Relaxation(self.candidates, self.candidates.weights, most, self.threads)
+
+    @cached_property
+    def _dearest(self) -> list[tuple[int, Ints]]:
+        """The greatest multiplier, and the best score of each chart at it."""
+        relaxed = self._relaxed
+        if relaxed is None:
+            return []
+        multiplier = _multipliers(self._top, self.least, self.most, relaxed)[-1]
+        return [(multiplier, relaxed.most(SCORE_UNIT, multiplier))]
+
+    @cached_property
     def _lines(self) -> list[tuple[int, Ints]]:
         """Multipliers, and the best score of each chart at each; computed when first asked for."""
-        if len(self.colours) == 1 or self._top >= _MANY:
+        relaxed = self._relaxed
+        if relaxed is None:
             return []
-        relaxed = Relaxation(
-            self.candidates,
-            self.candidates.weights,
-            min(self.most + 1, _MOST_COST),
-            self.threads,
-        )
-        multipliers = _multipliers(self._top, self.least, self.most, relaxed)
         lines = []
-        for multiplier in multipliers:
+        for multiplier in _multipliers(self._top, self.least, self.most, relaxed)[:-1]:
             self._time_limit.check()
             lines.append((multiplier, relaxed.most(SCORE_UNIT, multiplier)))
-        return lines
+        return [*lines, *self._dearest]
 
     def at(self, spendable: int) -> Ints:
         """Return the upper bounds of the first figure where goods cost no more than `spendable`.
@@ -94,13 +105,11 @@ class UpperBounds:
         OutOfTime
             If there is no time left.
         """
-        if not self._lines:
+        if self._relaxed is None:
             return np.full(len(self.colours), SCORE_UNIT * self._top) * self.colours
-        least = np.full(len(self.colours), 2**62)
-        for multiplier, most in self._lines:
-            bound = np.where(most > NEVER, most + multiplier * spendable, NEVER)
-            least = np.minimum(least, bound)
-        return least
+        # Where money is dearest, charts are seen for which there is too little of it.
+        least = _lowest(self._dearest, spendable)
+        return least if (least < 0).all() else _lowest(self._lines, spendable)
 
     def multipliers(self, spendable: int) -> Ints:
         """Return for each chart the multiplier at which `at` comes closest."""
@@ -125,6 +134,15 @@ class UpperBounds:
         return Fraction(int(upper_bound), SCORE_UNIT * int(self.colours[chart]))
 
 
+def _lowest(lines: list[tuple[int, Ints]], spendable: int) -> Ints:
+    """Return for each chart the lowest bound at some multipliers; ``NEVER`` where one has none."""
+    least = np.full(len(lines[0][1]), 2**62)
+    for multiplier, most in lines:
+        bound = np.where(most > NEVER, most + multiplier * spendable, NEVER)
+        least = np.minimum(least, bound)
+    return least
+
+
 def goods_lower_bounds(candidates: Candidates) -> list[int | None]:
     """Return for each chart a goods total below which none of its kits comes.
 
@@ -138,7 +156,7 @@ def goods_lower_bounds(candidates: Candidates) -> list[int | None]:
     if not charts:
         return [None] * len(candidates.charts)
     possible = replace(candidates, needs={**candidates.needs, "chart": tuple(charts)})
-    most = Relaxation(possible, {}, _MOST_COST, threads).most(0, 1)
+    most = Relaxation(possible, {}, MOST_COST, threads).most(0, 1)
     scores = {chart.sku: int(score) for chart, score in zip(charts, most, strict=True)}
     each = (scores.get(chart.sku, NEVER) for chart in candidates.charts)
     return [-score if score > NEVER else None for score in each]

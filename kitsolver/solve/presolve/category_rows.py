@@ -108,6 +108,14 @@ class CategoryRows:
             ),
         )
 
+    def offers(self, category: str, sku: str) -> bool:
+        """Tell whether a row of a category may enter a kit by itself, before any limits."""
+        if category not in self.brief.holds:
+            rows = self._admitted_extras(category)
+        else:
+            rows = self.admitted(category) if self.brief.buys(category) else None
+        return rows is not None and bool((rows.table["sku"] == sku).any())
+
     @property
     def least_goods(self) -> int | None:
         """A goods total below which no kit comes, at first sight; None where nothing is known."""
@@ -133,10 +141,9 @@ class CategoryRows:
 
     def _wanted(self, category: str, rows: AdmittedRows) -> Mask | None:
         """Return which rows of a need may be in a kit within the limit; None for all of them."""
-        if category == "chart" and self._selected is not None:
-            return self._selected(self)
         if self.within is None or self._affordable is None:
-            return None
+            selected = self._selected if category == "chart" else None
+            return None if selected is None else selected(self)
         if category == "chart":
             return self._charts
         most = self.brief.exact_till.most_goods(self.within)
@@ -156,6 +163,9 @@ class CategoryRows:
             return None
         most = self.brief.exact_till.most_goods(self.within)
         wanted = self._affordable.rows("chart", charts, most)
+        selected = None if self._selected is None else self._selected(self)
+        if selected is not None:
+            wanted &= selected
         fabrics = self.admitted("fabric") if self.brief.buys("fabric") else None
         if fabrics is not None and wanted.any():
             wanted &= fitting_charts(charts, fabrics, self.brief)
@@ -179,6 +189,11 @@ class CategoryRows:
     @cached_property
     def _affordable(self) -> Affordable | None:
         """What rows and the rest of a kit cost at least; None where goods alone do not tell."""
+        if self.memory is None:
+            return self._find_affordable()
+        return self.memory.affordable(self.brief, self._find_affordable)
+
+    def _find_affordable(self) -> Affordable | None:
         brief, bought = self.brief, [need for need in self.brief.holds if self.brief.buys(need)]
         if self.catalogue.home is not None or not paid_by_goods(brief, self.catalogue):
             return None

@@ -12,6 +12,7 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.places import Places
 from kitsolver.solve.presolve.admitted_rows import AdmittedRows
+from kitsolver.solve.presolve.affordable import Affordable
 
 
 class RowKeys:
@@ -56,6 +57,14 @@ class RowMemory:
         self._most = most
         self._rows = OrderedDict[Hashable, AdmittedRows | None]()
         self._places: dict[Hashable, Places] = {}
+        self._affordable: dict[Brief, Affordable | None] = {}
+
+    def affordable(self, brief: Brief, find: Callable[[], Affordable | None]) -> Affordable | None:
+        """Return what the rows of a brief cost at least, whatever its cap, found now if need be."""
+        key = brief.with_cap(0)
+        if key not in self._affordable:
+            self._affordable[key] = find()
+        return self._affordable[key]
 
     def without_places(self) -> RowMemory:
         """Return a memory of the same rows that has places of its own, and none yet."""
@@ -80,6 +89,7 @@ class RowMemory:
             _, rows = self._rows.popitem(last=False)
             kept -= _number(rows)
             self._places.clear()
+            self._affordable.clear()
 
     def places(self, found: Candidates, keys: RowKeys, find: Callable[[], Places]) -> Places:
         """Return the places near the colours of some candidates' charts, found now if need be."""

@@ -21,6 +21,9 @@ if TYPE_CHECKING:
     from kitsolver.solve.model.kit_model import KitModel
 
 Mask = NDArray[np.bool_]
+
+# So many skus are looked for one by one.
+_FEW = 4
 Ints = NDArray[np.int64]
 # Columns by name, one entry a row.
 Table = dict[str, NDArray[Any]]
@@ -218,4 +221,7 @@ def among(skus: NDArray[Any], some: Collection[str]) -> Mask:
     if not some:
         return np.zeros(len(skus), dtype=bool)
     known = frozenset(some)
+    if len(known) <= _FEW:
+        found: Mask = np.logical_or.reduce([skus == sku for sku in known])
+        return found
     return np.fromiter((sku in known for sku in skus), dtype=bool, count=len(skus))

@@ -1,0 +1,37 @@
+"""A brief without what counts for quality alone, so that few rows are left."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from copy import deepcopy
+from typing import Any
+
+from kitsolver.brief.brief import Brief
+from kitsolver.brief.goods import NEVER_UNASKED
+from kitsolver.shop.catalogue import Catalogue
+
+Reader = Callable[[Mapping[str, Any]], Brief]
+
+
+def bare_brief(data: Mapping[str, Any], catalogue: Catalogue, read: Reader) -> dict[str, Any]:
+    """Return a brief without what counts for quality alone, so that few rows are left."""
+    bare = deepcopy(dict(data)) | {"title": "", "cap": "0", "cap_per_head": None}
+    for table in bare["needs"].values():
+        if table is not None:
+            table["weight"] = "0"
+    till = bare["till"]
+    if float(till["delivery"]) and float(till["delivery_free_from"]):
+        # An extra can make delivery free.
+        return bare
+    rules = bare["limits"] or bare["pairs"]
+    if rules and read(bare).may_need_extras:
+        return bare
+    row, extras = catalogue.row, bare["extras"]
+    kept = {row(sku)["category"] for sku in bare["choose"]["keep"]} - {*bare["holds"]}
+    if not kept:
+        bare["extras"] = {"spend": "none"}
+    elif extras["spend"] != "none":
+        asked = extras["categories"]
+        allowed = kept - NEVER_UNASKED if asked is None else kept.intersection(asked)
+        bare["extras"] = {**extras, "categories": sorted(allowed)}
+    return bare
