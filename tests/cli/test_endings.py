@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 import time
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -181,8 +182,15 @@ def interrupted(process):
     return told
 
 
+@contextmanager
 def started(*words, **how):
-    return subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, **how)
+    """Start a process, which ends with the block: one that hangs fails its test, and no other."""
+    piped = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
+    with subprocess.Popen(words, **piped, **how) as process:
+        try:
+            yield process
+        finally:
+            process.kill()
 
 
 @pytest.mark.parametrize(
@@ -238,6 +246,7 @@ hashlib.pbkdf2_hmac("sha256", b"", b"", 2_000_000_000)
 """
 SWALLOWED = """
 import time
+from contextlib import contextmanager
 from kitsolver.cli import interrupts
 interrupts.install()
 interrupts.watch()
