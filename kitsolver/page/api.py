@@ -157,6 +157,24 @@ _ERRORS[413]["content"] = _WORDS
 _ERRORS[414] = {"description": "The address is too long.", "content": _WORDS}
 _ERRORS[421] = {"description": "This is asked under another name.", "content": _WORDS}
 
+# What an answer lets a program ask next, in the words of OpenAPI.
+_DIGEST = "$response.body#/catalogue"
+_CHECKED_NEXT = {
+    "operationRef": "#/paths/~1api~1catalogues~1{digest}/get",
+    "parameters": {"digest": _DIGEST},
+}
+
+
+def _next(name: str, **body: str) -> dict[str, Any]:
+    """Return a link to a question of the API, with what is sent of an answer."""
+    return {"operationRef": f"#/paths/~1api~1{name}/post", "requestBody": body}
+
+
+_AFTER_CATALOGUE = {"check": _CHECKED_NEXT} | {
+    name: _next(name, catalogue=_DIGEST) for name in ("pick", "ladder", "others", "why")
+}
+_AFTER_KIT = {"recheck": _next("recheck", kit="$response.body")}
+
 
 def api(service: Service) -> APIRouter:
     """Return the API."""
@@ -183,6 +201,7 @@ def api(service: Service) -> APIRouter:
         UPLOAD_PATH.removeprefix("/api"),
         response_model=Upload,
         status_code=201,
+        responses={201: {"links": _AFTER_CATALOGUE}},
         openapi_extra={
             "requestBody": {
                 "required": True,
@@ -219,7 +238,7 @@ def api(service: Service) -> APIRouter:
         summary = await service.summary(readable)
         return findings_record(stored.name, summary.row_counts, summary.findings)
 
-    @router.post("/pick", response_model=KitRecord)
+    @router.post("/pick", response_model=KitRecord, responses={200: {"links": _AFTER_KIT}})
     async def pick(body: PickBody) -> Response:
         """Give the best kit, or why there is none."""
         return _json(await service.do(record_tasks.kit_json, *await asked(body)))

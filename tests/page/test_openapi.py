@@ -1,8 +1,12 @@
 """Schemathesis asks the API what its own description allows, and what it does not."""
 
+import os
+from collections import Counter
+from pathlib import Path
+
 import pytest
 import schemathesis
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from schemathesis.checks import not_a_server_error
 from schemathesis.generation import GenerationMode
@@ -27,6 +31,9 @@ OPERATIONS = {
     "/api/why": "POST",
     "/api/recheck": "POST",
 }
+BRIEF = {"currency": "EUR", "cap": "25.00"}
+SHOP = Path(__file__).parents[2] / "catalogues" / "tormellick-whelk.csv"
+WALKS = int(os.environ.get("KITSOLVER_EXAMPLES", 4))
 TABLES = ("choose", "extras", "fit", "needs", "shades", "till")
 pytestmark = pytest.mark.slow
 # In seconds, by the clock of a machine that may be busy.
@@ -70,8 +77,36 @@ def test_nor_is_one_about_a_sound_brief_with_a_key_changed(described, path):
         if isinstance(case.body, dict):
             brief = case.body.get("brief")
             kept = {key: brief[key]} if isinstance(brief, dict) and key in brief else {}
-            case.body["brief"] = {"currency": "EUR", "cap": "25.00"} | kept
+            case.body["brief"] = BRIEF | kept
             case.body["catalogue"] = ""
         case.call_and_validate(checks=CHECKS, timeout=PATIENCE)
 
     asked()
+
+
+def test_what_an_answer_links_to_can_be_asked(described):
+    """What is drawn is nearly always refused and leads nowhere: so goods and briefs are sound."""
+    text, answers = SHOP.read_text(encoding="utf-8"), Counter()
+
+    class Walk(described.as_state_machine()):
+        def before_call(self, case):
+            if case.operation.path == "/api/catalogues":
+                case.body, case.query = text, {"currency": "EUR"}
+            elif isinstance(case.body, dict) and "brief" in case.body:
+                case.body |= {"brief": BRIEF, "sets": [], "cap": None, "skip_bad_rows": False}
+
+        def get_call_kwargs(self, _):
+            return {"timeout": PATIENCE}
+
+        def validate_response(self, response, case, **_):
+            answers[case.operation.path, response.status_code] += 1
+            case.validate_response(response, checks=CHECKS)
+
+    Walk.run(
+        settings=settings(
+            bounded, max_examples=WALKS, stateful_step_count=6, phases=[Phase.generate]
+        )
+    )
+    assert answers["/api/catalogues", 201]
+    assert answers["/api/pick", 200]
+    assert answers["/api/recheck", 200], answers
