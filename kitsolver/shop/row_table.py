@@ -15,6 +15,9 @@ if TYPE_CHECKING:
 
 Cells = NDArray[Any]
 
+# So many values are looked for one by one.
+_FEW = 4
+
 
 @dataclass(frozen=True, eq=False)
 class RowTable:
@@ -52,6 +55,9 @@ class RowTable:
         """Return which rows have one of some values in a column."""
         wanted = frozenset(values)
         cells = self.columns[name]
+        if cells.dtype == object and 0 < len(wanted) <= _FEW:
+            found: NDArray[np.bool_] = np.logical_or.reduce([cells == value for value in wanted])
+            return found
         return np.fromiter((cell in wanted for cell in cells.tolist()), dtype=bool, count=len(self))
 
     def with_columns(self, **columns: Cells) -> RowTable:
