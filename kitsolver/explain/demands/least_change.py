@@ -69,3 +69,32 @@ def lowered(
     hundredths = range(highest, -1, -1)
     found = least_change(relaxed, path, hundredths, form=lambda n: f"{n / 100:g}")
     return None if found is None else (found, float((now - Decimal(found)) / now))
+
+
+def closest_reached(
+    works: Decimal, fails: Decimal, away: Decimal, reached: Callable[[str], Decimal | None]
+) -> Decimal:
+    """Return the value nearest to one that fails, of those that work.
+
+    Parameters
+    ----------
+    away : Decimal
+        The least step from what fails to what works.
+    reached : callable
+        Takes a value and returns one that works and is no further away; None if the value fails.
+    """
+    while works != fails + away:
+        nearer = reached(f"{works - away:f}")
+        if nearer is None:
+            break
+        works = nearer
+        steps = int((works - fails) / away)
+        middle = fails + away * (steps // 2)
+        if middle in (works, fails):
+            continue
+        halfway = reached(f"{middle:f}")
+        if halfway is None:
+            fails = middle
+        else:
+            works = halfway
+    return works

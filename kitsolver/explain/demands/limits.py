@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from fractions import Fraction
@@ -14,6 +14,7 @@ from kitsolver.brief.own_rules import Limit
 from kitsolver.brief.validate_rules import blank_and_counted, shelf_of
 from kitsolver.explain.demands.demand import Easing, easing
 from kitsolver.explain.demands.explanation import RuleExplanation
+from kitsolver.explain.demands.least_change import closest_reached
 from kitsolver.explain.demands.own_rule import OwnRule, where_text
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.shop.catalogue import Catalogue
@@ -65,7 +66,7 @@ class LimitKept(OwnRule):
                 return self._figure(greatest, asking, step, up=False)
         works = reached(_NO_LIMIT if key == "most" else "0")
         fails = Decimal(getattr(self.limit, key))
-        return None if works is None else _closest(works, fails, away, reached)
+        return None if works is None else closest_reached(works, fails, away, reached)
 
     def _figure(self, kit: Tally, relaxed: RelaxedBrief, step: Decimal, *, up: bool) -> Decimal:
         """Return the bound that a kit just keeps, rounded so that it keeps it."""
@@ -89,35 +90,6 @@ class LimitKept(OwnRule):
                 for numbers in shelf.numbers(limit.column).distinct:
                     most = max(most, *map(_decimals_of, numbers), 0)
         return most
-
-
-def _closest(
-    works: Decimal, fails: Decimal, away: Decimal, reached: Callable[[str], Decimal | None]
-) -> Decimal:
-    """Return the value nearest to one that fails, of those that work.
-
-    Parameters
-    ----------
-    away : Decimal
-        The least step from what fails to what works.
-    reached : callable
-        Takes a value and returns one that works and is no further away; None if the value fails.
-    """
-    while works != fails + away:
-        nearer = reached(f"{works - away:f}")
-        if nearer is None:
-            break
-        works = nearer
-        steps = int((works - fails) / away)
-        middle = fails + away * (steps // 2)
-        if middle in (works, fails):
-            continue
-        halfway = reached(f"{middle:f}")
-        if halfway is None:
-            fails = middle
-        else:
-            works = halfway
-    return works
 
 
 def _decimals_of(number: Fraction) -> int:

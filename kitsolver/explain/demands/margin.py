@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from math import ceil, floor
 
 from kitsolver.brief.brief import Brief
 from kitsolver.explain.demands.demand import Demand, Easing, easing
 from kitsolver.explain.demands.explanation import Conflict, Obstacle, RuleExplanation
-from kitsolver.explain.demands.least_change import lowered
+from kitsolver.explain.demands.least_change import closest_reached
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.explain.wording import listed, row_text
 from kitsolver.shop.catalogue import NOT_GIVEN, Catalogue
 from kitsolver.solve.rules import margin as rule
 
 _RATE, _SELL_AT = ("shop", "margin_rate"), ("shop", "sell_at")
+_HUNDREDTH = Decimal("0.01")
 # More than any kit costs a shop.
 _ANY_SUM = "1000000"
 
@@ -29,12 +33,31 @@ class MarginRate(Demand):
 
     def ease(self, relaxed: RelaxedBrief) -> Iterator[Easing]:
         """Yield the greatest share with which there is a kit, or that none is asked for."""
-        found = lowered(relaxed, _RATE) if _rows_say_their_cost(relaxed) else None
+        found = _greatest_share(relaxed) if _rows_say_their_cost(relaxed) else None
         if found is not None:
-            value, pain = found
+            asked = Decimal(relaxed.value(*_RATE))
+            value, pain = f"{found:f}", float((asked - found) / asked)
             yield easing(relaxed, _RATE, value, f"let a share of {value} be left to the shop", pain)
         elif relaxed.works_with(("shop",), {}):
             yield easing(relaxed, ("shop",), {}, "ask for no margin")
+
+
+def _greatest_share(relaxed: RelaxedBrief) -> Decimal | None:
+    """Return the greatest lower share with which there is a kit, by hundredths; None if none."""
+    sold = Fraction(relaxed.now.minor(relaxed.value(*_SELL_AT)))
+
+    def reached(share: str) -> Decimal | None:
+        """Return the share that some kit leaves which leaves so much."""
+        kit = relaxed.with_value(_RATE, share).some_kit
+        if kit is None:
+            return None
+        left = floor((1 - Fraction(rule.trade_cost(kit)) / sold) * 100) if sold else 0
+        return max(Decimal(share), Decimal(left) * _HUNDREDTH)
+
+    asked = Decimal(relaxed.value(*_RATE))
+    fails = Decimal(ceil(asked * 100)) * _HUNDREDTH
+    works = reached("0") if fails else None
+    return None if works is None else closest_reached(works, fails, -_HUNDREDTH, reached)
 
 
 def _rows_say_their_cost(relaxed: RelaxedBrief) -> bool:

@@ -139,6 +139,8 @@ class CheapestKitOracle:
                 known = known._replace(least=limit + 1)
             else:
                 known = known._replace(most=found.kit.paid)
+                if found.kit.least and len(found.candidates.charts) == 1:
+                    known = known._replace(least=found.kit.paid)
             self._known[key] = known
         return known.most <= limit
 

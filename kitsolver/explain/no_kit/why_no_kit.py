@@ -201,6 +201,8 @@ def _merged(change: Change, before: RelaxedBrief, now: RelaxedBrief) -> Change:
     Kept rows, for instance, are each a demand of its own, but share a key.
     """
     old, new, whole = before.value(*change.path), change.value, now.value(*change.path)
+    if old == whole:
+        return change
     if isinstance(new, list) and isinstance(old, list) and isinstance(whole, list):
         left = [one for one in whole if one not in old or one in new]
         return Change(change.path, left + [one for one in new if one not in left])

@@ -49,11 +49,14 @@ class Payable(NamedTuple):
         The sku of its chart.
     selection : Selection, optional
         What it holds; always known where rules of one's own, or a margin, tie choices.
+    least : bool
+        Whether it is known that no kit with the chart is paid less for.
     """
 
     paid: int
     chart: str
     selection: Selection | None = None
+    least: bool = False
 
 
 def least_payable(
@@ -126,9 +129,10 @@ class _Question:
             parts = [part for part in left if part.charts]
         found: Payable | None = None
         for part in parts:
-            better = self._by_chart(part, limit, LimitedSums(part, limit, self.time_limit))
+            better = self._by_chart(part, limit, sums.of_branch(part, limit))
             if better is not None:
-                found, limit = better, better.paid - 1
+                # Another branch may have a cheaper kit with the same chart.
+                found, limit = better._replace(least=False), better.paid - 1
                 if not self.least:
                     break
         return found
@@ -210,7 +214,8 @@ class _Question:
         goods, worth = int(found.frontier.cost[0]), int(found.frontier.worth[0])
         paid = till.payable(goods)
         if not goods < till.free_from <= till.most_goods(min(paid, limit)):
-            return Payable(paid, sku, found.selection(goods, worth) if lean.tied else None)
+            selection = found.selection(goods, worth) if lean.tied else None
+            return Payable(paid, sku, selection, least=not lean.tied)
         # The cheapest goods are not delivered free, but dearer ones may be.
         objective = objective_of(lean_by_money)
         subproblem = Subproblem(lean_by_money, objective, most, self.time_limit)

@@ -15,7 +15,7 @@ from fractions import Fraction
 from functools import cached_property
 from heapq import heapify, heappop, heappush
 from math import floor, lcm
-from typing import NamedTuple, TypeVar
+from typing import NamedTuple, TypeVar, cast
 
 from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.candidates.candidate import Candidate, Chart, Thread
@@ -35,11 +35,48 @@ _WHOLE = 2**24
 _MOST_PRICE = 2**36
 
 
-class LimitedSum(NamedTuple):
-    """What a row counts for a sum, a unit, and the most that the sum may be."""
+class LimitedSum:
+    """What a row counts for a sum, a unit, and the most that the sum may be.
 
-    price_of: _PriceOf
-    most: int
+    Parameters
+    ----------
+    price_of : callable
+        Returns what a unit of a row counts.
+    most : int
+        The most that the sum may be.
+    """
+
+    def __init__(self, price_of: _PriceOf, most: int) -> None:
+        self.price_of, self.most = price_of, most
+        # Branches have rows in common: each is known by its identity, which lasts while it is kept.
+        self._rows: dict[int, tuple[Candidate, Candidate]] = {}
+        self._threads: dict[int, tuple[Sequence[Thread], tuple[Thread, ...]]] = {}
+
+    def priced(self, candidates: Candidates) -> Candidates:
+        """Return candidates whose prices are what they count, with places for their charts only."""
+        asked = {(one.colour, one.kind) for row in candidates.charts for one in row.shades or ()}
+        near = candidates.near.near
+        return replace(
+            candidates,
+            needs={need: self._priced(rows) for need, rows in candidates.needs.items()},
+            extras=self._priced(candidates.extras),
+            near=Places({key: self._near_priced(near[key]) for key in near.keys() & asked}),
+        )
+
+    def _priced(self, rows: Sequence[_Row]) -> tuple[_Row, ...]:
+        return tuple(map(self._row_priced, rows))
+
+    def _row_priced(self, row: _Row) -> _Row:
+        known = self._rows.get(id(row))
+        if known is None:
+            priced = replace(row, price=self.price_of(row) if row.sku else 0)
+            known = self._rows[id(row)] = row, priced
+        return cast(_Row, known[1])
+
+    def _near_priced(self, near: NearPlaces) -> NearPlaces:
+        if id(near.threads) not in self._threads:
+            self._threads[id(near.threads)] = near.threads, self._priced(near.threads)
+        return replace(near, threads=self._threads[id(near.threads)][1])
 
 
 def limited_sums(candidates: Candidates, cap: int) -> list[LimitedSum]:
@@ -79,13 +116,28 @@ class LimitedSums:
 
     def __init__(self, candidates: Candidates, limit: int, time_limit: TimeLimit) -> None:
         self._candidates, self._limit, self._time_limit = candidates, limit, time_limit
+        # By their skus, the charts that are known to go with no fabric.
+        self._without_fabric: set[str] = set()
+
+    def of_branch(self, branch: Candidates, limit: int) -> LimitedSums:
+        """Return the sums of a branch of these candidates, where no more than a limit is paid."""
+        found = LimitedSums(branch, limit, self._time_limit)
+        # A branch has no other fabrics.
+        found._without_fabric = set(self._without_fabric)
+        if limit == self._limit:
+            found._sums = self._sums
+        return found
+
+    @cached_property
+    def _sums(self) -> list[LimitedSum]:
+        return limited_sums(self._candidates, self._limit)
 
     @cached_property
     def priced(self) -> tuple[PricedSum, ...]:
         """What each of them comes to at least; computed when first asked for."""
         found, candidates = [], self._candidates
-        for one in limited_sums(candidates, self._limit):
-            priced = at_prices(candidates, one.price_of)
+        for one in self._sums:
+            priced = one.priced(candidates)
             skus = [chart.sku for chart in candidates.charts]
             bounds = dict(zip(skus, goods_lower_bounds(priced), strict=True))
             found.append(PricedSum(priced, one.most, bounds))
@@ -129,34 +181,17 @@ class LimitedSums:
 
     def broken(self, chart: Chart) -> bool:
         """Tell whether no fabric goes with a chart, or every kit with it breaks some limit."""
-        candidates = self._candidates
-        if all(units_with(chart, row, candidates.brief) is None for row in candidates.fabrics):
+        least = [(one.bounds[chart.sku], one.most) for one in self.priced]
+        if any(bound is None or bound > most for bound, most in least):
             return True
         if any(one.at_most(chart) < one.least for one in self.greatest):
             return True
-        least = [(one.bounds[chart.sku], one.most) for one in self.priced]
-        return any(bound is None or bound > most for bound, most in least)
-
-
-def at_prices(candidates: Candidates, price_of: _PriceOf) -> Candidates:
-    """Return candidates at other prices."""
-
-    def priced(rows: Sequence[_Row]) -> tuple[_Row, ...]:
-        return tuple(replace(row, price=price_of(row) if row.sku else 0) for row in rows)
-
-    threads: dict[int, tuple[Thread, ...]] = {}
-
-    def near_at_prices(near: NearPlaces) -> NearPlaces:
-        if id(near.threads) not in threads:
-            threads[id(near.threads)] = priced(near.threads)
-        return replace(near, threads=threads[id(near.threads)])
-
-    return replace(
-        candidates,
-        needs={need: priced(rows) for need, rows in candidates.needs.items()},
-        extras=priced(candidates.extras),
-        near=Places({asked: near_at_prices(near) for asked, near in candidates.near.near.items()}),
-    )
+        if chart.sku not in self._without_fabric:
+            fabrics, brief = self._candidates.fabrics, self._candidates.brief
+            if any(units_with(chart, row, brief) is not None for row in fabrics):
+                return False
+            self._without_fabric.add(chart.sku)
+        return True
 
 
 def _each(candidates: Candidates) -> Iterator[LimitedSum]:
