@@ -200,6 +200,38 @@ PLANTED = {
         ["--set", 'shades.mode="free"', "--set", "shades.contrast=99"],
         "shades are to differ by 99 from each other and from the cloth",
     ),
+    "a letter heavier than the shop has goods for the cap": (
+        "letter",
+        [
+            "--set",
+            'limits."the letter\'s 500 g".least=5000',
+            "--set",
+            'limits."the letter\'s 500 g".most=6000',
+        ],
+        "allows at least 5000 of weight_g",
+    ),
+    "a margin that no kit of one series leaves": (
+        "frame",
+        [
+            "--set",
+            "shop.margin_rate=0.7",
+            "--set",
+            "shop.sell_at=20.00",
+            "--set",
+            'shop.uncosted="leave out"',
+        ],
+        "a share of 0.7 is to be left of 20.00 EUR",
+    ),
+    "no design between two sizes, and no cloth": (
+        "frame",
+        [
+            "--set",
+            "size.at_most_cm=[6, 7]",
+            "--set",
+            'pairs=[{name="no cloth", never={category="fabric"}}]',
+        ],
+        "the design is to be within 6 × 7 cm",
+    ),
     "something to wrap it, but no gift-wrap": (
         "letter",
         ["--set", 'extras.categories=["card"]'],
