@@ -47,7 +47,10 @@ def several_context(address: Address, asked: SeveralAsked, found: SeveralFound) 
                 "href": replace(alone, way="bundles", copies=one.copies).href(),
             }
         )
-    return {"shown": shown, "says": [everyday(sentence) for sentence in found.says]}
+    return {
+        "shown": shown,
+        "says": [everyday(sentence, found.facts.names) for sentence in found.says],
+    }
 
 
 def copies_context(address: Address, brief: Brief, kit: Kit, facts: GoodsFacts) -> dict[str, Any]:
@@ -129,10 +132,17 @@ def more_than(one: Kit, other: Kit) -> list[dict[str, Any]]:
     ]
 
 
-def why_context(found: WhyNot) -> dict[str, Any]:
-    """Return why a row is in the best kit or not, with the kit that is set beside the best."""
+def why_sentences(found: WhyNot) -> list[str]:
+    """Return why a row is in the best kit or not."""
+    return [*standing_sentences(found), *(found.why.because if found.why else ())]
+
+
+def why_context(found: WhyNot, names: Mapping[str, str]) -> dict[str, Any]:
+    """Return why a row is in the best kit or not, with the kit that is set beside the best.
+
+    `names` are those of the rows that the reasons name, by sku.
+    """
     t = texts("kitsolver.page").why
-    told = [*standing_sentences(found), *(found.why.because if found.why else ())]
     beside = []
     for says, other in ((t.with_it, found.with_it), (t.without, found.without)):
         if found.best is None or other is None:
@@ -149,7 +159,7 @@ def why_context(found: WhyNot) -> dict[str, Any]:
     return {
         "sku": found.sku,
         "name": found.name or found.sku,
-        "sentences": [everyday(sentence) for sentence in told],
+        "sentences": [everyday(sentence, names) for sentence in why_sentences(found)],
         "beside": beside,
         "ways": [everyday(sentence) for sentence in break_even_sentences(found)],
     }

@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Iterator, Mapping
+from types import MappingProxyType
 
 from kitsolver.show.sheet.texts import texts
+
+# How an explanation names a row.
+_ROW = re.compile(r"(?P<sku>\S+) \(row \d+(?: of the home list)?\)")
+_NO_NAMES: Mapping[str, str] = MappingProxyType({})
 
 
 def category_word(category: str) -> str:
@@ -12,8 +18,32 @@ def category_word(category: str) -> str:
     return str(vars(texts("kitsolver.page").categories).get(category, category))
 
 
-def everyday(sentence: str) -> str:
-    """Return a sentence of an explanation in the words of the page."""
+def skus_named(sentences: Iterable[str]) -> Iterator[str]:
+    """Yield the skus of the rows that explanations name."""
+    for sentence in sentences:
+        for found in _ROW.finditer(sentence):
+            yield found["sku"]
+
+
+def everyday(sentence: str, names: Mapping[str, str] = _NO_NAMES) -> str:
+    """Return a sentence of an explanation in the words of the page.
+
+    Parameters
+    ----------
+    sentence : str
+        It names rows by sku and number.
+    names : mapping of str to str
+        By sku, what the page calls those rows instead.
+    """
+    parts, done = [], 0
+    for found in _ROW.finditer(sentence):
+        called = names.get(found["sku"], found[0])
+        parts += [_in_words(sentence[done : found.start()]), called]
+        done = found.end()
+    return "".join([*parts, _in_words(sentence[done:])])
+
+
+def _in_words(text: str) -> str:
     for word, instead in texts("kitsolver.page").everyday:
-        sentence = re.sub(rf"(?<!\w){re.escape(word)}(?!\w)", instead, sentence)
-    return sentence
+        text = re.sub(rf"(?<!\w){re.escape(word)}(?!\w)", instead, text)
+    return text

@@ -22,11 +22,12 @@ _NAME = re.compile(r"[0-9a-f]{16}")
 
 @dataclass(frozen=True)
 class KeptFile:
-    """A file of goods, or a map, that is kept."""
+    """A file that is kept: of goods, a map, or a list of what is at home."""
 
     digest: str
     name: str
     path: Path
+    home: bool
 
 
 @dataclass(frozen=True)
@@ -60,23 +61,31 @@ class KeptFolder:
             index = folder / _INDEX
             text = index.read_text(encoding="utf-8") if index.exists() else "{}"
             self._index: dict[str, Any] = json.loads(text)
-            self._index = {key: dict(self._index.get(key, {})) for key in ("files", "maps", "kits")}
+            self._index = {
+                key: dict(self._index.get(key, {})) for key in ("files", "homes", "maps", "kits")
+            }
         except (OSError, ValueError, TypeError, AttributeError) as fault:
             detail = (getattr(fault, "strerror", None) or "its index is not readable").lower()
             raise BadInput([FolderUnusable(file=str(folder), detail=detail)]) from None
 
     def files(self) -> Iterator[KeptFile]:
-        """Yield the goods and the maps that are kept, those kept last first."""
+        """Yield the goods, maps and home lists that are kept, those kept last first."""
         for digest, name in reversed(self._index["files"].items()):
             path = self._folder / f"{digest}.data"
             if _NAME.fullmatch(digest) and path.exists():
-                yield KeptFile(digest, str(name), path)
+                yield KeptFile(digest, str(name), path, digest in self._index["homes"])
 
     def keep_file(self, digest: str, name: str, path: Path) -> None:
-        """Keep a file of goods, or a map."""
+        """Keep a file of goods, a map or a home list."""
         if digest not in self._index["files"]:
             shutil.copyfile(path, self._folder / f"{digest}.data")
             self._index["files"][digest] = name
+            self._write()
+
+    def call_home_list(self, digest: str) -> None:
+        """Remember that a file that is kept is a list of what is at home."""
+        if digest in self._index["files"] and digest not in self._index["homes"]:
+            self._index["homes"][digest] = True
             self._write()
 
     def map_for(self, headers: Sequence[str]) -> str | None:

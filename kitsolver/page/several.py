@@ -12,6 +12,7 @@ from kitsolver.brief.reading import with_settings
 from kitsolver.explain.range import why_lacking
 from kitsolver.page.address import MOST_COPIES, copies_in
 from kitsolver.page.catalogue_to_read import CatalogueToRead, catalogue_of
+from kitsolver.page.everyday import skus_named
 from kitsolver.page.tasks import SEARCHING
 from kitsolver.page.wishes.typed_numbers import TwoReadings, read_number
 from kitsolver.show.range import ending_sentences, none_sentences
@@ -134,15 +135,19 @@ def several(source: CatalogueToRead, brief: Brief, asked: SeveralAsked) -> Sever
     """Return the kits that are best together."""
     catalogue = catalogue_of(source)
     found = pick_range(catalogue, asked.range(brief), seconds=SEARCHING)
+
+    def name(sku: str) -> str:
+        return str(catalogue.row(sku)["name"] or sku)
+
     if found.kits:
-        says = ending_sentences(found)
+        says = ending_sentences(found, name)
     else:
-        says = none_sentences(found, why_lacking(found, catalogue))
+        says = none_sentences(found, why_lacking(found, catalogue), name)
+    told = tuple(map(str.strip, says))
     skus = [line.sku for kit in found.kits for line in kit.lines]
+    skus += skus_named(told)
     briefs = tuple(kit.brief for kit in found.asked.kits)
-    return SeveralFound(
-        found.kits, briefs, tuple(map(str.strip, says)), GoodsFacts.of(catalogue, skus)
-    )
+    return SeveralFound(found.kits, briefs, told, GoodsFacts.of(catalogue, skus))
 
 
 def most_copies(source: CatalogueToRead, brief: Brief, too_many: int) -> int:

@@ -20,6 +20,7 @@ from kitsolver.explain.why_not import WhyNot, why_not
 from kitsolver.page.address import Address
 from kitsolver.page.catalogue_summary import CatalogueSummary
 from kitsolver.page.catalogue_to_read import CATALOGUES_REMEMBERED, CatalogueToRead, catalogue_of
+from kitsolver.page.everyday import skus_named
 from kitsolver.page.page_findings import HomeListNamed, NotEnoughInStock, NotUnderstood
 from kitsolver.page.wishes.filled_in import SOURCE, brief_from
 from kitsolver.page.wishes.values import Values
@@ -98,7 +99,7 @@ def check(source: CatalogueToRead, brief: Brief) -> None:
 class TimedAnswer:
     """An answer, and whether it is complete: nothing in it was given up for want of time.
 
-    `facts` are of the goods of its kit.
+    `facts` are of the goods of its kit, and of those that are named where there is none.
     """
 
     answer: Answer
@@ -113,7 +114,8 @@ def kit(source: CatalogueToRead, brief: Brief, seconds: float = PICKING) -> Time
     found = answer(catalogue, brief, seconds=seconds, memory=_memory_of(source))
     complete = bool(limit.left) and found.outcome.status is not Status.BEST_SO_FAR
     lines = found.outcome.kit.lines if found.outcome.kit else ()
-    skus = [*(line.sku for line in lines), *brief.choose.skus]
+    told = [*found.why.because, *(mend.says for mend in found.why.mends)] if found.why else []
+    skus = [*(line.sku for line in lines), *brief.choose.skus, *skus_named(told)]
     return TimedAnswer(found, complete, GoodsFacts.of(catalogue, skus))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -82,15 +82,16 @@ def frame(address: Address, catalogue: str, summary: CatalogueSummary | None) ->
 def kit_context(address: Address, brief: Brief, found: TimedAnswer) -> Context:
     """Return what is shown of a kit, or of why there is none."""
     outcome, why = found.answer
+    names = found.facts.names
     context: Context = {
         "title": brief.title or NO_TITLE,
         "currency": brief.currency,
         "cap": to_text(brief.total_cap, brief.currency),
         "heads": brief.heads,
         "copies": address.copies,
-        "because": [everyday(sentence) for sentence in (why.because if why else ())],
+        "because": [everyday(sentence, names) for sentence in (why.because if why else ())],
         "skipped": list(skipped_sentences(outcome.row_counts)),
-        "mends": [_mended(mend, address, brief) for mend in (why.mends if why else ())],
+        "mends": [_mended(mend, address, brief, names) for mend in (why.mends if why else ())],
         "kit": None,
         "actions": {},
         "chosen": list(_chosen(address, brief, found.facts)),
@@ -122,10 +123,10 @@ def kit_context(address: Address, brief: Brief, found: TimedAnswer) -> Context:
     )
 
 
-def _mended(mend: Mend, address: Address, brief: Brief) -> Context:
+def _mended(mend: Mend, address: Address, brief: Brief, names: Mapping[str, str]) -> Context:
     """Return a mend with the address of the brief that it makes."""
     return {
-        "says": everyday(mend.says.rstrip(".")),
+        "says": everyday(mend.says.rstrip("."), names),
         "payable": to_text(mend.payable, brief.currency),
         "href": address.asking(mend.applied(brief)).href(),
     }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from rich.console import Console
 from rich.padding import Padding
@@ -103,12 +103,15 @@ def show_range(found: RangeOutcome, console: Console, why: NoKit | None = None) 
         console.print(sentence, highlight=False)
 
 
-def ending_sentences(found: RangeOutcome) -> Iterator[str]:
-    """Yield what kits come to together, what they clashed over, and how well they are proven."""
+def ending_sentences(found: RangeOutcome, called: Callable[[str], str] = str) -> Iterator[str]:
+    """Yield what kits come to together, what they clashed over, and how well they are proven.
+
+    `called` says what a row that kits clashed over is called, by its sku.
+    """
     asked = found.asked
     yield f"All copies come to {to_text(found.payable, asked.currency)} {asked.currency}."
     for one in found.contended:
-        yield _contention(one.sku, one.stock, one.wanted, one.kits)
+        yield _contention(called(one.sku), one.stock, one.wanted, one.kits)
     short = sorted(found.stock, key=lambda one: (one.left, one.sku))[:5]
     if short:
         names = {line.sku: line.name for kit in found.kits for line in kit.lines}
@@ -127,11 +130,11 @@ def ending_sentences(found: RangeOutcome) -> Iterator[str]:
     yield f"{held} checks on the shop's own rows hold, and the stock is enough for all of them."
 
 
-def _contention(sku: str, stock: int | None, wanted: int, kits: tuple[str, ...]) -> str:
+def _contention(goods: str, stock: int | None, wanted: int, kits: tuple[str, ...]) -> str:
     named = " and ".join(kits)
     if stock is None:
-        return f"{sku} would have been best for {named}, which may not share it."
-    return f"{sku} would have been best for {named}: {wanted} of it, and {stock} are in stock."
+        return f"{goods} would have been best for {named}, which may not share it."
+    return f"{goods} would have been best for {named}: {wanted} of it, and {stock} are in stock."
 
 
 def _show_none(found: RangeOutcome, console: Console, why: NoKit | None) -> None:
@@ -140,12 +143,14 @@ def _show_none(found: RangeOutcome, console: Console, why: NoKit | None) -> None
         console.print(sentence, highlight=False)
 
 
-def none_sentences(found: RangeOutcome, why: NoKit | None) -> Iterator[str]:
-    """Yield why kits cannot all be made."""
+def none_sentences(
+    found: RangeOutcome, why: NoKit | None, called: Callable[[str], str] = str
+) -> Iterator[str]:
+    """Yield why kits cannot all be made; `called` is as in `ending_sentences`."""
     if found.lacking is None:
         yield "Each kit can be made by itself, but not all of them from this stock."
         for one in found.contended:
-            yield f"  {_contention(one.sku, one.stock, one.wanted, one.kits)}"
+            yield f"  {_contention(called(one.sku), one.stock, one.wanted, one.kits)}"
         return
     left = " of what those before it leave" if found.asked.in_order else ""
     copies = found.lacking.copies

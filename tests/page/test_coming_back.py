@@ -3,6 +3,7 @@
 import html
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -57,6 +58,23 @@ def test_a_kit_is_kept_and_looked_at_again(tmp_path):
         assert "It still stands" in client.get(f"/kept{link}").text
         for name in ("../kept", "0123456789abcdef", "%2e%2e%2fkept"):
             assert client.get(f"/kept?name={name}").status_code == 404
+
+
+@pytest.mark.slow
+def test_a_home_list_is_kept_as_one_and_goes_with_the_next_kit(tmp_path):
+    with visit(tmp_path / "kept") as client:
+        files = {"file": ("drawer.csv", b"sku,stock\nB,1\n", "text/csv")}
+        assert client.post("/home", files=files, data={"was": ASKED}).status_code == 200
+    with visit(tmp_path / "kept") as client:
+        shown = client.get("/begin").text
+        assert "Goods handed in before" not in shown
+        link = html.unescape(re.search(r'href="([^"]+)">drawer.csv</a>', shown)[1])
+        begun = client.get(link).text
+        assert "From drawer.csv: what is there is taken first." in begun
+        was = html.unescape(re.search(r'name="was" value="([^"]*)"', begun)[1])
+        sent = {"sum": "3", "currency": "EUR", "way": "one", "was": was}
+        answer = client.post("/begin", data=sent, follow_redirects=False)
+        assert "home_list=" in answer.headers["location"]
 
 
 @pytest.mark.slow

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, UploadFile
@@ -49,7 +48,13 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         """Go on from a completed sentence: to a kit, or to the goods that were handed in."""
         given = Beginning(meant or sum_, currency, way, number, each, goods)
         before = frame.address_in(was)
-        plain = Address({}, before.catalogue, before.skip_bad_rows, columns=before.columns)
+        plain = Address(
+            {},
+            before.catalogue,
+            before.skip_bad_rows,
+            columns=before.columns,
+            home=before.home,
+        )
         try:
             asked = address_of(given, plain)
             await service.brief(asked)
@@ -59,7 +64,7 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         if goods == "own":
             if file is not None and file.filename:
                 stored = await frame.take(file)
-                asked = replace(asked, catalogue=stored.digest, skip_bad_rows=False, columns="")
+                asked = Address(asked.settings, stored.digest, way=asked.way, copies=asked.copies)
             return RedirectResponse(asked.href("/goods"), SEE_OTHER)
         path = "/several" if way == "several" else "/"
         more = {"kits": str(copies_in(number, 2))} if way == "several" else {}

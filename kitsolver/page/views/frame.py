@@ -189,6 +189,9 @@ class Frame:
             "example": self.service.example and self.service.example.href(),
             "kept_kits": [],
             "kept_goods": [],
+            "kept_homes": [],
+            "home_list": self.service.store.get(address.home).name if address.home else "",
+            "without_home": replace(address, home="").href("/begin"),
         }
         if (kept := self.service.store.kept) is not None:
             context["kept_kits"] = [
@@ -197,7 +200,12 @@ class Frame:
             context["kept_goods"] = [
                 (file.name, Address({}, file.digest).href("/goods"))
                 for file in kept.files()
-                if file.name != MAP_NAME
+                if file.name != MAP_NAME and not file.home
+            ][:_KEPT_SHOWN]
+            context["kept_homes"] = [
+                (file.name, replace(address, home=file.digest).href("/begin"))
+                for file in kept.files()
+                if file.home
             ][:_KEPT_SHOWN]
         return page("begin.html", context, BAD_INPUT if faults else 200)
 

@@ -30,6 +30,8 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         """Ask the same beside a home list, whose faults are told now and not with the next kit."""
         with_list = replace(address, home=digest)
         await service.summary(await source_of(with_list))
+        if service.store.kept is not None:
+            service.store.kept.call_home_list(digest)
         return RedirectResponse(with_list.href("/" if address.settings else "/begin"), SEE_OTHER)
 
     @router.post("/home")

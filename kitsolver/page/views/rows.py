@@ -6,6 +6,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
 from kitsolver.page import beside_models, tasks, view_models
+from kitsolver.page.everyday import skus_named
 from kitsolver.page.service import Service
 from kitsolver.page.views.frame import Frame, page
 
@@ -38,9 +39,12 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         brief = await service.brief(address)
         context, _ = await frame.context(address, brief.currency)
         address = frame.made_here(address)
-        found = await service.do(tasks.why, service.source(address, brief.currency), brief, sku)
+        source = service.source(address, brief.currency)
+        found = await service.do(tasks.why, source, brief, sku)
+        skus = list(skus_named(beside_models.why_sentences(found)))
+        names = await service.do(tasks.names_of, source, skus, kind="names")
         actions = list(view_models.row_actions(sku, address, brief))
-        context |= beside_models.why_context(found) | {"row_actions": actions}
+        context |= beside_models.why_context(found, names) | {"row_actions": actions}
         return page("why.html", context)
 
     @router.get("/shelves")

@@ -89,7 +89,8 @@ def routes(service: Service, frame: Frame) -> APIRouter:
                 "heading": t.none.format(copies=address.copies),
                 "told": t.most.format(most=most) if most else t.no_other,
                 "enough": {"href": fewer, "copies": most} if most else None,
-                "sentences": [everyday(sentence) for sentence in found.says],
+                # The first says what the heading says.
+                "sentences": [everyday(told, found.facts.names) for told in found.says[1:]],
             }
             return page("enough.html", context)
         kept = address.choosing(keep=[line.sku for line in found.kits[0].lines])

@@ -58,6 +58,11 @@ class GoodsFacts:
         """Return a cell as written; blank if it is not known."""
         return self.cells.get(sku, {}).get(column, "")
 
+    @property
+    def names(self) -> dict[str, str]:
+        """What the goods are called, by sku."""
+        return {sku: cells["name"] for sku, cells in self.cells.items() if "name" in cells}
+
     def colours(self, sku: str) -> tuple[str, ...]:
         """Return the colours of a row, without the stitches of a chart."""
         cells = self.cell(sku, "colours").split(";")
