@@ -6,6 +6,7 @@ from pathlib import Path
 
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_findings import HomeMapAlone
+from kitsolver.brief.home_keys import HomeKeys
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.home.home_reading import with_home
@@ -69,14 +70,42 @@ def read_home(
     BadInput
         With every finding, if the list or its map cannot be read.
     """
-    said, own_folder = brief.home, Path(folder)
+    named, rows = read_list(brief.home, folder=folder, home=home, home_columns=home_columns)
+    return (brief if rows is None else brief.model_copy(update={"home": named})), rows
+
+
+def read_list(
+    said: HomeKeys,
+    *,
+    folder: str | Path = ".",
+    home: str | None = None,
+    home_columns: str | None = None,
+    keep_bytes: bool = False,
+) -> tuple[HomeKeys, Source | None]:
+    """Return what names the home list, and the rows of the list; None without one.
+
+    Parameters
+    ----------
+    said : HomeKeys
+        What the brief says of it.
+    folder, home, home_columns
+        As `read_home` has them.
+    keep_bytes : bool
+        Whether the bytes of the list are asked for afterwards.
+
+    Raises
+    ------
+    BadInput
+        With every finding, if the list or its map cannot be read.
+    """
+    own_folder = Path(folder)
     source = home if home is not None else said.source
     columns = home_columns if home_columns is not None or home is not None else said.columns
     if source is None:
         if home_columns is not None:
             alone = HomeMapAlone(file="brief", column="--home-columns", value=home_columns)
             raise BadInput([alone])
-        return brief, None
+        return said, None
     mapping = None
     if columns is not None:
         # The type of a map takes a while to build.
@@ -85,8 +114,8 @@ def read_home(
         mapping = read_map(columns if columns == home_columns else own_folder / columns)
     address = SourceAddress(source) if home is not None else beside(source, own_folder)
     named = said.model_copy(update={"source": source, "columns": columns})
-    rows = read_source(address, mapping=mapping, header_by=("sku",))
-    return brief.model_copy(update={"home": named}), rows
+    rows = read_source(address, mapping=mapping, header_by=("sku",), keep_bytes=keep_bytes)
+    return named, rows
 
 
 def beside(source: str, folder: str | Path) -> SourceAddress:

@@ -6,6 +6,7 @@ import asyncio
 import tempfile
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager, suppress
+from dataclasses import replace
 from functools import cache
 from importlib.metadata import version
 from importlib.resources import files
@@ -51,6 +52,7 @@ def application(
     ready: Callable[[], None] = lambda: None,
     example: Address | None = None,
     kept: KeptFolder | None = None,
+    home: tuple[str, bytes] | None = None,
     first: WorkerSlot | None = None,
 ) -> FastAPI:
     """Return the page of a catalogue.
@@ -69,6 +71,8 @@ def application(
         A kit to look at from the beginning.
     kept : KeptFolder, optional
         Where goods, maps and kits are kept when the page is stopped.
+    home : tuple of str and bytes, optional
+        Name and bytes of the list of what is at home with which the page begins.
     first : WorkerSlot, optional
         The place of the first worker, which may run already.
     """
@@ -85,7 +89,9 @@ def application(
     async def running(app: FastAPI) -> AsyncIterator[None]:
         with tempfile.TemporaryDirectory(prefix="kitsolver-") as folder:
             store = CatalogueStore(name, content, Path(folder), kept)
-            service = Service(store, start, example, first)
+            digest = store.keep_own(*home).digest if home is not None else ""
+            begun, shown = replace(start, home=digest), example and replace(example, home=digest)
+            service = Service(store, begun, shown, first)
             app.include_router(views(service))
             app.include_router(api(service))
             # The first view needs one worker, and is there sooner if no others start beside it.

@@ -73,6 +73,12 @@ class CatalogueStore:
             for file in (kept.files() if kept else ())
         }
 
+    def keep_own(self, name: str, content: bytes) -> StoredCatalogue:
+        """Copy a file that the page was started with; it is never forgotten."""
+        stored = self._copied(name, BytesIO(content))
+        self._lasting[stored.digest] = stored
+        return stored
+
     def copy(self, name: str, content: BinaryIO) -> StoredCatalogue:
         """Copy an upload into the folder, for `add`. This may run in another thread.
 

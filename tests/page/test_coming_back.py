@@ -8,6 +8,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import httpx
 import pytest
 from starlette.testclient import TestClient
 from test_own_goods import EXPORTS, begun, form_of
@@ -103,12 +104,34 @@ def test_a_shortcut_names_its_files_in_full(tmp_path):
     shop = Path(__file__).parents[2] / "catalogues" / "tormellick-whelk.csv"
     file = tmp_path / "start.bat"
     where = os.path.relpath(shop)
-    done = CliRunner().invoke(command, ["page", where, "--shortcut", str(file)])
+    options = ["--shortcut", str(file), "--home", where, "--read", "delimiter=;"]
+    done = CliRunner().invoke(command, ["page", where, *options])
     assert done.exit_code == 0
     text = file.read_text(encoding="utf-8")
+    assert f"--home {shop.resolve()} --read" in text.replace('"', "").replace("'", "")
     assert str(shop.resolve()) in text
     assert "--open" in text
     assert json.dumps("") not in text
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("named", ["in the brief", "by an option"])
+def test_the_page_begins_with_the_home_list_that_it_is_started_with(tmp_path, named):
+    demo = Path(__file__).parents[2] / "catalogues"
+    (tmp_path / "drawer.csv").write_text("sku,stock\nSC-HERON,1\n", encoding="utf-8")
+    brief = (demo / "bundle.toml").read_text(encoding="utf-8")
+    asked, options = tmp_path / "asked.toml", ["--home", str(tmp_path / "drawer.csv")]
+    if named == "in the brief":
+        brief, options = brief + '\n[home]\nfrom = "drawer.csv"\n', []
+    asked.write_text(brief, encoding="utf-8")
+    words = ["page", str(demo / "tormellick-whelk.csv"), str(asked), *options, "--port", "0"]
+    start = [sys.executable, "-m", "kitsolver", *words]
+    with subprocess.Popen(start, stderr=subprocess.PIPE, text=True) as process:
+        address = process.stderr.readline().split(" at ")[1].split(" ")[0]
+        shown = httpx.get(address, follow_redirects=True, timeout=60).text
+        process.terminate()
+    assert "From drawer.csv: what is there is taken first." in shown
+    assert str(tmp_path) not in shown
 
 
 def test_a_home_list_that_is_handed_in_is_taken_from_first(client):
