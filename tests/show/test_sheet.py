@@ -146,9 +146,10 @@ def test_a_picking_list_multiplies_units_and_leaves_out_what_is_owned(picked):
     assert "in all 2" not in told
 
 
-def test_shelves_come_in_the_order_in_which_people_count(tmp_path):
+@pytest.mark.parametrize("header", ["shelf", "Regal", "Location"])
+def test_shelves_come_in_the_order_in_which_people_count(tmp_path, header):
     rows = "".join(f"S{n},a,c{n},1.00,50,{place}\n" for n, place in enumerate(("A10", "A2", "B1")))
-    catalogue = shop_of(f"sku,name,category,price,quality,shelf\n{rows}", tmp_path)
+    catalogue = shop_of(f"sku,name,category,price,quality,{header}\n{rows}", tmp_path)
     outcome = pick(
         catalogue, brief_of({"currency": "EUR", "cap": "9", "holds": ["c0", "c1", "c2"]})
     )

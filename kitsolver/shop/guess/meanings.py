@@ -34,6 +34,8 @@ BY_CELLS = 0.5
 _BY_DECIMALS = 0.4
 # What a header scores that is our own name: no other column may be meant.
 OWN_NAME = 2.0
+# What columns that are none of ours are used for.
+_USES = {"a place": "by which picking lists are laid out"}
 _OTHER_LANGUAGE = {True: 0.1, False: 0.25}
 _UNLIKE_SKU = 0.3
 _SCHOOL_MARK = ("quality", "note", "de")
@@ -108,8 +110,9 @@ class Meanings:
         for match in self._best("unused", column.header):
             if self._may_be_unused(match.meaning, column):
                 unused = unused or match.score >= RELIABLE
-                reason = f"The header says {match.said}: it holds {match.meaning}, of which "
-                yield Meaning(match.score, "", column, f"{reason}kitsolver makes no use.")
+                held = f"The header says {match.said}: it holds {match.meaning}"
+                use = _USES.get(match.meaning, "of which kitsolver makes no use")
+                yield Meaning(match.score, "", column, f"{held}, {use}.")
         if not unused:
             yield from self._by_cells(column)
 

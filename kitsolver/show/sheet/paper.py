@@ -10,6 +10,8 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.show.sheet.locale_style import LocaleStyle
 
 Size = Literal["A4", "letter"]
+# The column of a place where goods lie, if nobody named another.
+SHELF = "shelf"
 
 
 @dataclass(frozen=True)
@@ -23,7 +25,8 @@ class Paper:
     full : bool
         Whether the customer's sheet also shows the ladder and every check.
     shelf : str
-        The shop's column that says where goods lie.
+        The shop's column that says where goods lie; if there is no ``shelf``, the first column
+        whose header means a place.
     style : LocaleStyle
         How numbers and dates are written.
     day : date, optional
@@ -34,7 +37,7 @@ class Paper:
 
     catalogue: Catalogue | None = None
     full: bool = False
-    shelf: str = "shelf"
+    shelf: str = SHELF
     style: LocaleStyle = field(default_factory=LocaleStyle)
     day: date | None = None
     size: Size = "A4"

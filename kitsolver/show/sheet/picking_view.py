@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from kitsolver.brief.brief import Brief
+from kitsolver.shop.guess.words import says
 from kitsolver.show.sheet.goods_facts import GoodsFacts
+from kitsolver.show.sheet.paper import SHELF
 from kitsolver.solve.outcome import Kit
 
 
@@ -19,6 +21,17 @@ class Picked:
     kit: Kit
     brief: Brief
     copies: int
+
+
+def shelf_column(columns: Iterable[str], asked: str) -> str:
+    """Return the column that says where goods lie.
+
+    Where nobody named one, and none is called ``shelf``, it is the first whose header means a place
+    in the words of a till: "Regal" and "location" do.
+    """
+    if asked != SHELF or asked in (columns := tuple(columns)):
+        return asked
+    return next((name for name in columns if says("unused", "a place", name)), asked)
 
 
 def picking_view(kits: Sequence[Picked], facts: GoodsFacts, column: str) -> dict[str, Any]:

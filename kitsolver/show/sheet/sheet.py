@@ -20,7 +20,7 @@ from kitsolver.show.sheet.kit_view import kit_view
 from kitsolver.show.sheet.ladder_drawing import HEIGHT, WIDTH, across, ladder_drawing
 from kitsolver.show.sheet.office_view import office_view
 from kitsolver.show.sheet.paper import Paper
-from kitsolver.show.sheet.picking_view import Picked, picking_view
+from kitsolver.show.sheet.picking_view import Picked, picking_view, shelf_column
 from kitsolver.show.sheet.scene import scene_of
 from kitsolver.show.sheet.strips import strips_of
 from kitsolver.show.sheet.texts import texts
@@ -97,15 +97,21 @@ def sheet_html(
             page["office"] = office_view(kit, brief, facts)
         if reader is Reader.SHOP:
             one = Picked(brief.title or "A kit", kit, brief, copies)
-            page["picking"] = picking_view([one], facts, wished.shelf)
+            page["picking"] = picking_view([one], facts, _shelf(wished))
     return _filled(page)
+
+
+def _shelf(paper: Paper) -> str:
+    """Return the column by which a picking list is laid out."""
+    columns = paper.catalogue.cells.columns if paper.catalogue is not None else ()
+    return shelf_column(columns, paper.shelf)
 
 
 def picking_html(kits: list[Picked], title: str, paper: Paper) -> str:
     """Return one picking list for several kits."""
     page = _frame(title, Reader.SHOP, paper) | {"kit": kits, "copies": 1, "dense": ""}
     skus = [line.sku for one in kits for line in one.kit.lines]
-    page["picking"] = picking_view(kits, GoodsFacts.of(paper.catalogue, skus), paper.shelf)
+    page["picking"] = picking_view(kits, GoodsFacts.of(paper.catalogue, skus), _shelf(paper))
     told = (sentence for one in kits for sentence in caution_sentences(one.kit, one.brief))
     return _filled(page | {"caution_sentences": list(dict.fromkeys(told))})
 
