@@ -5,12 +5,14 @@ Candidates of all charts of a large shop take long to make, and an explanation n
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Collection
 from math import floor
 from typing import NamedTuple
 
 import numpy as np
 
+from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.craft.thread import USUAL_KIND, Charted
 from kitsolver.solve.candidates.candidate import Chart
@@ -69,24 +71,60 @@ def best_matched(rows: CategoryRows) -> BestMatched | None:
     charts, threads = rows.admitted("chart"), rows.admitted("thread")
     if charts is None or threads is None:
         return None
-    drawn = list(map(_asked, charts.colours, charts.table["colour_kinds"].tolist()))
-    if not drawn:
+    if not len(charts):
         return None
+    if brief.shades.tolerance >= ANY_DIFFERENCE:
+        first = _first_with_any(charts, threads, brief)
+        chart = None if first is None else _made(charts, first)
+        if chart is not None:
+            return BestMatched(chart, [], ample=True)
+    drawn = list(map(_asked, charts.colours, charts.table["colour_kinds"].tolist()))
     places = _places_near({one for chart in drawn for one in chart}, threads, rows)
     near = [[places[one] for one in chart] for chart in drawn]
     lacking = [each.count(0) for each in near]
     ample = [min(each) >= len(each) for each in near]
     first = ample.index(True) if any(ample) else lacking.index(min(lacking))
-    (chart,) = charts.candidates(np.arange(len(drawn)) == first)
-    if not isinstance(chart, Chart):
+    chart = _made(charts, first)
+    if chart is None:
         return None
     bare = [one for one in chart.shades or () if not places[one.colour, one.kind]]
     return BestMatched(chart, bare, ample[first])
 
 
+def _first_with_any(charts: AdmittedRows, threads: AdmittedRows, brief: Brief) -> int | None:
+    """Return the first chart with ample places if thread of any colour is near; None without one.
+
+    Charts are read one after the other, for most often the first has them.
+    """
+    offered: dict[str, int] = defaultdict(int)
+    for kind, places in zip(
+        threads.table["kind"].tolist(), threads.colour_counts.tolist(), strict=True
+    ):
+        offered[kind] += places
+    cells = charts.table["colour_kinds"].tolist()
+    each = zip(charts.colour_counts.tolist(), cells, strict=True)
+    for number, (colours, kinds) in enumerate(each):
+        asked = _kinds(kinds, colours)
+        if all(
+            sum(offered[one] for one in {kind, *brief.shades.kinds.get(kind, ())}) >= colours
+            for kind in set(asked)
+        ):
+            return number
+    return None
+
+
+def _made(charts: AdmittedRows, number: int) -> Chart | None:
+    (chart,) = charts.candidates(np.arange(len(charts)) == number)
+    return chart if isinstance(chart, Chart) else None
+
+
 def _asked(colours: list[str], kinds: str) -> list[Asked]:
-    said = [word.strip() for word in kinds.split(";")] if kinds else [USUAL_KIND] * len(colours)
-    return list(zip(colours, said, strict=True))
+    return list(zip(colours, _kinds(kinds, len(colours)), strict=True))
+
+
+def _kinds(said: str, colours: int) -> list[str]:
+    """Return the kinds of thread that a chart says for each of its colours."""
+    return [word.strip() for word in said.split(";")] if said else [USUAL_KIND] * colours
 
 
 def _places_near(
