@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
@@ -66,14 +67,9 @@ class Relaxation:
         threads: ThreadParts | None = None,
     ) -> None:
         charts = candidates.charts
+        self.weights, self.most_cost = weights, most_cost
         self.cloths = fabrics = undominated_fabrics(candidates.fabrics)
-        by_need = {need: candidates.needs[need] for need in candidates.plain_needs}
-        tied = {need: rows for need, rows in by_need.items() if any(map(_tied_to_count, rows))}
-        plain = [
-            _options(rows, weights.get(need, 0), most_cost)
-            for need, rows in by_need.items()
-            if need not in tied
-        ]
+        self.tied = tied = _tied(candidates)
         # By effective count the needs of which each row goes with some counts only.
         counts = {fabric.count: fabric for fabric in fabrics}
         at_counts = [
@@ -83,11 +79,7 @@ class Relaxation:
         ]
         self.counts = len(counts)
         self.count = _array(list(counts).index(fabric.count) for fabric in fabrics)
-        weight = share(candidates) if weights else 0
-        owed, optional = _extras(candidates)
-        plain += [_options(rows, weight, most_cost) for rows in owed]
-        extras = [_options(rows, weight, most_cost) for rows in optional if weight]
-        self.plain, self.at_counts, self.extras = map(_runs, (plain, at_counts, extras))
+        self.at_counts = _runs(at_counts)
         self.charts = _options(charts, weights.get("chart", 0), most_cost)
         fitting = fits(candidates, fabrics)
         self.fabrics = _options(fabrics, weights.get("fabric", 0), most_cost)
@@ -111,8 +103,51 @@ class Relaxation:
             for times in np.unique(self.colours)
             for rows in [np.flatnonzero(self.colours == times)]
         ]
+        # By point and multiplier, what charts score with their thread and fabric.
+        self._dressed: dict[tuple[int, int], Ints] = {}
+        self._take_plain(candidates)
+
+    def _take_plain(self, candidates: Candidates) -> None:
+        """Take the rows that go with any chart, and extras, from some candidates."""
+        self.candidates, plain_needs = candidates, candidates.plain_needs
+        plain = [
+            _options(candidates.needs[need], self.weights.get(need, 0), self.most_cost)
+            for need in plain_needs
+            if need not in self.tied
+        ]
+        weight = share(candidates) if self.weights else 0
+        owed, optional = _extras(candidates)
+        plain += [_options(rows, weight, self.most_cost) for rows in owed]
+        extras = [_options(rows, weight, self.most_cost) for rows in optional if weight]
+        self.plain, self.extras = _runs(plain), _runs(extras)
         # How many scores, at the most, are added up for one chart.
-        self.terms = len(by_need) + len(owed) + len(extras) + 2 + int(self.colours.max(initial=1))
+        self.terms = len(plain_needs) + len(owed) + len(extras) + 2
+        self.terms += int(self.colours.max(initial=1))
+
+    def keeping_others(self, candidates: Candidates, most_cost: int) -> Relaxation | None:
+        """Return the relaxation of candidates of which other rows are kept.
+
+        What charts score with their thread and fabric is then known. None if the candidates differ
+        in any of these, or in more than in what is kept.
+        """
+        mine, brief = self.candidates, candidates.brief
+        choose = mine.brief.choose.model_copy(update={"keep": brief.choose.keep})
+        tied = {*self.tied, "chart", "fabric", *(["thread"] if mine.matches_thread else [])}
+        if not (
+            self.most_cost == most_cost
+            and brief == mine.brief.model_copy(update={"choose": choose})
+            and (candidates.weights, candidates.parts) == (mine.weights, mine.parts)
+            and candidates.tied_by == mine.tied_by
+            and candidates.near is mine.near
+            and candidates.matches_thread == mine.matches_thread
+            and _tied(candidates).keys() == self.tied.keys()
+            and _kept(candidates) == _kept(mine)
+            and all(candidates.needs[need] == mine.needs[need] for need in tied)
+        ):
+            return None
+        other = copy(self)
+        other._take_plain(candidates)
+        return other
 
     def most(self, point: int, multiplier: int) -> Ints:
         """Return what the needs of each chart score at most.
@@ -130,17 +165,29 @@ class Relaxation:
             One a chart; ``NEVER`` where a need has nothing for it.
         """
         whole = np.full(len(self.colours), NEVER)
-        shades = self.thread(point, multiplier) if self.thread else np.zeros_like(whole)
-        for times, rows, fitting in self.alike:
+        if (point, multiplier) not in self._dressed:
+            self._dressed[point, multiplier] = self._most_dressed(point, multiplier)
+        dressed = self._dressed[point, multiplier]
+        for times, rows, _ in self.alike:
             plain = self.plain.best(times * point, multiplier)
-            if plain.min(initial=0) <= NEVER or not fitting.shape[1]:
+            if plain.min(initial=0) <= NEVER:
                 continue
             extras = np.maximum(0, self.extras.best(times * point, multiplier))
+            score = dressed[rows] + plain.sum() + extras.sum()
+            whole[rows] = np.where(dressed[rows] > NEVER, score, NEVER)
+        return whole
+
+    def _most_dressed(self, point: int, multiplier: int) -> Ints:
+        """Return what each chart scores at most with its thread and fabric."""
+        whole = np.full(len(self.colours), NEVER)
+        shades = self.thread(point, multiplier) if self.thread else np.zeros_like(whole)
+        for times, rows, fitting in self.alike:
+            if not fitting.shape[1]:
+                continue
             cloth = self._best_cloth(times * point, multiplier, rows, fitting)
             possible = (cloth > NEVER) & (shades[rows] > NEVER)
             charts = self.charts.score(times * point, multiplier)[rows]
-            score = charts + cloth + shades[rows] + plain.sum() + extras.sum()
-            whole[rows] = np.where(possible, score, NEVER)
+            whole[rows] = np.where(possible, charts + cloth + shades[rows], NEVER)
         return whole
 
     def least_beside_fabric(self) -> Ints:
@@ -229,6 +276,12 @@ def _extras(candidates: Candidates) -> tuple[list[list[Candidate]], list[list[Ca
         else:
             optional.append(rows)
     return owed, optional
+
+
+def _tied(candidates: Candidates) -> dict[str, tuple[Candidate, ...]]:
+    """Return the plain needs of which some rows go with some effective counts only."""
+    by_need = {need: candidates.needs[need] for need in candidates.plain_needs}
+    return {need: rows for need, rows in by_need.items() if any(map(_tied_to_count, rows))}
 
 
 def _tied_to_count(row: Candidate) -> bool:

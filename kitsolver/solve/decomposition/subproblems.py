@@ -52,8 +52,13 @@ class Subproblems:
     ) -> None:
         self.candidates, self.most = candidates, most
         self.threads: ThreadParts = ThreadParts.of(candidates, known.threads if known else None)
-        self.upper_bounds = upper_bounds or UpperBounds(
-            candidates, least, most, self.threads, time_limit=time_limit
+        self.upper_bounds: UpperBounds = upper_bounds or UpperBounds(
+            candidates,
+            least,
+            most,
+            self.threads,
+            known=known.upper_bounds if known else None,
+            time_limit=time_limit,
         )
         self.colours = self.upper_bounds.colours
         self._known: dict[int, Subproblem] = {}

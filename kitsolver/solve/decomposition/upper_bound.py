@@ -40,6 +40,8 @@ class UpperBounds:
         The range of goods totals that will be asked for, in minor units.
     threads : ThreadParts, optional
         What is known of the thread of all charts.
+    known : UpperBounds, optional
+        Of other candidates: what is known of their charts is used if it is the same.
     time_limit : TimeLimit, optional
         It is looked at while bounds are computed, which is when they are first asked for.
     """
@@ -51,9 +53,10 @@ class UpperBounds:
         most: int,
         threads: ThreadParts | None = None,
         *,
+        known: UpperBounds | None = None,
         time_limit: TimeLimit | None = None,
     ) -> None:
-        self.threads = threads
+        self.threads, self._known = threads, known
         self.candidates, self.least, self.most = candidates, least, most
         self._time_limit = time_limit or TimeLimit()
         kinds = len({extra.category for extra in candidates.extras})
@@ -66,8 +69,9 @@ class UpperBounds:
         """The charts relaxed; None where no bound is tried."""
         if len(self.colours) == 1 or self._top >= _MANY:
             return None
-        most = min(self.most + 1, MOST_COST)
-        return Relaxation(self.candidates, self.candidates.weights, most, self.threads)
+        most, known = min(self.most + 1, MOST_COST), self._known and self._known._relaxed
+        again = known.keeping_others(self.candidates, most) if known else None
+        return again or Relaxation(self.candidates, self.candidates.weights, most, self.threads)
 
     @cached_property
     def _dearest(self) -> list[tuple[int, Ints]]:
