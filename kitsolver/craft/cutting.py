@@ -34,7 +34,8 @@ def pieces(cut: Size, fabric: Size, enough: int | None = None) -> int:
     if enough == 1:
         return 1
     scale = lcm(*(side.denominator for side in (*cut, *fabric)))
-    length, width, high, wide = (int(side * scale) for side in (*fabric, *cut))
+    sides = (side.numerator * (scale // side.denominator) for side in (*fabric, *cut))
+    length, width, high, wide = sides
     if enough is not None and _in_rows(length, width, high, wide) >= enough:
         return enough
     most = _most_pieces(length, width, *sorted((high, wide)))

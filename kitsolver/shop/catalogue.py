@@ -182,6 +182,10 @@ class Catalogue(ShowsItself):
         place = self._place[sku]
         return {column: str(cells[place]) for column, cells in self.cells.columns.items()}
 
+    def category(self, sku: str) -> str:
+        """Return the category of a row, with what `row` raises."""
+        return str(self.cells.columns["category"][self._place[sku]])
+
     def goods(self, sku: str) -> Mapping[str, Any]:
         """Return what `rows` hold of a row, by column.
 
@@ -190,7 +194,7 @@ class Catalogue(ShowsItself):
         KeyError
             If the catalogue has no usable row of that sku.
         """
-        category, number = self.row(sku)["category"], self.row_number(sku)
+        category, number = self.category(sku), self.row_number(sku)
         rows = self.rows[category]
         place = rows.place(number)
         return {name: cells[place] for name, cells in rows.columns.items()}

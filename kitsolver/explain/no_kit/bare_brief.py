@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from copy import deepcopy
 from typing import Any
 
 from kitsolver.brief.brief import Brief
@@ -15,10 +14,8 @@ Reader = Callable[[Mapping[str, Any]], Brief]
 
 def bare_brief(data: Mapping[str, Any], catalogue: Catalogue, read: Reader) -> dict[str, Any]:
     """Return a brief without what counts for quality alone, so that few rows are left."""
-    bare = deepcopy(dict(data)) | {"title": "", "cap": "0", "cap_per_head": None}
-    for table in bare["needs"].values():
-        if table is not None:
-            table["weight"] = "0"
+    needs = {need: table and {**table, "weight": "0"} for need, table in data["needs"].items()}
+    bare = {**data, "title": "", "cap": "0", "cap_per_head": None, "needs": needs}
     till = bare["till"]
     if float(till["delivery"]) and float(till["delivery_free_from"]):
         # An extra can make delivery free.
@@ -26,8 +23,8 @@ def bare_brief(data: Mapping[str, Any], catalogue: Catalogue, read: Reader) -> d
     rules = bare["limits"] or bare["pairs"]
     if rules and read(bare).may_need_extras:
         return bare
-    row, extras = catalogue.row, bare["extras"]
-    kept = {row(sku)["category"] for sku in bare["choose"]["keep"]} - {*bare["holds"]}
+    extras = bare["extras"]
+    kept = set(map(catalogue.category, bare["choose"]["keep"])) - {*bare["holds"]}
     if not kept:
         bare["extras"] = {"spend": "none"}
     elif extras["spend"] != "none":

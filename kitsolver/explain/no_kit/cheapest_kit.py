@@ -9,7 +9,6 @@ from functools import cached_property
 from typing import Any, NamedTuple
 
 from kitsolver.brief.brief import Brief
-from kitsolver.brief.reading import brief_of
 from kitsolver.explain.no_kit.bare_brief import bare_brief
 from kitsolver.explain.no_kit.other_goods import restocked, with_rows
 from kitsolver.explain.proven import proven
@@ -85,6 +84,8 @@ class CheapestKitOracle:
         # By kept skus, and whether every row is taken to be in stock, the catalogue of these alone.
         self._kept: dict[tuple[tuple[str, ...], bool], tuple[Catalogue, RowMemory]] = {}
         self._known: dict[str, _Bounds] = {}
+        # By the key of their brief, the sum paid, and whether every row is taken to be in stock.
+        self._cheapest_kits: dict[str, tuple[Selection, Candidates] | None] = {}
         # The charts of the kits found last.
         self._charts: list[str] = []
 
@@ -207,7 +208,8 @@ class CheapestKitOracle:
         """Return the brief of some data; the same data is read once."""
         key = _key(data)
         if key not in self._briefs:
-            self._briefs[key] = brief_of(data)
+            # What was read once keeps within all bounds of length and depth.
+            self._briefs[key] = Brief.model_validate(dict(data), context="brief")
         return self._briefs[key]
 
     def _barred_keeps(self, bare: Mapping[str, Any], *, stocked: bool) -> tuple[str, ...]:
@@ -234,10 +236,14 @@ class CheapestKitOracle:
         self, data: Mapping[str, Any], least: int, *, stocked: bool
     ) -> tuple[Selection, Candidates] | None:
         """Return the selection of a kit for which the least is paid, and what it is chosen from."""
-        candidates = self._candidates(self._bare(data), stocked=stocked, within=least)
-        capped = replace(candidates, brief=candidates.brief.with_cap(least))
-        selection = proven(capped, self.solver, self.time_limit)
-        return None if selection is None else (selection, capped)
+        bare = self._bare(data)
+        key = _key([bare, least, stocked])
+        if key not in self._cheapest_kits:
+            candidates = self._candidates(bare, stocked=stocked, within=least)
+            capped = replace(candidates, brief=candidates.brief.with_cap(least))
+            selection = proven(capped, self.solver, self.time_limit)
+            self._cheapest_kits[key] = None if selection is None else (selection, capped)
+        return self._cheapest_kits[key]
 
     def _kit_within(
         self, bare: Mapping[str, Any], least: int, limit: int, *, stocked: bool

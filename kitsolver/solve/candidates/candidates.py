@@ -156,7 +156,7 @@ class Candidates:
     def unavailable_keeps(self) -> tuple[str, ...]:
         """The kept skus that may not enter, so that no kit can hold them."""
         keep = set(self.brief.choose.keep)
-        return tuple(sorted(keep - self.skus)) if keep else ()
+        return tuple(sorted(keep - {row.sku for row in self.rows if row.sku in keep}))
 
     @property
     def infeasible(self) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cached_property
 
 import numpy as np
@@ -31,6 +32,7 @@ class AdmittedRows:
     def __init__(self, rows: Rows) -> None:
         self._rows = rows
         self._made: dict[int, Candidate] = {}
+        self._colours: dict[int, list[str]] = {}
         columns = {column for rule in RULES for column in rule.columns(rows.brief)}
         self._measures = sorted(column for column in columns if column in rows.table)
 
@@ -42,11 +44,17 @@ class AdmittedRows:
         """Their columns, with the units that the kit takes of each and their prices."""
         return self._rows.table
 
-    @cached_property
+    @property
     def colours(self) -> list[list[str]]:
         """The colours of each chart, or row of thread, in its order."""
-        cells = self._rows.table["colours"].tolist()
-        return [[entry.partition(":")[0] for entry in cell.split(";")] for cell in cells]
+        return self.colours_of(range(len(self)))
+
+    def colours_of(self, places: Sequence[int]) -> list[list[str]]:
+        """Return the colours of the charts, or rows of thread, at some places, each read once."""
+        new = [place for place in places if place not in self._colours]
+        for place, cell in zip(new, self._rows.table["colours"][new].tolist(), strict=True):
+            self._colours[place] = [entry.partition(":")[0] for entry in cell.split(";")]
+        return [self._colours[place] for place in places]
 
     @cached_property
     def colour_counts(self) -> NDArray[np.int64]:

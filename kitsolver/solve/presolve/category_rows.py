@@ -205,7 +205,7 @@ class CategoryRows:
         if not matched and any(brief.need(need).have for need in bought):
             # A shade at home is all the thread that is needed then.
             return None
-        kept = {self.catalogue.row(sku)["category"] for sku in brief.choose.keep}
+        kept = {self.catalogue.category(sku) for sku in brief.choose.keep}
         extras = map(self._admitted_extras, sorted(kept.difference(brief.holds)))
         offered = [rows for rows in extras if rows is not None]
         return Affordable(brief, known, offered, matched=matched)

@@ -242,7 +242,7 @@ def _narrowed(
     for need in {"chart", "thread"}.intersection(brief.holds) - {*limited}:
         rows = known.needs[need]
         kept = tuple(row for row in rows if row.sku in keep)
-        mine = {sku for sku in keep if catalogue.row(sku)["category"] == need}
+        mine = {sku for sku in keep if catalogue.category(sku) == need}
         if len(mine) == len(kept) and brief.buys(need) and keys.of(need) == earlier.of(need):
             found[need] = kept if kept and need == "chart" else rows
     return found

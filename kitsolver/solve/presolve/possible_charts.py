@@ -90,14 +90,13 @@ class Matching:
         near = np.concatenate([close for _, close in self._near(each, self._palette)])
         names = list(self._palette.number)
         close = {names[number] for number in np.unique(near).tolist()}
-        cells = self._threads.table["colours"][places].tolist()
-        found[places] = [not close.isdisjoint(cell.split(";")) for cell in cells]
+        each_row = self._threads.colours_of(places.tolist())
+        found[places] = [not close.isdisjoint(colours) for colours in each_row]
         return found
 
     def _drawn(self, places: Sequence[int]) -> list[list[str]]:
         """Return the colours of some charts."""
-        drawn = self._charts.colours
-        return [drawn[place] for place in places]
+        return self._charts.colours_of(places)
 
     def _near(
         self, colours: Collection[str], palette: Palette

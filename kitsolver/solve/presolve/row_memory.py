@@ -37,8 +37,8 @@ class RowKeys:
         return category, asked, skus, self._of_category("chart")
 
     def _of_these(self, skus: Iterable[str], category: str) -> set[str]:
-        row, usable = self.catalogue.row, self.catalogue
-        return {sku for sku in skus if sku in usable and row(sku)["category"] == category}
+        catalogue = self.catalogue
+        return {sku for sku in skus if sku in catalogue and catalogue.category(sku) == category}
 
 
 class RowMemory:
