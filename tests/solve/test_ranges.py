@@ -267,3 +267,21 @@ def test_a_download_of_which_a_kit_needs_several_is_in_one_kit_only(tmp_path):
     found = several(catalogue, kits, distinct=["case"])
     lines = [[(line.sku, line.units) for line in kit.lines] for kit in found.kits]
     assert sorted(lines) == [[("D1", 4)], [("D2", 4)], [("D3", 4)]]
+
+
+@pytest.mark.parametrize("in_order", [True, False], ids=["in order", "together"])
+def test_a_chart_that_is_an_extra_goes_no_further_than_its_stock(in_order, tmp_path):
+    """Worked by hand: one chart for two kits. In the campaign this range never ended."""
+    path = tmp_path / "shop.csv"
+    path.write_text(
+        "sku,name,category,price,quality,stock,stitches_wide,stitches_high,colours\n"
+        "B,b,bag,1.00,60,,,,\nC,c,chart,1.00,90,1,20,20,#aa0000:99\n",
+        encoding="utf-8",
+    )
+    text = 'currency = "EUR"\ncap = "2.00"\nholds = ["bag"]\n[extras]\ncategories = ["chart"]\n'
+    kits = [RangeKit(name, 1, brief(tmp_path, text)) for name in ("one", "two")]
+    found = several(read_catalogue(path, currency="EUR"), kits, in_order=in_order, seconds=20)
+    assert found.status is Status.BEST
+    # Of kits together that tie, the first takes what comes first by the tie-break.
+    first, second = (["B", "C"], ["B"]) if in_order else (["B"], ["B", "C"])
+    assert [[line.sku for line in kit.lines] for kit in found.kits] == [first, second]

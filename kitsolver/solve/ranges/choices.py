@@ -143,6 +143,12 @@ class Choices:
         return {sku for sku, _ in self._of_charts(share)}
 
     def _of_charts(self, share: Share) -> Share:
+        """Return what a share says of charts to stitch of which nothing may be taken.
+
+        A chart that is an extra is left out of the candidates, as any other row is.
+        """
+        if "chart" not in self.brief.holds:
+            return frozenset()
         return frozenset(one for one in self._of_category(share, "chart") if not one[1])
 
     def _of_category(self, share: Share, category: str) -> Share:
