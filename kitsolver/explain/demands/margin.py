@@ -36,7 +36,7 @@ class MarginRate(Demand):
         found = _greatest_share(relaxed) if _rows_say_their_cost(relaxed) else None
         if found is not None:
             asked = Decimal(relaxed.value(*_RATE))
-            value, pain = f"{found:f}", float((asked - found) / asked)
+            value, pain = f"{found.normalize():f}", float((asked - found) / asked)
             yield easing(relaxed, _RATE, value, f"let a share of {value} be left to the shop", pain)
         elif relaxed.works_with(("shop",), {}):
             yield easing(relaxed, ("shop",), {}, "ask for no margin")

@@ -157,7 +157,8 @@ def _mends(
     whole = conflict.whole
     # What is least dear comes first where changes weigh alike.
     ways = [[one] for demand in reversed(conflict.demands) for one in demand.ease(whole)]
-    if conflict.demands and not ways:
+    # Where nothing works even with every demand given up, each set of them would be asked in vain.
+    if conflict.demands and not ways and works(()):
         several = minimal_correction_sets(every, works, _MOST_GIVEN_UP, known)
         ways = [easings for some in several if (easings := _eased_together(some, whole))]
     if not ways:
