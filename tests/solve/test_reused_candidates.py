@@ -1,10 +1,13 @@
 """Candidates that are taken over from another brief are those that are found anew."""
 
+import numpy as np
 import pytest
 
 from kitsolver.brief.choosing import keeping, leaving_out
 from kitsolver.brief.reading import with_settings
+from kitsolver.solve.candidates.places import NearPlaces
 from kitsolver.solve.presolve.find import find_candidates
+from kitsolver.solve.presolve.matching import PlaceDominance, places_again
 
 
 def offered(candidates):
@@ -35,3 +38,11 @@ def test_weights_and_heads_change_what_is_taken_over_as_they_should(seed, draw):
         asked = with_settings(instance.brief, sets=sets)
         again = find_candidates(instance.catalogue, asked, known=known)
         assert offered(again) == offered(find_candidates(instance.catalogue, asked))
+
+
+def test_no_rows_of_thread_have_no_places():
+    """The campaign came to it where `why` asks of a shop without thread that can be bought."""
+    none = np.zeros(0, dtype=np.int64)
+    near = {("#773b6e", "stranded"): NearPlaces((), none, none, none, none)}
+    dominance = PlaceDominance(1, frozenset(), exact=True, alike=False, counted=True)
+    assert places_again(near, (), dominance)["#773b6e", "stranded"].listed == []

@@ -225,17 +225,19 @@ class _Measures:
     ) -> None:
         """Keep what decides, from the rows of thread and from the row that each place is in."""
         self.dominance = dominance
-        home = np.array([not row.sku for row in threads])[rows]
-        self.pack = np.array([len(row.colours) > 1 for row in threads])[rows] & ~home
+        home = np.array([not row.sku for row in threads], dtype=bool)[rows]
+        packs = np.array([len(row.colours) > 1 for row in threads], dtype=bool)
+        self.pack = packs[rows] & ~home
         self.price = np.array([row.price for row in threads])[rows]
         # A shade at home is taken as enough.
         length = np.array([row.skein_length for row in threads])[rows]
         self.length = np.where(home, UNLIMITED, length)
         self.stock = np.where(home, UNLIMITED, np.array([row.stock for row in threads])[rows])
         # What is bought of a row of the home list, the chart decides: no other is compared with it.
-        self.listed = np.array([row.listed for row in threads])[rows]
+        self.listed = np.array([row.listed for row in threads], dtype=bool)[rows]
         keep = dominance.keep
-        self.kept = self.listed | np.array([row.sku in keep for row in threads])[rows]
+        kept = np.array([row.sku in keep for row in threads], dtype=bool)
+        self.kept = self.listed | kept[rows]
         # Shades at home make no line: where kits tie, they come neither first nor last.
         self.rank = np.where(home, -1, np.arange(len(rows)))
 
