@@ -8,8 +8,11 @@ from types import MappingProxyType
 
 from kitsolver.show.sheet.texts import texts
 
-# How an explanation names a row.
-_ROW = re.compile(r"(?P<sku>\S+) \(row \d+(?: of the home list)?\)")
+# How an explanation names a row; where another is proposed, the first has no number again.
+_ROW = re.compile(
+    r"(?P<sku>\S+) \(row \d+(?: of the home list)?\)"
+    r"|(?<=instead of )(?P<other>\S+?)(?=[.,]?(?:\s|$))"
+)
 _NO_NAMES: Mapping[str, str] = MappingProxyType({})
 
 
@@ -22,7 +25,7 @@ def skus_named(sentences: Iterable[str]) -> Iterator[str]:
     """Yield the skus of the rows that explanations name."""
     for sentence in sentences:
         for found in _ROW.finditer(sentence):
-            yield found["sku"]
+            yield found["sku"] or found["other"]
 
 
 def everyday(sentence: str, names: Mapping[str, str] = _NO_NAMES) -> str:
@@ -37,7 +40,7 @@ def everyday(sentence: str, names: Mapping[str, str] = _NO_NAMES) -> str:
     """
     parts, done = [], 0
     for found in _ROW.finditer(sentence):
-        called = names.get(found["sku"], found[0])
+        called = names.get(found["sku"] or found["other"], found[0])
         parts += [_in_words(sentence[done : found.start()]), called]
         done = found.end()
     return "".join([*parts, _in_words(sentence[done:])])

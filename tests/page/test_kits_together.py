@@ -43,6 +43,7 @@ def test_beside_it_stands_the_best_kit_of_which_there_is_enough(client, query):
     assert none.status_code == 200
     said = re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", none.text.partition("What stands")[2]))
     assert "because a gilt card is to be kept" in said
+    assert "Keep a kraft card instead of a gilt card." in said
     assert "copies of" not in said
     assert "(row" not in said
 
