@@ -22,6 +22,8 @@ from typing import NoReturn
 INTERRUPTED = 130
 # How long cleaning up may take before the process is ended all the same, in seconds.
 _CLEANING_SECONDS = 3.0
+# How often it is looked whether what Ctrl-C waits for is done, in seconds.
+_PUT_OFF_SECONDS = 0.01
 _SHOW_CURSOR = b"\x1b[?25h"
 
 
@@ -31,6 +33,8 @@ class _State:
     came = False
     # None while there is nothing to clean up.
     seconds: float | None = None
+    # Whether what goes on now has to be done first.
+    put_off = False
 
 
 def install() -> None:
@@ -71,8 +75,28 @@ def cleaning_up(seconds: float = _CLEANING_SECONDS) -> Iterator[None]:
         _State.seconds = before
 
 
+@contextmanager
+def putting_off() -> Iterator[None]:
+    """Put Ctrl-C off to the end of the block, which is soon over.
+
+    A process that is being started would say that it cannot read what it is to do.
+    """
+    _State.put_off = True
+    try:
+        yield
+    finally:
+        _State.put_off = False
+        if _State.came:
+            _end_or_raise()
+
+
 def _handle(_number: int, _frame: FrameType | None) -> None:
     _State.came = True
+    if not _State.put_off:
+        _end_or_raise()
+
+
+def _end_or_raise() -> NoReturn:
     if _State.seconds is None:
         _end()
     raise KeyboardInterrupt
@@ -83,6 +107,8 @@ def _wait(wake: int) -> None:
     while signal.SIGINT not in os.read(wake, 64):
         pass
     _State.came = True
+    while _State.put_off:
+        time.sleep(_PUT_OFF_SECONDS)
     if _State.seconds is not None:
         time.sleep(_State.seconds)
     _end()

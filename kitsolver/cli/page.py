@@ -64,7 +64,7 @@ def page(
         first = WorkerSlot()
         try:
             # It imports what it needs while this process does. If it cannot, the pool tries again.
-            with suppress(OSError):
+            with suppress(OSError), interrupts.putting_off():
                 first.start()
             _serve(asked, browse, first)
         finally:

@@ -305,3 +305,17 @@ main()
     quiet(ended.stderr.decode())
     assert ended.returncode == 130
     assert {path.name for path in tmp_path.iterdir()} == {"brief.toml", "shop.csv"}
+
+
+def test_what_puts_ctrl_c_off_is_done_first():
+    code = (
+        "import os, signal\n"
+        "from kitsolver.cli import interrupts\n"
+        "interrupts.install()\n"
+        "with interrupts.putting_off():\n"
+        "    os.kill(os.getpid(), signal.SIGINT)\n"
+        "    os.write(1, b'done')\n"
+        "os.write(1, b' and more')\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=False)
+    assert (done.returncode, done.stdout, done.stderr) == (130, b"done", b"")
