@@ -144,9 +144,16 @@ class GreatestSum:
             if count not in thread:
                 continue
             known, scores = self._at(chart, count, pieces), self._thread_scores(chart, count)
-            if max(map(abs, scores)) < _LARGE:
+            if max(map(abs, scores)) < _LARGE and self._reached_fits:
                 known = self._closer(known, chart, pieces, scores, thread[count])
             yield known
+
+    @cached_property
+    def _reached_fits(self) -> bool:
+        """Whether what other rows come to together, and what is asked, fit in 64 bits as scores."""
+        others = self._others_together
+        assert others is not None
+        return SCORE_UNIT * (int(others.worth.max()) + self.least) < _LARGE
 
     def _least_of_thread(self, chart: Chart, time_limit: TimeLimit) -> dict[Fraction | None, int]:
         """Return by effective count what matched thread costs at least; counts with kits only."""
@@ -187,7 +194,9 @@ class GreatestSum:
             thread = np.full_like(spent, _LARGE)
             needed = np.full_like(spent, least)
             for rate, score in zip(self._rates, scores, strict=True):
-                thread = np.minimum(thread, score + rate * left)
+                # Of more money than this the sum would leave 64 bits, and bounds nothing.
+                few = left <= _LARGE // max(1, rate)
+                thread = np.where(few, np.minimum(thread, score + rate * (few * left)), thread)
                 if rate:
                     needed = np.maximum(needed, -((score - lacking) // rate))
             counts = np.where((thread >= 0) & (left >= least), reached + thread // SCORE_UNIT, -1)

@@ -156,7 +156,7 @@ class LimitedSums:
         A lower bound of what is paid with each comes with it.
         """
         charts = self._candidates.charts
-        # Whether a chart was looked at comes after its sku: bounds come closer then.
+        # How often a chart was looked at comes after its sku: bounds come closer each time.
         waiting = [
             (goods, chart.sku, 0, chart)
             for goods, chart in zip(goods_lower_bounds(self._candidates), charts, strict=True)
@@ -169,9 +169,12 @@ class LimitedSums:
             bound = self._candidates.least_paid(goods)
             if bound > limit:
                 return
-            if looked_at:
+            if looked_at and (looked_at > 1 or not self.greatest):
                 yield bound, chart
                 continue
+            if looked_at:
+                for one in self.greatest:
+                    one.look_closer(chart, self._time_limit)
             if not self.broken(chart):
                 closer = max((one.goods(chart) for one in self.greatest), default=0)
                 heappush(waiting, (max(goods, closer), sku, looked_at + 1, chart))
