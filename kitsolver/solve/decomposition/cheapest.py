@@ -17,6 +17,7 @@ from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.branches import branches
 from kitsolver.solve.decomposition.chart_frontier import ChartFrontier, chart_frontier
+from kitsolver.solve.decomposition.counted_kits import CountedKits
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.greedy_kit import GreedyKit, greedy_kits
 from kitsolver.solve.decomposition.limited_sums import LimitedSums, PricedSum
@@ -155,14 +156,15 @@ class _Question:
         if set(alone.tied_by) <= _RELAXED:
             with suppress(StateLimitReached):
                 for greatest in () if lean.free else sums.greatest:
+                    kits = CountedKits(greatest)
                     # The cheapest, where dearer goods are never cheaper to have, and the greatest.
                     asked = chart, limit, lean, self.time_limit
                     gap = self.least and lean.brief.exact_till.has_gap
                     if not gap:
-                        likely = greatest.likely_selection(*asked, cheapest=self.least)
+                        likely = kits.likely_selection(*asked, cheapest=self.least)
                         if likely is not None and _obeys(likely, lean, limit):
                             return Payable(_paid(likely, lean), chart.sku, likely)
-                    enough = greatest.cheapest_selections(*asked)
+                    enough = kits.cheapest_selections(*asked)
                     if not enough:
                         return None
                     if self.least:

@@ -6,6 +6,7 @@ from kitsolver.brief.own_rules import Limit
 from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.branches import branches
+from kitsolver.solve.decomposition.counted_kits import CountedKits
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.greatest_sums import GreatestSum
 from kitsolver.solve.decomposition.opened_chart import kept
@@ -40,6 +41,7 @@ def greatest_kit(
         return None
     for part in [candidates] if parts is None else parts:
         greatest = GreatestSum(part, rule, cap)
+        counted = CountedKits(greatest)
         if not (greatest.known and part.relaxed_by_frontiers):
             return None
         bounds = sorted(
@@ -54,7 +56,7 @@ def greatest_kit(
                 break
             alone = with_chart(part, chart)
             try:
-                kits = greatest.selections(chart, least, cap, alone, time_limit)
+                kits = counted.selections(chart, least, cap, alone, time_limit)
             except StateLimitReached:
                 return None
             if not kits:

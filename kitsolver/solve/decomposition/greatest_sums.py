@@ -1,15 +1,13 @@
 """The greatest that a limited sum comes to in a kit, chart by chart: for limits that ask for much.
 
-What rows count for the sum stands in for their points. So the frontier of a chart holds the kits
-that come to most at each goods total. It is a relaxation: a pack that serves several colours counts
-for each of them.
+These are bounds: every choice takes its best row by itself, or all rows beside chart, fabric and
+thread together, and a pack that serves several colours counts for each of them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
-from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
 from math import ceil
@@ -18,21 +16,17 @@ from typing import NamedTuple
 import numpy as np
 
 from kitsolver.brief.own_rules import Limit
-from kitsolver.craft.thread import Charted
-from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric, Selection, Thread
+from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.candidates.places import Asked, NearPlaces, Places
-from kitsolver.solve.decomposition.chart_frontier import ChartFrontier, chart_frontier
 from kitsolver.solve.decomposition.counted_others import counted_others
 from kitsolver.solve.decomposition.counted_rows import CountedRows
 from kitsolver.solve.decomposition.counted_thread import CountedThread
 from kitsolver.solve.decomposition.frontier import Frontier, StateLimitReached
-from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective, objective_of
-from kitsolver.solve.decomposition.opened_chart import as_offered, without_extras, worthless
+from kitsolver.solve.decomposition.objective import SCORE_UNIT, objective_of
+from kitsolver.solve.decomposition.opened_chart import without_extras, worthless
 from kitsolver.solve.decomposition.row_parts import Slot
 from kitsolver.solve.decomposition.subproblem import Subproblem
 from kitsolver.solve.decomposition.subproblems import with_chart
-from kitsolver.solve.decomposition.target import at_goods, limits_beyond
 from kitsolver.solve.rules import units_with
 from kitsolver.solve.rules.limits import bounds_of
 from kitsolver.solve.time_limit import TimeLimit
@@ -40,7 +34,7 @@ from kitsolver.solve.time_limit import TimeLimit
 # More than any kit costs, and yet such that sums stay within 64 bits.
 _MOST_COST = 2**40
 # Worths beyond this are no longer held in 64 bits.
-_LARGE = 2**61
+LARGE = 2**61
 
 
 class SumAtCount(NamedTuple):
@@ -82,8 +76,8 @@ class GreatestSum:
     def __init__(
         self, candidates: Candidates, rule: Limit, cap: int, counted: CountedRows | None = None
     ) -> None:
-        self._candidates, self._rule = candidates, rule
-        self._most = min(candidates.most_goods(cap), _MOST_COST)
+        self.candidates, self._rule = candidates, rule
+        self.most_goods = min(candidates.most_goods(cap), _MOST_COST)
         self.counted = counted or CountedRows(candidates.rows, rule, candidates.brief)
         self._known_others: dict[int, int] = {}
         self._known_counts: dict[str, list[SumAtCount]] = {}
@@ -102,7 +96,7 @@ class GreatestSum:
     @cached_property
     def least(self) -> int:
         """The least that the limit asks for."""
-        least, _ = bounds_of(self._rule, self._candidates.brief)
+        least, _ = bounds_of(self._rule, self.candidates.brief)
         return ceil((least or 0) * self.parts)
 
     def at_most(self, chart: Chart) -> int:
@@ -111,7 +105,7 @@ class GreatestSum:
 
     def goods(self, chart: Chart) -> int:
         """Return a goods total below which no kit with a chart comes to what is asked for."""
-        return min((at.goods for at in self.at_counts(chart)), default=self._most + 1)
+        return min((at.goods for at in self.at_counts(chart)), default=self.most_goods + 1)
 
     def at_counts(self, chart: Chart) -> list[SumAtCount]:
         """Return what kits with a chart come to at each effective count that it may have.
@@ -133,7 +127,7 @@ class GreatestSum:
         """
         with suppress(StateLimitReached):
             if self._others_together is None:
-                asked = self._candidates, self.counted, self._most, time_limit
+                asked = self.candidates, self.counted, self.most_goods, time_limit
                 self._others_together = counted_others(*asked)
             if len(self._others_together):
                 self._known_counts[chart.sku] = list(self._look_closer(chart, time_limit))
@@ -144,7 +138,7 @@ class GreatestSum:
             if count not in thread:
                 continue
             known, scores = self._at(chart, count, pieces), self._thread_scores(chart, count)
-            if max(map(abs, scores)) < _LARGE and self._reached_fits:
+            if max(map(abs, scores)) < LARGE and self._reached_fits:
                 known = self._closer(known, chart, pieces, scores, thread[count])
             yield known
 
@@ -153,13 +147,13 @@ class GreatestSum:
         """Whether what other rows come to together, and what is asked, fit in 64 bits as scores."""
         others = self._others_together
         assert others is not None
-        return SCORE_UNIT * (int(others.worth.max()) + self.least) < _LARGE
+        return SCORE_UNIT * (int(others.worth.max()) + self.least) < LARGE
 
     def _least_of_thread(self, chart: Chart, time_limit: TimeLimit) -> dict[Fraction | None, int]:
         """Return by effective count what matched thread costs at least; counts with kits only."""
-        alone = worthless(without_extras(with_chart(self._candidates, chart)))
+        alone = worthless(without_extras(with_chart(self.candidates, chart)))
         objective = objective_of(alone)
-        money = Subproblem(alone, objective, self._most, time_limit, gap=False, ties=False)
+        money = Subproblem(alone, objective, self.most_goods, time_limit, gap=False, ties=False)
         least: dict[Fraction | None, int] = {}
         for at in money.counts:
             score = at.thread.closer_score(SCORE_UNIT) if at.thread else 0
@@ -184,18 +178,18 @@ class GreatestSum:
         least : int
             What this costs at least, in minor units.
         """
-        most, goods, others = -1, self._most + 1, self._others_together
+        most, goods, others = -1, self.most_goods + 1, self._others_together
         assert others is not None
         extras: tuple[Candidate, ...] = ()
         for counted, cost in pieces:
             spent = others.cost + cost + chart.cost
-            reached = others.worth + counted + self._counted(chart)
-            left, lacking = self._most - spent, SCORE_UNIT * (self.least - reached)
-            thread = np.full_like(spent, _LARGE)
+            reached = others.worth + counted + self.counted_of(chart)
+            left, lacking = self.most_goods - spent, SCORE_UNIT * (self.least - reached)
+            thread = np.full_like(spent, LARGE)
             needed = np.full_like(spent, least)
             for rate, score in zip(self._rates, scores, strict=True):
                 # Of more money than this the sum would leave 64 bits, and bounds nothing.
-                few = left <= _LARGE // max(1, rate)
+                few = left <= LARGE // max(1, rate)
                 thread = np.where(few, np.minimum(thread, score + rate * (few * left)), thread)
                 if rate:
                     needed = np.maximum(needed, -((score - lacking) // rate))
@@ -213,13 +207,13 @@ class GreatestSum:
         self, chart: Chart, count: Fraction | None, pieces: Sequence[tuple[int, int]]
     ) -> SumAtCount:
         """Return what kits with a chart come to at a count, with some pieces of fabric."""
-        most, goods = _LARGE, 0
+        most, goods = LARGE, 0
         thread = self._thread_scores(chart, count)
         for rate, score in zip(self._rates, thread, strict=True):
-            total = SCORE_UNIT * self._counted(chart) - rate * chart.cost
+            total = SCORE_UNIT * self.counted_of(chart) - rate * chart.cost
             total += self._others(rate) + score
             total += max(SCORE_UNIT * number - rate * cost for number, cost in pieces)
-            most = min(most, (total + rate * self._most) // SCORE_UNIT)
+            most = min(most, (total + rate * self.most_goods) // SCORE_UNIT)
             if rate:
                 goods = max(goods, -((total - SCORE_UNIT * self.least) // rate))
         return SumAtCount(count, most, goods)
@@ -236,11 +230,11 @@ class GreatestSum:
         Fabrics that count no more than one that costs no more are left out.
         """
         found: dict[Fraction | None, list[tuple[int, int]]] = {}
-        brief = self._candidates.brief
+        brief = self.candidates.brief
         fixed = brief.kits == 1
         for row in self._fabrics:
             same = found.get(row.count)
-            if same and fixed and row.roll is None and self._counted(row) <= same[-1][0]:
+            if same and fixed and row.roll is None and self.counted_of(row) <= same[-1][0]:
                 continue
             units = units_with(chart, row, brief)
             if units is not None:
@@ -251,139 +245,22 @@ class GreatestSum:
     @cached_property
     def _fabrics(self) -> list[Fabric]:
         """The fabrics, the cheapest first."""
-        return sorted(self._candidates.fabrics, key=lambda row: (row.cost, row.sku))
-
-    def kits(
-        self,
-        chart: Chart,
-        least: int,
-        most: int,
-        time_limit: TimeLimit,
-        narrowed: Callable[[Candidates, SumAtCount], Candidates] | None = None,
-    ) -> list[ChartFrontier]:
-        """Return the frontiers of a chart's kits that come to so much, by effective count.
-
-        Parameters
-        ----------
-        most : int
-            A goods total that they do not exceed, in minor units.
-        narrowed : callable, optional
-            Leaves out candidates of a count, so that fewer kits are looked for.
-
-        Raises
-        ------
-        StateLimitReached, OutOfTime
-            As `kitsolver.solve.decomposition.frontier.sum_of` does.
-        """
-        alone = with_chart(self._candidates, chart)
-        times = max(1, len(chart.shades or ())) if self._matches else 1
-        counts = [at for at in self.at_counts(chart) if at.most >= least]
-        large = (1 + self.at_most(chart)) * times * SCORE_UNIT >= _LARGE
-        objective = Objective(times, together=False, share=0, base=1, large=large, only_money=False)
-        target, kits = at_goods(most, Fraction(least)), []
-        for at in counts:
-            if at.goods > most and least >= self.least:
-                continue
-            fabrics = tuple(row for row in alone.fabrics if row.count == at.effective)
-            part = replace(alone, needs={**alone.needs, "fabric": fabrics})
-            if narrowed is not None:
-                part = narrowed(part, at)
-            counted = self._with_points(part, chart, times)
-            subproblem = Subproblem(counted, objective, most, time_limit, gap=False)
-            found = chart_frontier(subproblem, most, target, time_limit)
-            if len(found.frontier):
-                kits.append(found)
-        return kits
-
-    def likely_selection(
-        self,
-        chart: Chart,
-        cap: int,
-        offered: Candidates,
-        time_limit: TimeLimit,
-        *,
-        cheapest: bool,
-    ) -> Selection | None:
-        """Return a kit that comes to what the limit asks for, if one is soon found.
-
-        It holds the extras with which a kit is cheapest at first sight. The parameters and errors
-        are those of `selections`.
-
-        Parameters
-        ----------
-        cheapest : bool
-            Whether none but the cheapest kit of the chart will do. If any will, packs that count
-            are left out, which count for each colour that they serve.
-        """
-
-        def narrowed(part: Candidates, at: SumAtCount) -> Candidates:
-            forced = part.forced | {row.category for row in at.extras}
-            part = replace(part, extras=at.extras, forced=forced)
-            return part if cheapest else replace(part, near=part.near.where(self._counts_once))
-
-        bound = self.goods(chart)
-        within = min(self._most, self._candidates.most_goods(cap))
-        most = min(within, bound) if cheapest else within
-        kits = self.kits(chart, self.least, most, time_limit, narrowed)
-        return next((taken for _, taken in _cheapest_and_greatest(kits, offered)), None)
-
-    def _counts_once(self, thread: Thread) -> bool:
-        """Tell whether a row counts for no more than one colour."""
-        return len(thread.colours) == 1 or not self.counted.of_unit(thread)
-
-    def cheapest_selections(
-        self, chart: Chart, cap: int, offered: Candidates, time_limit: TimeLimit
-    ) -> list[Selection]:
-        """Return the cheapest kit that comes to what the limit asks for, and a greater one.
-
-        The parameters and errors are those of `selections`.
-        """
-        most = min(self._most, self._candidates.most_goods(cap))
-        for near in (*limits_beyond(self.goods(chart), most), most):
-            kits = self.kits(chart, self.least, near, time_limit)
-            if kits:
-                return [taken for _, taken in _cheapest_and_greatest(kits, offered)]
-            if near == most:
-                break
-        return []
-
-    def selections(
-        self, chart: Chart, least: int, cap: int, offered: Candidates, time_limit: TimeLimit
-    ) -> list[tuple[int, Selection]]:
-        """Return the cheapest kit that comes to so much, and the greatest within a cap.
-
-        What each comes to in the relaxation is told with it. Free colours have none.
-
-        Parameters
-        ----------
-        cap : int
-            The most that is paid, in minor units.
-        offered : Candidates
-            The candidates that the selections are to be of.
-
-        Raises
-        ------
-        StateLimitReached, OutOfTime
-            As `kits` does.
-        """
-        most = min(self._most, self._candidates.most_goods(cap))
-        kits = self.kits(chart, least, most, time_limit)
-        return list(_cheapest_and_greatest(kits, offered))
+        return sorted(self.candidates.fabrics, key=lambda row: (row.cost, row.sku))
 
     @property
     def _matches(self) -> bool:
-        return self._candidates.matches_thread
+        return self.candidates.matches_thread
 
     @cached_property
     def _thread(self) -> CountedThread:
-        return CountedThread(self._candidates, self.counted, self._rates)
+        return CountedThread(self.candidates, self.counted, self._rates)
 
     @cached_property
     def _rates(self) -> list[int]:
         """Multipliers, from none at all to so dear that little is bought."""
-        needs, extras = self._candidates.needs.values(), self._candidates.extras
+        needs, extras = self.candidates.needs.values(), self.candidates.extras
         money = sum(max((row.cost for row in rows), default=0) for rows in (*needs, extras))
-        dear = SCORE_UNIT * (self._others(0) // SCORE_UNIT + 1) / (min(money, self._most) + 1)
+        dear = SCORE_UNIT * (self._others(0) // SCORE_UNIT + 1) / (min(money, self.most_goods) + 1)
         return sorted({0, *(int(dear * 2**power) for power in range(-6, 5))})
 
     def _others(self, rate: int) -> int:
@@ -393,10 +270,10 @@ class GreatestSum:
         return self._known_others[rate]
 
     def _score_others(self, rate: int) -> int:
-        candidates = self._candidates
+        candidates = self.candidates
 
         def score(row: Candidate) -> int:
-            return SCORE_UNIT * self._counted(row) - rate * row.cost
+            return SCORE_UNIT * self.counted_of(row) - rate * row.cost
 
         needs = sum(
             max(map(score, candidates.needs[need]), default=0) for need in candidates.plain_needs
@@ -406,48 +283,6 @@ class GreatestSum:
             extras[extra.category] = max(score(extra), extras.get(extra.category, 0))
         return needs + sum(sorted(extras.values(), reverse=True)[: candidates.brief.extras.most])
 
-    def _counted(self, row: Candidate) -> int:
+    def counted_of(self, row: Candidate) -> int:
         """Return what a row counts, of which no other choice changes the units."""
         return self.counted.of(row, row.units) if row.sku else 0
-
-    def _with_points(self, alone: Candidates, chart: Chart, times: int) -> Candidates:
-        """Return candidates of one chart and effective count whose points are what they count."""
-        count, brief = alone.fabrics[0].count, alone.brief
-
-        def pointed(row: Candidate) -> Candidate:
-            if isinstance(row, Fabric) and row.sku:
-                units = units_with(chart, row, brief) or 0
-                return replace(row, points=self.counted.of(row, units))
-            return replace(row, points=self._counted(row))
-
-        def near_pointed(asked: Charted, near: NearPlaces) -> NearPlaces:
-            points = times * self.counted.of_colour(near.threads, asked, count)
-            return replace(near, points=points[near.row])
-
-        extras = [(extra, self._counted(extra)) for extra in alone.extras]
-        shades: dict[Asked, Charted] = {(one.colour, one.kind): one for one in chart.shades or ()}
-        near = {key: one for key, one in alone.near.near.items() if key in shades}
-        return replace(
-            alone,
-            needs={
-                need: rows if need == "thread" and self._matches else tuple(map(pointed, rows))
-                for need, rows in alone.needs.items()
-            },
-            extras=tuple(replace(extra, points=times * count) for extra, count in extras),
-            near=Places({key: near_pointed(shades[key], one) for key, one in near.items()}),
-            weights=dict.fromkeys(alone.needs, 1),
-        )
-
-
-def _cheapest_and_greatest(
-    kits: Sequence[ChartFrontier], offered: Candidates
-) -> Iterator[tuple[int, Selection]]:
-    """Yield the cheapest and the greatest kit of some frontiers, and what they come to."""
-    if not kits:
-        return
-    cheapest = min(kits, key=lambda one: int(one.frontier.cost[0]))
-    greatest = max(kits, key=lambda one: int(one.frontier.worth[-1]))
-    for one, place in ((cheapest, 0), (greatest, -1)):
-        goods, worth = int(one.frontier.cost[place]), int(one.frontier.worth[place])
-        taken = as_offered(one.selection(goods, worth), offered)
-        yield int(one.objective.first(worth)), taken
