@@ -15,6 +15,15 @@ DEMO = Path(__file__).parents[2] / "catalogues"
 SHOP = str(DEMO / "tormellick-whelk.csv")
 
 # The brief, what is changed about it, and what the first sentence has to name.
+MARGIN = [
+    "--set",
+    "shop.margin_rate=0.7",
+    "--set",
+    "shop.sell_at=20.00",
+    "--set",
+    'shop.uncosted="leave out"',
+]
+
 PLANTED = {
     "the cap is too low": ("bundle", ["--cap", "5.00"], "no more than 5.00 EUR is to be paid"),
     "the cap a head is too low": (
@@ -185,14 +194,7 @@ PLANTED = {
     ),
     "a margin of most of the price": (
         "bundle",
-        [
-            "--set",
-            "shop.margin_rate=0.7",
-            "--set",
-            "shop.sell_at=20.00",
-            "--set",
-            'shop.uncosted="leave out"',
-        ],
+        MARGIN,
         "a share of 0.7 is to be left of 20.00 EUR",
     ),
     "free colours further apart than any": (
@@ -212,14 +214,7 @@ PLANTED = {
     ),
     "a margin that no kit of one series leaves": (
         "frame",
-        [
-            "--set",
-            "shop.margin_rate=0.7",
-            "--set",
-            "shop.sell_at=20.00",
-            "--set",
-            'shop.uncosted="leave out"',
-        ],
+        MARGIN,
         "a share of 0.7 is to be left of 20.00 EUR",
     ),
     "no design between two sizes, and no cloth": (
