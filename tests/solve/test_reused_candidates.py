@@ -7,7 +7,8 @@ from kitsolver.brief.choosing import keeping, leaving_out
 from kitsolver.brief.reading import with_settings
 from kitsolver.solve.candidates.places import NearPlaces
 from kitsolver.solve.presolve.find import find_candidates
-from kitsolver.solve.presolve.matching import PlaceDominance, places_again
+from kitsolver.solve.presolve.matching import places_again
+from kitsolver.solve.presolve.place_dominance import PlaceDominance
 
 
 def offered(candidates):

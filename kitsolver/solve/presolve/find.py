@@ -19,7 +19,8 @@ from kitsolver.solve.candidates.places import Asked, NearPlaces, Places
 from kitsolver.solve.presolve.category_rows import CategoryRows, Reused, SelectedCharts
 from kitsolver.solve.presolve.from_rows import at_home
 from kitsolver.solve.presolve.limited import within_limits
-from kitsolver.solve.presolve.matching import PlaceDominance, any_place, places_again, places_near
+from kitsolver.solve.presolve.matching import any_place, places_again, places_near
+from kitsolver.solve.presolve.place_dominance import PlaceDominance
 from kitsolver.solve.presolve.row_memory import RowKeys, RowMemory
 from kitsolver.solve.rules import RULES
 from kitsolver.solve.time_limit import TimeLimit

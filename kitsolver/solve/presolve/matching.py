@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from functools import partial
-from heapq import heappush, heappushpop
 from itertools import compress
 from typing import Any
 
@@ -15,48 +14,19 @@ from numpy.typing import NDArray
 
 from kitsolver.brief.stitching import Shades
 from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
-from kitsolver.shop.catalogue import UNLIMITED
 from kitsolver.shop.palette import Palette
 from kitsolver.solve.candidates.candidate import Thread
 from kitsolver.solve.candidates.places import Asked, NearPlaces, near_places
 from kitsolver.solve.candidates.quantities import place_points
+from kitsolver.solve.presolve.place_dominance import PlaceDominance, PlaceMeasures
 from kitsolver.solve.time_limit import TimeLimit
 
 Array = NDArray[Any]
 
-# A table of which place beats which is quadratic: above so many places a cheap test comes first.
-_MOST = 100
-# Up to so many places a table of them is faster than a walk.
-_FEW = 500
 # Differences from so many colours are measured between two looks at the clock.
 _AT_ONCE = 1000
 # No two colours differ by so much.
 _ANY = 1000 * DIFFERENCE_UNIT
-
-
-@dataclass(frozen=True)
-class PlaceDominance:
-    """What decides whether a place is dominated by more others than colours could take.
-
-    Parameters
-    ----------
-    colours : int
-        The most colours that a chart has.
-    keep : collection of str
-        Rows of which every place is kept.
-    exact : bool
-        Whether a lower price means that less is paid: not where a discount is rounded.
-    alike : bool
-        Whether only places of one price can be compared, because dearer goods may be better.
-    counted : bool
-        Whether quality counts for anything.
-    """
-
-    colours: int
-    keep: frozenset[str]
-    exact: bool
-    alike: bool
-    counted: bool
 
 
 def places_near(
@@ -101,13 +71,13 @@ def places_near(
     if dominance and not dominance.counted and tolerance >= _ANY:
         # Every place is near every colour and counts alike: dominance is the same for all colours.
         alike = np.zeros(len(rows), dtype=np.int64)
-        useful = _Measures(threads, rows, dominance).unbeaten(np.arange(len(rows)), alike)
+        useful = PlaceMeasures(threads, rows, dominance).unbeaten(np.arange(len(rows)), alike)
         rows, index = rows[useful], index[useful]
         colours = list(compress(colours, useful.tolist()))
         palette = Palette(colours)
     colour_of = np.array([palette.number[colour] for colour in colours], dtype=np.int64)
     quality = np.array([thread.points for thread in threads])[rows]
-    measures = dominance and _Measures(threads, rows, dominance)
+    measures = dominance and PlaceMeasures(threads, rows, dominance)
     near_each: list[tuple[Array, Array]] = []
     for start in range(0, len(charted), _AT_ONCE):
         time_limit.check()
@@ -145,13 +115,13 @@ def places_again(
         If places that can be in no best kit may be left out.
     """
     by_sku = {row.sku: row for row in threads}
-    groups: dict[int, tuple[tuple[Thread, ...], Array, _Measures | None]] = {}
+    groups: dict[int, tuple[tuple[Thread, ...], Array, PlaceMeasures | None]] = {}
     found: dict[Asked, NearPlaces] = {}
     for asked, known in near.items():
         if id(known.threads) not in groups:
             rows = tuple(by_sku[row.sku] for row in known.threads)
             row, index = _every_place(rows)
-            measures = _Measures(rows, row, dominance) if dominance else None
+            measures = PlaceMeasures(rows, row, dominance) if dominance else None
             groups[id(known.threads)] = rows, np.flatnonzero(index == 0), measures
         rows, first, measures = groups[id(known.threads)]
         useful = None
@@ -212,117 +182,3 @@ def any_place(
     quality = np.array([thread.points for thread in threads], dtype=np.int64)[rows]
     points = place_points(quality, away, Fraction(shades.mismatch))
     return dict.fromkeys(charted, NearPlaces(threads, rows, index, away, points))
-
-
-class _Measures:
-    """What decides which place does all that another does."""
-
-    def __init__(
-        self,
-        threads: Sequence[Thread],
-        rows: Array,
-        dominance: PlaceDominance,
-    ) -> None:
-        """Keep what decides, from the rows of thread and from the row that each place is in."""
-        self.dominance = dominance
-        home = np.array([not row.sku for row in threads], dtype=bool)[rows]
-        packs = np.array([len(row.colours) > 1 for row in threads], dtype=bool)
-        self.pack = packs[rows] & ~home
-        self.price = np.array([row.price for row in threads])[rows]
-        # A shade at home is taken as enough.
-        length = np.array([row.skein_length for row in threads])[rows]
-        self.length = np.where(home, UNLIMITED, length)
-        self.stock = np.where(home, UNLIMITED, np.array([row.stock for row in threads])[rows])
-        # What is bought of a row of the home list, the chart decides: no other is compared with it.
-        self.listed = np.array([row.listed for row in threads], dtype=bool)[rows]
-        keep = dominance.keep
-        kept = np.array([row.sku in keep for row in threads], dtype=bool)
-        self.kept = self.listed | kept[rows]
-        # Shades at home make no line: where kits tie, they come neither first nor last.
-        self.rank = np.where(home, -1, np.arange(len(rows)))
-
-    def unbeaten(self, at: Array, points: Array) -> Array:
-        """Return which places are beaten by fewer others than colours could take.
-
-        Parameters
-        ----------
-        at : array of int
-            The numbers of places near a charted colour.
-        points : array of int
-            What each counts for it.
-        """
-        if not self.dominance.alike:
-            return self._unbeaten(at, points)
-        unbeaten = np.zeros(len(at), dtype=bool)
-        order = np.lexsort((self.length[at], self.price[at]))
-        differ = np.diff(self.price[at][order]) | np.diff(self.length[at][order])
-        for group in np.split(order, np.flatnonzero(differ) + 1):
-            unbeaten[group] = self._unbeaten(at[group], points[group])
-        return unbeaten
-
-    def _unbeaten(self, at: Array, points: Array) -> Array:
-        if len(at) > _MOST:
-            rest = np.flatnonzero(self._not_far_off(at, points))
-            if len(rest) < len(at):
-                unbeaten = np.zeros(len(at), dtype=bool)
-                unbeaten[rest] = self._unbeaten(at[rest], points[rest])
-                return unbeaten
-        pack, free = self.pack[at], self.price[at] == 0
-        unbeaten = np.ones(len(at), dtype=bool)
-        # A pack may cost nothing more, so that only what is free and counts more beats its places.
-        others = np.flatnonzero(~(pack | self.listed[at]))
-        mine = np.arange(len(at)) if free[others].any() else others
-        if len(others) < self.dominance.colours:
-            return unbeaten
-
-        def pairs(measure: Array) -> tuple[Array, Array]:
-            return measure[mine, None], measure[others]
-
-        (my_price, their_price), (my_length, their_length) = map(
-            pairs, (self.price[at], self.length[at])
-        )
-        (my_stock, their_stock), (my_rank, their_rank) = map(pairs, (self.stock[at], self.rank[at]))
-        my_points, their_points = pairs(points)
-        as_good = (their_price <= my_price) & (their_length >= my_length)
-        as_good &= their_stock >= my_stock
-        preferred = (their_rank >= 0) & (their_rank < my_rank)
-        if self.dominance.exact:
-            preferred |= their_price < my_price
-        single = ~pack[mine, None]
-        beats = (their_points > my_points) | ((their_points == my_points) & preferred & single)
-        beats &= as_good & (single | free[others])
-        unbeaten[mine] = beats.sum(axis=1) < self.dominance.colours
-        return np.asarray(unbeaten | self.kept[at])
-
-    def _not_far_off(self, at: Array, points: Array) -> Array:
-        """Return which places are beaten by fewer others than colours could take, at first sight.
-
-        Of those others only such are seen as are never short, and count more for no more money.
-        """
-        ample = (
-            ~(self.pack | self.listed)[at] & (self.stock[at] == UNLIMITED) & (self.rank[at] >= 0)
-        )
-        ample &= self.length[at] >= self.length[at].max()
-        kept = np.array(self.kept[at] | self.pack[at])
-        order = np.lexsort((self.rank[at], self.price[at]))
-        exact, colours = self.dominance.exact, self.dominance.colours
-        if exact and points.min() == points.max():
-            # Whatever comes before is to be preferred.
-            before = np.cumsum(ample[order]) - ample[order]
-            kept[order] |= before < colours
-            return kept
-        if len(at) <= _FEW:
-            price, others = self.price[at], np.flatnonzero(ample)
-            more = points[others] > points[:, None]
-            if exact:
-                more |= (points[others] == points[:, None]) & (price[others] < price[:, None])
-            more &= price[others] <= price[:, None]
-            return np.asarray(kept | (more.sum(axis=1) < colours))
-        seen: list[int] = []
-        for place in order.tolist():
-            number = int(points[place])
-            full = len(seen) == colours
-            kept[place] |= not full or number > seen[0] or (number == seen[0] and not exact)
-            if ample[place]:
-                (heappushpop if full else heappush)(seen, number)
-        return kept
