@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Mapping
 from dataclasses import replace
-from functools import cached_property
 from typing import Any, NamedTuple
 
 from kitsolver.brief.brief import Brief
-from kitsolver.explain.no_kit.bare_brief import bare_brief
-from kitsolver.explain.no_kit.other_goods import restocked, with_rows
+from kitsolver.explain.no_kit.bare_offers import BareOffers, key_of
+from kitsolver.explain.no_kit.other_goods import restocked
 from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.till import NO_CAP
@@ -21,16 +19,10 @@ from kitsolver.solve.decomposition.cheapest import Payable, kit_within, least_pa
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.category_rows import CategoryRows, SelectedCharts
-from kitsolver.solve.presolve.find import find_candidates
-from kitsolver.solve.presolve.row_memory import RowMemory
 from kitsolver.solve.rules.rule import Mask, among
 from kitsolver.solve.tally import Tally, tally
 from kitsolver.solve.time_limit import TimeLimit
 
-# Of more rows, kits are first looked for among those that come to so much more than the least.
-_MANY_ROWS = 5_000
-_BEYOND = (1 + 1 / 64, 1 + 1 / 24, 1 + 1 / 8)
-_FAR = 1 + 1 / 4
 # The charts of so many kits are asked first in the next question.
 _MOST_CHARTS = 3
 # What is paid where there is no kit.
@@ -77,21 +69,12 @@ class CheapestKitOracle:
 
     def __init__(self, catalogue: Catalogue, solver: Solver, time_limit: TimeLimit) -> None:
         self.catalogue, self.solver, self.time_limit = catalogue, solver, time_limit
-        # By whether every row is taken to be in stock.
-        self._memory = {True: RowMemory(), False: RowMemory()}
-        # By their key.
-        self._briefs: dict[str, Brief] = {}
-        # By kept skus, and whether every row is taken to be in stock, the catalogue of these alone.
-        self._kept: dict[tuple[tuple[str, ...], bool], tuple[Catalogue, RowMemory]] = {}
+        self._offered = BareOffers(catalogue, time_limit)
         self._known: dict[str, _Bounds] = {}
         # By the key of their brief, the sum paid, and whether every row is taken to be in stock.
         self._cheapest_kits: dict[str, tuple[Selection, Candidates] | None] = {}
         # The charts of the kits found last.
         self._charts: list[str] = []
-
-    @cached_property
-    def _stocked(self) -> Catalogue:
-        return restocked(self.catalogue, self.catalogue.skus)
 
     def restocked(self, skus: Collection[str]) -> CheapestKitOracle:
         """Return the oracle of the same catalogue in which some rows have unlimited stock."""
@@ -112,13 +95,15 @@ class CheapestKitOracle:
         OutOfTime
             If there is no time left.
         """
-        bare = self._bare(data)
-        key = _key([bare, stocked])
+        bare = self._offered.bare(data)
+        key = key_of([bare, stocked])
         known = self._bounds(bare, key, stocked=stocked)
         if known.least != known.most:
             found = None
-            for most in self._limits(bare, known.least, min(known.most, NO_CAP), stocked=stocked):
-                candidates = self._candidates(bare, stocked=stocked, within=most)
+            for most in self._offered.limits(
+                bare, known.least, min(known.most, NO_CAP), stocked=stocked
+            ):
+                candidates = self._offered.candidates(bare, stocked=stocked, within=most)
                 found = least_payable(candidates, self.solver, self.time_limit, at_most=most)
                 if found is not None:
                     break
@@ -131,8 +116,8 @@ class CheapestKitOracle:
 
         The limit stands in for the cap; else it takes and raises what `least_paid` does.
         """
-        bare = self._bare(data)
-        key = _key([bare, stocked])
+        bare = self._offered.bare(data)
+        key = key_of([bare, stocked])
         known = self._bounds(bare, key, stocked=stocked)
         if known.most > limit >= known.least:
             found = self._kit_within(bare, known.least, limit, stocked=stocked)
@@ -150,7 +135,7 @@ class CheapestKitOracle:
 
         The brief has a rule of its own that ties choices, such as a limit.
         """
-        found = self._kit_within(self._bare(data), 0, limit, stocked=stocked)
+        found = self._kit_within(self._offered.bare(data), 0, limit, stocked=stocked)
         if found is None or found.kit.selection is None:
             return None
         return tally(found.kit.selection, found.candidates)
@@ -164,7 +149,7 @@ class CheapestKitOracle:
             If it is not known in time.
         """
         found = self._cheapest(data, least, stocked=stocked)
-        return None if found is None else audited(*found, self._goods(stocked))
+        return None if found is None else audited(*found, self._offered.goods(stocked))
 
     def cheapest_sums(self, data: Mapping[str, Any], least: int, *, stocked: bool) -> Tally | None:
         """Return what the kit of `cheapest_kit` adds up to."""
@@ -189,46 +174,31 @@ class CheapestKitOracle:
             Returns which charts are enough. Limits may make one row depend on the others, and then
             all are found.
         """
-        bare = self._bare(data)
+        bare = self._offered.bare(data)
         selected = None if bare["limits"] else charts
-        return self._candidates(bare, stocked=stocked, within=within, charts=selected)
+        return self._offered.candidates(bare, stocked=stocked, within=within, charts=selected)
 
     def rows(self, data: Mapping[str, Any], *, stocked: bool) -> CategoryRows:
         """Return the rows that may be in a kit where quality counts for nothing."""
-        return self._rows(self.brief_of(self._bare(data)), stocked)
+        return self._offered.rows(self._offered.bare(data), stocked)
 
     def barred_keeps(self, data: Mapping[str, Any], *, stocked: bool) -> tuple[str, ...]:
         """Return the kept skus that may not enter a kit by themselves.
 
         Only kept rows are looked at, unless limits make one row depend on the others.
         """
-        return self._barred_keeps(self._bare(data), stocked=stocked)
+        return self._offered.barred_keeps(self._offered.bare(data), stocked=stocked)
 
     def brief_of(self, data: Mapping[str, Any]) -> Brief:
         """Return the brief of some data; the same data is read once."""
-        key = _key(data)
-        if key not in self._briefs:
-            # What was read once keeps within all bounds of length and depth.
-            self._briefs[key] = Brief.model_validate(dict(data), context="brief")
-        return self._briefs[key]
-
-    def _barred_keeps(self, bare: Mapping[str, Any], *, stocked: bool) -> tuple[str, ...]:
-        keep = tuple(bare["choose"]["keep"])
-        if not keep or bare["limits"]:
-            return self._candidates(bare, stocked=stocked).unavailable_keeps
-        key = keep, stocked
-        if key not in self._kept:
-            self._kept[key] = with_rows(self._goods(stocked), keep), RowMemory()
-        kept, memory = self._kept[key]
-        rows = CategoryRows(kept, self.brief_of(bare), thin=True, memory=memory)
-        return tuple(sku for sku in sorted(keep) if not rows.offers(kept.row(sku)["category"], sku))
+        return self._offered.brief_of(data)
 
     def _bounds(self, bare: Mapping[str, Any], key: str, *, stocked: bool) -> _Bounds:
         """Return what is known of the least that is paid, for the key of a brief."""
         if key not in self._known:
             # What is kept but barred is told without the other rows, unless there are limits.
             alone = bare["choose"]["keep"] and not bare["limits"]
-            barred = alone and self._barred_keeps(bare, stocked=stocked)
+            barred = alone and self._offered.barred_keeps(bare, stocked=stocked)
             self._known[key] = _Bounds(_NO_KIT, _NO_KIT) if barred else _UNKNOWN
         return self._known[key]
 
@@ -236,10 +206,10 @@ class CheapestKitOracle:
         self, data: Mapping[str, Any], least: int, *, stocked: bool
     ) -> tuple[Selection, Candidates] | None:
         """Return the selection of a kit for which the least is paid, and what it is chosen from."""
-        bare = self._bare(data)
-        key = _key([bare, least, stocked])
+        bare = self._offered.bare(data)
+        key = key_of([bare, least, stocked])
         if key not in self._cheapest_kits:
-            candidates = self._candidates(bare, stocked=stocked, within=least)
+            candidates = self._offered.candidates(bare, stocked=stocked, within=least)
             capped = replace(candidates, brief=candidates.brief.with_cap(least))
             selection = proven(capped, self.solver, self.time_limit)
             self._cheapest_kits[key] = None if selection is None else (selection, capped)
@@ -252,13 +222,13 @@ class CheapestKitOracle:
 
         Charts of the kits found last are asked first: briefs that are asked of resemble each other.
         """
-        limits = list(self._limits(bare, least, limit, stocked=stocked))
+        limits = list(self._offered.limits(bare, least, limit, stocked=stocked))
         # Limits may make one row depend on the others, so that charts are not found by themselves.
-        known = self._charts and not bare["limits"] and self.brief_of(bare).buys("chart")
+        known = self._charts and not bare["limits"] and self._offered.brief_of(bare).buys("chart")
         asked = [(limit, self._of_known_charts)] if known else []
         for most, charts in [*asked, *((most, None) for most in limits)] if limits else ():
             self.time_limit.check()
-            candidates = self._candidates(bare, stocked=stocked, within=most, charts=charts)
+            candidates = self._offered.candidates(bare, stocked=stocked, within=most, charts=charts)
             kit = kit_within(candidates, most, self.solver, self.time_limit)
             if kit is not None:
                 latest = dict.fromkeys([kit.chart, *self._charts])
@@ -270,57 +240,3 @@ class CheapestKitOracle:
         """Return which charts are those of the kits found last; None where the shop has none."""
         charts = rows.admitted("chart")
         return None if charts is None else among(charts.table["sku"], self._charts)
-
-    def _limits(
-        self, bare: Mapping[str, Any], least: int, limit: int, *, stocked: bool
-    ) -> Iterator[int]:
-        """Yield limits to look within one after the other, the last of which is the true one.
-
-        Of a large catalogue few rows are in kits that come to little more than the cheapest rows.
-        None is yielded if these come to more than the limit already.
-        """
-        self.time_limit.check()
-        if len(self.catalogue) > _MANY_ROWS:
-            brief = self.brief_of(bare)
-            floor = self._rows(brief, stocked).least_goods
-            if floor is not None and floor > brief.exact_till.most_goods(limit):
-                return
-            payable = brief.exact_till.payable
-            # Where the limit is near itself, the rows within it are few.
-            if floor is not None and payable(int(floor * _FAR)) < limit:
-                for near in (payable(int(floor * share) + 1) for share in _BEYOND):
-                    if least <= near < limit:
-                        yield near
-                        self.time_limit.check()
-        yield limit
-
-    def _rows(self, brief: Brief, stocked: bool) -> CategoryRows:
-        return CategoryRows(self._goods(stocked), brief, thin=True, memory=self._memory[stocked])
-
-    def _candidates(
-        self,
-        bare: Mapping[str, Any],
-        *,
-        stocked: bool,
-        within: int | None = None,
-        charts: SelectedCharts | None = None,
-    ) -> Candidates:
-        return find_candidates(
-            self._goods(stocked),
-            self.brief_of(bare),
-            thin=True,
-            memory=self._memory[stocked],
-            within=within,
-            charts=charts,
-            time_limit=self.time_limit,
-        )
-
-    def _goods(self, stocked: bool) -> Catalogue:
-        return self._stocked if stocked else self.catalogue
-
-    def _bare(self, data: Mapping[str, Any]) -> dict[str, Any]:
-        return bare_brief(data, self.catalogue, self.brief_of)
-
-
-def _key(data: Mapping[str, Any] | Sequence[Any]) -> str:
-    return json.dumps(data, sort_keys=True)

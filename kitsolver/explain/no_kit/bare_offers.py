@@ -1,0 +1,135 @@
+"""What the kits of briefs are chosen from where quality counts for nothing."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
+from typing import Any
+
+from kitsolver.brief.brief import Brief
+from kitsolver.explain.no_kit.bare_brief import bare_brief
+from kitsolver.explain.no_kit.other_goods import restocked, with_rows
+from kitsolver.shop.catalogue import Catalogue
+from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.presolve.category_rows import CategoryRows, SelectedCharts
+from kitsolver.solve.presolve.find import find_candidates
+from kitsolver.solve.presolve.row_memory import RowMemory
+from kitsolver.solve.time_limit import TimeLimit
+
+# Of more rows, kits are first looked for among those that come to so much more than the least.
+_MANY_ROWS = 5_000
+_BEYOND = (1 + 1 / 64, 1 + 1 / 24, 1 + 1 / 8)
+_FAR = 1 + 1 / 4
+
+
+class BareOffers:
+    """The rows and candidates of bare briefs of a catalogue; what briefs share is found once.
+
+    A bare brief is what `bare_brief` returns. `stocked` says whether every row is taken to be in
+    stock.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        What is for sale.
+    time_limit : TimeLimit
+        Once it has run out, finding candidates and limits raises `OutOfTime`.
+    """
+
+    def __init__(self, catalogue: Catalogue, time_limit: TimeLimit) -> None:
+        self._catalogue, self._time_limit = catalogue, time_limit
+        # By whether every row is taken to be in stock.
+        self._memory = {True: RowMemory(), False: RowMemory()}
+        # By their key.
+        self._briefs: dict[str, Brief] = {}
+        # By kept skus, and whether every row is taken to be in stock, the catalogue of these alone.
+        self._kept: dict[tuple[tuple[str, ...], bool], tuple[Catalogue, RowMemory]] = {}
+
+    @cached_property
+    def _stocked(self) -> Catalogue:
+        return restocked(self._catalogue, self._catalogue.skus)
+
+    def brief_of(self, data: Mapping[str, Any]) -> Brief:
+        """Return the brief of some data; the same data is read once."""
+        key = key_of(data)
+        if key not in self._briefs:
+            # What was read once keeps within all bounds of length and depth.
+            self._briefs[key] = Brief.model_validate(dict(data), context="brief")
+        return self._briefs[key]
+
+    def bare(self, data: Mapping[str, Any]) -> dict[str, Any]:
+        """Return the bare brief of some data."""
+        return bare_brief(data, self._catalogue, self.brief_of)
+
+    def barred_keeps(self, bare: Mapping[str, Any], *, stocked: bool) -> tuple[str, ...]:
+        """Return the kept skus that may not enter a kit by themselves.
+
+        Only kept rows are looked at, unless limits make one row depend on the others.
+        """
+        keep = tuple(bare["choose"]["keep"])
+        if not keep or bare["limits"]:
+            return self.candidates(bare, stocked=stocked).unavailable_keeps
+        key = keep, stocked
+        if key not in self._kept:
+            self._kept[key] = with_rows(self.goods(stocked), keep), RowMemory()
+        kept, memory = self._kept[key]
+        rows = CategoryRows(kept, self.brief_of(bare), thin=True, memory=memory)
+        return tuple(sku for sku in sorted(keep) if not rows.offers(kept.row(sku)["category"], sku))
+
+    def limits(
+        self, bare: Mapping[str, Any], least: int, limit: int, *, stocked: bool
+    ) -> Iterator[int]:
+        """Yield limits to look within one after the other, the last of which is the true one.
+
+        Of a large catalogue few rows are in kits that come to little more than the cheapest rows.
+        None is yielded if these come to more than the limit already.
+        """
+        self._time_limit.check()
+        if len(self._catalogue) > _MANY_ROWS:
+            brief = self.brief_of(bare)
+            floor = self.rows(bare, stocked).least_goods
+            if floor is not None and floor > brief.exact_till.most_goods(limit):
+                return
+            payable = brief.exact_till.payable
+            # Where the limit is near itself, the rows within it are few.
+            if floor is not None and payable(int(floor * _FAR)) < limit:
+                for near in (payable(int(floor * share) + 1) for share in _BEYOND):
+                    if least <= near < limit:
+                        yield near
+                        self._time_limit.check()
+        yield limit
+
+    def rows(self, bare: Mapping[str, Any], stocked: bool) -> CategoryRows:
+        """Return the rows that may be in a kit."""
+        return CategoryRows(
+            self.goods(stocked), self.brief_of(bare), thin=True, memory=self._memory[stocked]
+        )
+
+    def candidates(
+        self,
+        bare: Mapping[str, Any],
+        *,
+        stocked: bool,
+        within: int | None = None,
+        charts: SelectedCharts | None = None,
+    ) -> Candidates:
+        """Return what a kit may be chosen from; `within` and `charts` may leave rows out."""
+        return find_candidates(
+            self.goods(stocked),
+            self.brief_of(bare),
+            thin=True,
+            memory=self._memory[stocked],
+            within=within,
+            charts=charts,
+            time_limit=self._time_limit,
+        )
+
+    def goods(self, stocked: bool) -> Catalogue:
+        """Return the catalogue."""
+        return self._stocked if stocked else self._catalogue
+
+
+def key_of(data: Mapping[str, Any] | Sequence[Any]) -> str:
+    """Return what equal data has in common, as text."""
+    return json.dumps(data, sort_keys=True)
