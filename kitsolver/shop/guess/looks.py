@@ -25,6 +25,8 @@ _SIZES = re.compile(r"[^\W\d]{0,6}\.?\s*([0-9]{2})(?:\s*;\s*([0-9]{2}))*")
 _OF = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*/\s*([0-9]+)")
 _TIMES = re.compile(r"\s*[x×*]\s*")
 _MOST_SCALE = 100
+# What is as much or more is no sum of money.
+_MOST_SUM = 10**15
 
 Looks = Callable[[str], object]
 
@@ -120,7 +122,7 @@ class CellLooks:
         found = self.style.read(text)
         if found is None or any(not is_currency(beside) for beside in found.beside):
             return False
-        return found.value == round(found.value, 4)
+        return found.value < _MOST_SUM and found.value == round(found.value, 4)
 
     def quality(self, text: str) -> bool:
         """Tell whether a cell is a figure of a scale: a number, stars, or "4/5"."""

@@ -219,7 +219,7 @@ class Meanings:
     def _is_broken(self, text: str) -> bool:
         """Tell whether a cell is a number that is not whole."""
         found = self._looks.style.read(text)
-        return found is not None and found.value % 1 != 0
+        return found is not None and found.value != int(found.value)
 
     def _has_currency(self, text: str) -> bool:
         found = self._looks.style.read(text)

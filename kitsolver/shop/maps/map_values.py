@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_HALF_UP, Decimal, localcontext
 from functools import partial
 
 from kitsolver.shop import catalogue_findings
@@ -15,6 +15,8 @@ from kitsolver.shop.sources.header_names import folded
 
 _MM = {"mm": Decimal(1), "cm": Decimal(10), "m": Decimal(1000), "in": Decimal("25.4")}
 _MOST_DECIMALS = 6
+# Enough digits for every number of a cell in any unit and on any scale.
+_PRECISION = 4 * LONGEST
 _MONEY = ("price", "trade_cost")
 _OPENINGS = ("opening_cm", "opening_in")
 _WITH_UNIT = re.compile(r"(.*?)\s*(mm|cm|m|in)", re.IGNORECASE | re.DOTALL)
@@ -113,8 +115,9 @@ class Values:
         if column in LENGTHS:
             return _in_unit(column, text, found, unit)
         if column == "quality" and self._by.quality_most is not None:
-            scaled = Decimal(found) * 100 / self._by.quality_most
-            return _digits(scaled.quantize(Decimal("0.01"), ROUND_HALF_UP))
+            with localcontext(prec=_PRECISION):
+                scaled = Decimal(found) * 100 / self._by.quality_most
+                return _digits(scaled.quantize(Decimal("0.01"), ROUND_HALF_UP))
         return found
 
     def split(self, columns: tuple[str, ...], text: str) -> list[str]:
@@ -222,11 +225,12 @@ def _in_unit(column: str, text: str, number: str, unit: str) -> str:
     own = LENGTHS[column]
     if unit == own:
         return number
-    length = Decimal(number) * _MM[unit] / _MM[own]
-    if length != round(length, _MOST_DECIMALS):
-        detail = f"{unit} are not exact in {column}: map the column to one in cm"
-        raise Refused(Fault(catalogue_findings.TooManyDecimals, text, detail))
-    return _digits(length)
+    with localcontext(prec=_PRECISION):
+        length = Decimal(number) * _MM[unit] / _MM[own]
+        if length != round(length, _MOST_DECIMALS):
+            detail = f"{unit} are not exact in {column}: map the column to one in cm"
+            raise Refused(Fault(catalogue_findings.TooManyDecimals, text, detail))
+        return _digits(length)
 
 
 def _each(convert: Callable[[str], str], cell: str) -> str:

@@ -54,8 +54,8 @@ class ColumnMap(BaseModel):
     thousands : str, optional
         What the source writes between thousands; with a decimal comma usually a point.
     quality_most : Decimal, optional
-        The best quality of the source's scale, for example 5; a catalogue's is 100. In a cell
-        such as ``4/5`` it must be the second figure.
+        The best quality of the source's scale, for example 5; a catalogue's is 100. From
+        0.001 to 1,000,000. In a cell such as ``4/5`` it must be the second figure.
     stars : str, optional
         The character that is counted in cells of quality, for example ``★``.
     bare_hex : bool
@@ -88,7 +88,7 @@ class ColumnMap(BaseModel):
     columns: dict[str, Filled] = {}
     decimal_comma: bool = False
     thousands: str | None = None
-    quality_most: Annotated[Decimal, Field(gt=0)] | None = None
+    quality_most: Annotated[Decimal, Field(ge=Decimal("0.001"), le=1_000_000)] | None = None
     stars: str | None = None
     bare_hex: bool = False
     currency_signs: tuple[Filled, ...] = ()

@@ -94,6 +94,13 @@ def test_what_is_missing_and_what_is_not_mapped_is_said(tmp_path):
     assert "cells such as 'none' are not sums of money" in remarks(text)
 
 
+@pytest.mark.parametrize("column", ["Preis", "Breite", "x"])
+def test_a_number_of_more_digits_than_decimals_have_is_looked_at(tmp_path, column):
+    text = drafted(tmp_path, ["sku", column], ["A", "2" * 50 + ".50"], ["B", "2.00"])
+    assert "MISSING: No column seems to be name" in remarks(text)
+    tomllib.loads(text)
+
+
 @pytest.mark.parametrize("header", ["Preis", "PREIS ", "VK Preis (EUR)", "prix", "Unit price"])
 def test_a_price_goes_by_many_names(tmp_path, header):
     text = drafted(tmp_path, ["sku", header], ["A", "1,50"], ["B", "2,00"])

@@ -103,6 +103,15 @@ def test_only_what_the_map_says_is_dropped(found, text, keys):
     assert found({"price": text}, **keys) == ("not-a-number", 2, "price", text)
 
 
+@pytest.mark.parametrize(
+    ("column", "keys"),
+    [("quality", {"quality_most": 5}), ("width_cm", {"lengths": {"width_cm": "mm"}})],
+)
+def test_a_number_of_more_digits_than_decimals_have_is_a_finding(found, column, keys):
+    number = "2" * 50
+    assert found(FABRIC | {column: number}, **keys) == ("number-too-large", 2, column, number)
+
+
 def test_a_number_that_the_map_contradicts_is_refused(found):
     keys = {"decimal_comma": True, "thousands": "."}
     assert found({"price": "3.50"}, **keys) == ("not-as-mapped", 2, "price", "3.50")

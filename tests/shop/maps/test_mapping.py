@@ -76,6 +76,8 @@ def test_a_mapped_column_that_is_not_there_is_a_finding_with_the_nearest(theirs)
         ('lengths = { price = "cm" }', "unknown-own-column", ""),
         ('lengths = { width_cm = "ell" }', "bad-map", ""),
         ("quality_most = 0", "bad-map", ""),
+        ("quality_most = 1e-5000", "bad-map", ""),
+        ("quality_most = 1000001", "bad-map", ""),
         ("= 3", "unreadable-map", ""),
     ],
 )
