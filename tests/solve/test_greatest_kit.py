@@ -35,8 +35,8 @@ def test_no_kit_comes_to_more_than_the_greatest(seed, draw):
     (limit,) = candidates.brief.limits
     found = greatest_kit(candidates, limit, cap, TimeLimit())
     asked = Solver.SCIP, TimeLimit()
-    assert found is not None
-    sums = tally(*found)
+    assert found is not None and found.proven
+    sums = tally(found.selection, found.candidates)
     assert sums.receipt.payable <= cap
     most = sum_of(limit, sums)
     reached = Decimal(most.numerator) / Decimal(most.denominator)

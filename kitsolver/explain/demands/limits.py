@@ -58,13 +58,18 @@ class LimitKept(OwnRule):
             kit = eased.cheapest_sums if self.limit.a_head else eased.some_kit
             return None if kit is None else self._figure(kit, eased, step, up=key == "most")
 
+        works = None
         if key == "least":
-            # No kit comes to more than the greatest sum, and every lower value works.
+            # Every value below the greatest sum works, and none above it.
             asking = relaxed.with_value(path, f"{step:f}")
             greatest = asking.greatest_sums(self.name)
             if greatest is not None:
-                return self._figure(greatest, asking, step, up=False)
-        works = reached(_NO_LIMIT if key == "most" else "0")
+                kit, proven = greatest
+                works = self._figure(kit, asking, step, up=False)
+                if proven:
+                    return works
+        if works is None:
+            works = reached(_NO_LIMIT if key == "most" else "0")
         fails = Decimal(getattr(self.limit, key))
         return None if works is None else closest_reached(works, fails, away, reached)
 

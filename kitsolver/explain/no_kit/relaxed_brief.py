@@ -108,14 +108,17 @@ class RelaxedBrief:
         each = (self.oracle.some_kit(data, cap, stocked=self.stocked) for data in self.variants)
         return next((kit for kit in each if kit is not None), None)
 
-    def greatest_sums(self, name: str) -> Tally | None:
-        """Return what the kit adds up to that comes to most for a limit; None if not known."""
+    def greatest_sums(self, name: str) -> tuple[Tally, bool] | None:
+        """Return what a kit adds up to that comes to much for a limit; None if not known.
+
+        With it comes whether no other kit comes to more.
+        """
         if self.may_be_bought:
             return None
         candidates = self.candidates
         (rule,) = (rule for rule in candidates.brief.limits if rule.name == name)
         found = greatest_kit(candidates, rule, self._cap, self.oracle.time_limit)
-        return None if found is None else tally(*found)
+        return found and (tally(found.selection, found.candidates), found.proven)
 
     @property
     def _cap(self) -> int:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from kitsolver.brief.own_rules import Limit
 from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
@@ -16,12 +18,30 @@ from kitsolver.solve.tally import tally
 from kitsolver.solve.time_limit import TimeLimit
 
 
+class GreatestKit(NamedTuple):
+    """A kit that comes to much for a limit.
+
+    Parameters
+    ----------
+    selection : Selection
+        What it holds.
+    candidates : Candidates
+        What it is chosen from.
+    proven : bool
+        Whether no other kit comes to more; else some may.
+    """
+
+    selection: Selection
+    candidates: Candidates
+    proven: bool
+
+
 def greatest_kit(
     candidates: Candidates, rule: Limit, cap: int, time_limit: TimeLimit
-) -> tuple[Selection, Candidates] | None:
-    """Return the kit that comes to most for a limit, and what it is chosen from.
+) -> GreatestKit | None:
+    """Return the kit that comes to most for a limit, or to much, as far as frontiers tell.
 
-    None where frontiers do not tell, or where no kit comes to what the limit asks for.
+    None where they do not tell, or where no kit comes to what the limit asks for.
 
     Parameters
     ----------
@@ -35,7 +55,8 @@ def greatest_kit(
     OutOfTime
         If there is no time left.
     """
-    found: tuple[Selection, Candidates] | None = None
+    found: GreatestKit | None = None
+    proven = True
     parts = branches(candidates)
     if candidates.free or candidates.infeasible:
         return None
@@ -50,7 +71,7 @@ def greatest_kit(
         )
         least = greatest.least
         if found is not None:
-            least = int(sum_of(rule, tally(*found)) * greatest.parts) + 1
+            least = int(sum_of(rule, tally(found.selection, found.candidates)) * greatest.parts) + 1
         for bound, chart in bounds:
             if bound < least:
                 break
@@ -58,13 +79,15 @@ def greatest_kit(
             try:
                 kits = counted.selections(chart, least, cap, alone, time_limit)
             except StateLimitReached:
-                return None
+                return found and found._replace(proven=False)
             if not kits:
                 continue
             most, selection = kits[-1]
             sums = tally(selection, alone)
-            exact = sum_of(rule, sums) * greatest.parts == most
-            if not exact or sums.receipt.payable > cap or not kept(selection, alone):
-                return None
-            found, least = (selection, alone), most + 1
-    return found
+            total = int(sum_of(rule, sums) * greatest.parts)
+            obeys = sums.receipt.payable <= cap and kept(selection, alone)
+            if obeys and total >= least:
+                found, least = GreatestKit(selection, alone, proven=True), total + 1
+            # Frontiers come to more than the kit does where a pack counts for several colours.
+            proven = proven and least > most
+    return found and found._replace(proven=proven)

@@ -6,7 +6,7 @@ thread together, and a pack that serves several colours counts for each of them.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from fractions import Fraction
 from functools import cached_property
@@ -27,6 +27,7 @@ from kitsolver.solve.decomposition.opened_chart import without_extras, worthless
 from kitsolver.solve.decomposition.row_parts import Slot
 from kitsolver.solve.decomposition.subproblem import Subproblem
 from kitsolver.solve.decomposition.subproblems import with_chart
+from kitsolver.solve.decomposition.upper_bound import thread_lower_bounds
 from kitsolver.solve.rules import units_with
 from kitsolver.solve.rules.limits import bounds_of
 from kitsolver.solve.time_limit import TimeLimit
@@ -117,8 +118,13 @@ class GreatestSum:
             self._known_counts[chart.sku] = [self._at(chart, *each) for each in cloth]
         return self._known_counts[chart.sku]
 
-    def look_closer(self, chart: Chart, time_limit: TimeLimit) -> None:
+    def look_closer(self, chart: Chart, time_limit: TimeLimit, *, at_thread: bool) -> None:
         """Have `at_counts` return what is closer for a chart, by more work.
+
+        Parameters
+        ----------
+        at_thread : bool
+            Whether to look at what thread costs at each effective count, which takes longest.
 
         Raises
         ------
@@ -130,11 +136,24 @@ class GreatestSum:
                 asked = self.candidates, self.counted, self.most_goods, time_limit
                 self._others_together = counted_others(*asked)
             if len(self._others_together):
-                self._known_counts[chart.sku] = list(self._look_closer(chart, time_limit))
+                thread = self._thread_at_counts(chart, time_limit) if at_thread else None
+                self._known_counts[chart.sku] = list(self._look_closer(chart, thread))
 
-    def _look_closer(self, chart: Chart, time_limit: TimeLimit) -> Iterator[SumAtCount]:
-        thread = self._least_of_thread(chart, time_limit)
-        for count, pieces in self._cloth(chart).items():
+    def _look_closer(
+        self, chart: Chart, thread: Mapping[Fraction | None, int] | None
+    ) -> Iterator[SumAtCount]:
+        """Yield what kits with a chart come to at each effective count.
+
+        Parameters
+        ----------
+        thread : mapping, optional
+            What thread costs at least at each effective count at which there may be a kit.
+        """
+        cloth = self._cloth(chart)
+        if thread is None:
+            floor = self._least_of_thread[chart.sku]
+            thread = {} if floor is None else dict.fromkeys(cloth, floor)
+        for count, pieces in cloth.items():
             if count not in thread:
                 continue
             known, scores = self._at(chart, count, pieces), self._thread_scores(chart, count)
@@ -149,7 +168,13 @@ class GreatestSum:
         assert others is not None
         return SCORE_UNIT * (int(others.worth.max()) + self.least) < LARGE
 
-    def _least_of_thread(self, chart: Chart, time_limit: TimeLimit) -> dict[Fraction | None, int]:
+    @cached_property
+    def _least_of_thread(self) -> dict[str, int | None]:
+        """What matched thread for each chart, by its sku, costs at least at any effective count."""
+        skus = (chart.sku for chart in self.candidates.charts)
+        return dict(zip(skus, thread_lower_bounds(self.candidates), strict=True))
+
+    def _thread_at_counts(self, chart: Chart, time_limit: TimeLimit) -> dict[Fraction | None, int]:
         """Return by effective count what matched thread costs at least; counts with kits only."""
         alone = worthless(without_extras(with_chart(self.candidates, chart)))
         objective = objective_of(alone)

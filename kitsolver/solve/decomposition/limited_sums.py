@@ -31,6 +31,8 @@ _Row = TypeVar("_Row", bound=Candidate)
 _PriceOf = Callable[[Candidate], int]
 # What a limit counts where several sums are weighed together.
 _WHOLE = 2**24
+# So often a chart is looked at closer where a least is asked of a sum.
+_CLOSEST = 2
 # Prices beyond this could leave 64 bits once they are added up.
 _MOST_PRICE = 2**36
 
@@ -169,12 +171,13 @@ class LimitedSums:
             bound = self._candidates.least_paid(goods)
             if bound > limit:
                 return
-            if looked_at and (looked_at > 1 or not self.greatest):
+            if looked_at and (looked_at > _CLOSEST or not self.greatest):
                 yield bound, chart
                 continue
             if looked_at:
+                at_thread = looked_at == _CLOSEST
                 for one in self.greatest:
-                    one.look_closer(chart, self._time_limit)
+                    one.look_closer(chart, self._time_limit, at_thread=at_thread)
             if not self.broken(chart):
                 closer = max((one.goods(chart) for one in self.greatest), default=0)
                 heappush(waiting, (max(goods, closer), sku, looked_at + 1, chart))

@@ -19,6 +19,7 @@ from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
 from kitsolver.solve.decomposition.relaxation import Relaxation, colours_of, share
 from kitsolver.solve.decomposition.runs import NEVER, Ints
+from kitsolver.solve.decomposition.thread.bounds import ThreadBounds
 from kitsolver.solve.decomposition.thread.parts import ThreadParts, colourable_charts
 from kitsolver.solve.time_limit import TimeLimit
 
@@ -164,6 +165,20 @@ def goods_lower_bounds(candidates: Candidates) -> list[int | None]:
     scores = {chart.sku: int(score) for chart, score in zip(charts, most, strict=True)}
     each = (scores.get(chart.sku, NEVER) for chart in candidates.charts)
     return [-score if score > NEVER else None for score in each]
+
+
+def thread_lower_bounds(candidates: Candidates) -> list[int | None]:
+    """Return for each chart what matched thread for it costs at least, at any effective count.
+
+    Returns
+    -------
+    list of int or None
+        In the charts' order and in minor units; None for a chart of which a colour has no thread.
+    """
+    if candidates.free or not candidates.matches_thread:
+        return [0] * len(candidates.charts)
+    scores = ThreadBounds(candidates, 0, MOST_COST).best(0, 1).tolist()
+    return [-score if score > NEVER else None for score in scores]
 
 
 def _multipliers(top: int, least: int, most: int, relaxed: Relaxation) -> list[int]:
