@@ -1,12 +1,15 @@
 """The greatest sum that kits come to is what the one model finds, step by step."""
 
 from decimal import Decimal
+from pathlib import Path
 
 from seeds import over_seeds
 
-from kitsolver import brief_of
+from kitsolver import brief_of, read_catalogue
 from kitsolver.solve.decomposition.cheapest import kit_within, least_payable
+from kitsolver.solve.decomposition.counted_kits import CountedKits
 from kitsolver.solve.decomposition.greatest_kit import greatest_kit
+from kitsolver.solve.decomposition.greatest_sums import GreatestSum
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.model import questions
 from kitsolver.solve.presolve.find import find_candidates
@@ -19,6 +22,9 @@ SEEDS = [
     *(65_000, 65_007, 65_011, 65_013, 65_016, 65_017, 65_019, 65_021, 65_023),
     *(65_026, 65_029, 65_030, 65_032, 65_033, 65_034, 65_035, 65_036, 65_037),
 ]
+# Seeds of which they do not: packs serve several colours, and count once.
+COUNTED_ONCE = [65_008, 65_004, 65_006, 65_009, 65_010, 65_015, 65_020, 65_022]
+DEMO = Path(__file__).parents[2] / "catalogues"
 
 
 def asking(instance, least):
@@ -35,7 +41,8 @@ def test_no_kit_comes_to_more_than_the_greatest(seed, draw):
     (limit,) = candidates.brief.limits
     found = greatest_kit(candidates, limit, cap, TimeLimit())
     asked = Solver.SCIP, TimeLimit()
-    assert found is not None and found.proven
+    assert found is not None
+    assert found.proven
     sums = tally(found.selection, found.candidates)
     assert sums.receipt.payable <= cap
     most = sum_of(limit, sums)
@@ -47,3 +54,39 @@ def test_no_kit_comes_to_more_than_the_greatest(seed, draw):
     cheapest = questions.cheapest(enough, cap, *asked)
     assert cheapest is not None
     assert least_payable(enough, *asked, at_most=cap) == cheapest.bound.payable
+
+
+@over_seeds(COUNTED_ONCE, quick=2)
+def test_a_kit_whose_packs_count_once_is_told_of_though_others_may_come_to_more(seed, draw):
+    instance = draw(seed)
+    candidates, cap = asking(instance, 1), instance.brief.total_cap
+    (limit,) = candidates.brief.limits
+    found = greatest_kit(candidates, limit, cap, TimeLimit())
+    assert found is not None
+    assert not found.proven
+    sums = tally(found.selection, found.candidates)
+    assert sums.receipt.payable <= cap
+    reached = sum_of(limit, sums)
+    more = asking(instance, Decimal(reached.numerator) / Decimal(reached.denominator) + 1)
+    asked = cap, Solver.SCIP, TimeLimit()
+    found_by_model = questions.within(more, *asked)
+    assert (kit_within(more, *asked) is None) == (found_by_model is None)
+
+
+def test_so_many_lines_of_thread_are_quickly_found_as_are_asked_for():
+    catalogue = read_catalogue(DEMO / "tormellick-whelk.csv", currency="EUR")
+    limit = {
+        "name": "hand-dyed",
+        "where": {"category": ["thread"], "tags_any": ["hand-wash"]},
+        "least": "9",
+        "most": "9",
+    }
+    shades = {"tolerance": "1000"}
+    brief = brief_of({"currency": "EUR", "cap": "48.00", "limits": [limit], "shades": shades})
+    candidates = find_candidates(catalogue, brief, thin=True)
+    (chart,) = (chart for chart in candidates.charts if chart.sku == "CH-HAWKMOTH")
+    (rule,) = brief.limits
+    kits = CountedKits(GreatestSum(candidates, rule, brief.total_cap))
+    found = list(kits.greedy_selections(chart, brief.total_cap, candidates, TimeLimit()))
+    assert found
+    assert {sum_of(rule, tally(one, candidates)) for one in found} == {9}

@@ -80,7 +80,9 @@ class CheapestKitOracle:
         """Return the oracle of the same catalogue in which some rows have unlimited stock."""
         return CheapestKitOracle(restocked(self.catalogue, skus), self.solver, self.time_limit)
 
-    def least_paid(self, data: Mapping[str, Any], *, stocked: bool = False) -> int | None:
+    def least_paid(
+        self, data: Mapping[str, Any], *, stocked: bool = False, at_most: int = NO_CAP
+    ) -> int | None:
         """Return the least that is paid for a kit, whatever the cap; None if there is none.
 
         Parameters
@@ -89,6 +91,8 @@ class CheapestKitOracle:
             A brief in the form in which pydantic dumps it as JSON.
         stocked : bool
             Whether every row is taken to be in stock.
+        at_most : int
+            In minor units: kits that come to more are not looked for.
 
         Raises
         ------
@@ -98,18 +102,20 @@ class CheapestKitOracle:
         bare = self._offered.bare(data)
         key = key_of([bare, stocked])
         known = self._bounds(bare, key, stocked=stocked)
-        if known.least != known.most:
-            found = None
-            for most in self._offered.limits(
-                bare, known.least, min(known.most, NO_CAP), stocked=stocked
-            ):
+        if known.least != known.most and known.least <= at_most:
+            found, limit = None, min(known.most, at_most)
+            for most in self._offered.limits(bare, known.least, limit, stocked=stocked):
                 candidates = self._offered.candidates(bare, stocked=stocked, within=most)
                 found = least_payable(candidates, self.solver, self.time_limit, at_most=most)
                 if found is not None:
                     break
-            known = _Bounds(_NO_KIT, _NO_KIT) if found is None else _Bounds(found, found)
+            if found is not None:
+                known = _Bounds(found, found)
+            else:
+                # Without a bound there is no kit at all.
+                known = known._replace(least=_NO_KIT if limit == NO_CAP else limit + 1)
             self._known[key] = known
-        return None if known.least == _NO_KIT else known.least
+        return known.least if known.least == known.most <= at_most else None
 
     def has_kit(self, data: Mapping[str, Any], limit: int, *, stocked: bool = False) -> bool:
         """Tell whether there is a kit that comes to no more than a limit, in minor units.

@@ -92,7 +92,13 @@ class RelaxedBrief:
     @property
     def least_paid(self) -> int | None:
         """The least that is paid for a kit in minor units, whatever the cap; None if none."""
-        found = self._cheapest_variant
+        found = self._cheapest_variant()
+        return None if found is None else found[1]
+
+    @property
+    def least_paid_within(self) -> int | None:
+        """The least that is paid for a kit within the cap, in minor units; None if none."""
+        found = self._cheapest_variant(self._cap)
         return None if found is None else found[1]
 
     @property
@@ -128,24 +134,26 @@ class RelaxedBrief:
     @property
     def cheapest_sums(self) -> Tally | None:
         """What a kit within the cap for which the least is paid adds up to; None if none."""
-        found = self._cheapest_variant if self.possible else None
+        found = self._cheapest_variant(self._cap) if self.possible else None
         return None if found is None else self.oracle.cheapest_sums(*found, stocked=self.stocked)
 
     @property
     def cheapest_kit(self) -> Kit | None:
         """A kit for which the least is paid, whatever the cap; None if there is none."""
-        found = self._cheapest_variant
+        found = self._cheapest_variant()
         return None if found is None else self.oracle.cheapest_kit(*found, stocked=self.stocked)
 
-    @property
-    def _cheapest_variant(self) -> tuple[Mapping[str, Any], int] | None:
-        """The variant with a kit for which the least is paid, and that sum; None without a kit."""
-        each = (
-            (data, paid)
-            for data in self.variants
-            if (paid := self.oracle.least_paid(data, stocked=self.stocked)) is not None
-        )
-        return min(each, key=lambda variant: variant[1], default=None)
+    def _cheapest_variant(self, cap: int = NO_CAP) -> tuple[Mapping[str, Any], int] | None:
+        """Return the variant with a kit for which the least is paid, and that sum.
+
+        None without a kit within a cap, in minor units.
+        """
+        found, limit = None, cap
+        for data in self.variants:
+            paid = self.oracle.least_paid(data, stocked=self.stocked, at_most=limit)
+            if paid is not None:
+                found, limit = (data, paid), paid - 1
+        return found
 
     @cached_property
     def now(self) -> Brief:

@@ -231,4 +231,4 @@ def _mend(easings: Sequence[Easing]) -> Mend:
     # Of changes of one key the last has them all.
     last = {change.path: change for easing in easings for change in easing.changes}
     says = sentence(listed([easing.says for easing in easings]))
-    return Mend(says, tuple(last.values()), easings[-1].relaxed.least_paid or 0)
+    return Mend(says, tuple(last.values()), easings[-1].relaxed.least_paid_within or 0)

@@ -140,7 +140,7 @@ class _Question:
 
     def _by_chart(self, candidates: Candidates, limit: int, sums: LimitedSums) -> Payable | None:
         found: Payable | None = None
-        for bound, chart in sums.promising(limit):
+        for bound, chart in sums.promising(limit, any_kit=not self.least):
             if bound > limit:
                 break
             better = self._of_chart(with_chart(candidates, chart), limit, sums)
@@ -159,6 +159,10 @@ class _Question:
                     kits = CountedKits(greatest)
                     # The cheapest, where dearer goods are never cheaper to have, and the greatest.
                     asked = chart, limit, lean, self.time_limit
+                    if not self.least:
+                        for quick in kits.greedy_selections(*asked):
+                            if _obeys(quick, lean, limit):
+                                return Payable(_paid(quick, lean), chart.sku, quick)
                     gap = self.least and lean.brief.exact_till.has_gap
                     if not gap:
                         likely = kits.likely_selection(*asked, cheapest=self.least)

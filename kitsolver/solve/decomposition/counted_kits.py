@@ -16,8 +16,9 @@ from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.places import Asked, NearPlaces, Places
 from kitsolver.solve.decomposition.chart_frontier import ChartFrontier, chart_frontier
 from kitsolver.solve.decomposition.greatest_sums import LARGE, GreatestSum, SumAtCount
-from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective
-from kitsolver.solve.decomposition.opened_chart import as_offered
+from kitsolver.solve.decomposition.greedy_kit import greedy_kits
+from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective, objective_of
+from kitsolver.solve.decomposition.opened_chart import as_offered, worthless
 from kitsolver.solve.decomposition.subproblem import Subproblem
 from kitsolver.solve.decomposition.subproblems import with_chart
 from kitsolver.solve.decomposition.target import at_goods, limits_beyond
@@ -110,6 +111,42 @@ class CountedKits:
         most = min(within, bound) if cheapest else within
         kits = self.kits(chart, self._sums.least, most, time_limit, narrowed)
         return next((taken for _, taken in _cheapest_and_greatest(kits, offered)), None)
+
+    def greedy_selections(
+        self, chart: Chart, cap: int, offered: Candidates, time_limit: TimeLimit
+    ) -> Iterator[Selection]:
+        """Yield kits that are quickly found, in which as many lines of thread count as are asked.
+
+        None where no lines are counted. The parameters and errors are those of `selections`.
+        """
+        alone = with_chart(self._sums.candidates, chart)
+        near = self._counting_lines(chart, alone) if alone.matches_thread else None
+        if near is None:
+            return
+        alone = worthless(replace(alone, near=near))
+        most = min(self._sums.most_goods, self._sums.candidates.most_goods(cap))
+        objective = objective_of(alone)
+        subproblem = Subproblem(alone, objective, most, time_limit, gap=False, ties=False)
+        for kit in greedy_kits(subproblem):
+            if kit.goods <= most:
+                yield as_offered(kit.selection, offered)
+
+    def _counting_lines(self, chart: Chart, alone: Candidates) -> Places | None:
+        """Return places of which those of so many colours count as lines are asked for.
+
+        None if lines are not counted, or if too few colours have such places, or other ones.
+        """
+        counted, keys = self._sums.counted, [(one.colour, one.kind) for one in chart.shades or ()]
+        if not counted.lines:
+            return None
+        # A pack is one line, however many colours it serves.
+        counting = alone.near.where(lambda row: len(row.colours) == 1 and counted.of_unit(row) > 0)
+        others = alone.near.where(lambda row: not counted.of_unit(row))
+        # The colours that have most of them.
+        keys.sort(key=lambda key: (-len(counting.near[key].row), key))
+        asked = keys[: self._sums.least]
+        near = {key: (counting if key in asked else others).near[key] for key in keys}
+        return Places(near) if all(len(one.row) for one in near.values()) else None
 
     def _counts_once(self, thread: Thread) -> bool:
         """Tell whether a row counts for no more than one colour."""

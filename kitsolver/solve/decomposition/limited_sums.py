@@ -152,11 +152,18 @@ class LimitedSums:
         each = (GreatestSum(self._candidates, rule, self._limit) for rule in rules)
         return tuple(one for one in each if one.known)
 
-    def promising(self, limit: int) -> Iterator[tuple[int, Chart]]:
+    def promising(self, limit: int, *, any_kit: bool = False) -> Iterator[tuple[int, Chart]]:
         """Yield the charts that no bound rules out within a limit, the cheapest first.
 
         A lower bound of what is paid with each comes with it.
+
+        Parameters
+        ----------
+        any_kit : bool
+            Whether any kit will do. Where nothing limits what is paid, a chart is then yielded
+            before others are looked at closer.
         """
+        soon = any_kit and limit >= NO_CAP
         charts = self._candidates.charts
         # How often a chart was looked at comes after its sku: bounds come closer each time.
         waiting = [
@@ -180,7 +187,8 @@ class LimitedSums:
                     one.look_closer(chart, self._time_limit, at_thread=at_thread)
             if not self.broken(chart):
                 closer = max((one.goods(chart) for one in self.greatest), default=0)
-                heappush(waiting, (max(goods, closer), sku, looked_at + 1, chart))
+                goods = goods if soon else max(goods, closer)
+                heappush(waiting, (goods, sku, looked_at + 1, chart))
 
     def broken(self, chart: Chart) -> bool:
         """Tell whether no fabric goes with a chart, or every kit with it breaks some limit."""
