@@ -43,6 +43,29 @@ def test_a_bad_setting_is_told_at_its_option(setting, place):
     assert line.split(") ", 1)[1] == f"--set, {place}"
 
 
+@pytest.mark.parametrize(
+    ("setting", "place"),
+    [
+        ('limits."at most 400 g".most=abc', "limits 2.most: 'abc'"),
+        ('limits."at most 400 g".nost=5', "limits 2.nost"),
+        ('limits."at most 400 g".least=500', "limits 2: '{"),
+        ('limits."at most 400 g".column="nix"', "limits \"at most 400 g\".column: 'nix'"),
+        ("limits.weight_g.most=-1", "limits 1.most: '-1'"),
+    ],
+)
+def test_a_bad_setting_of_one_of_several_rules_is_told_at_its_option(setting, place, tmp_path):
+    brief = tmp_path / "brief.toml"
+    second = '[[limits]]\nname="at most 400 g"\ncolumn="weight_g"\nmost=400\n'
+    first = '[[limits]]\ncolumn="weight_g"\nmost=600\n'
+    brief.write_text(f'currency="EUR"\ncap="30.00"\n{first}{second}', encoding="utf-8")
+    line = told("pick", SHOP, str(brief), "--set", setting)
+    assert line.split(") ", 1)[1].startswith(f"--set, {place}")
+    # What the brief says itself is told at the brief.
+    brief.write_text(brief.read_text("utf-8").replace("600", '"6x"'), encoding="utf-8")
+    line = told("pick", SHOP, str(brief), "--set", 'limits."at most 400 g".most=500')
+    assert line.split(") ", 1)[1] == f"{brief}, limits 1.most: '6x'"
+
+
 def test_a_warning_about_a_setting_is_told_at_its_option():
     done = CliRunner().invoke(app, ["pick", SHOP, BRIEF, "--set", 'choose.leave_out=["NOPE"]'])
     assert "(unknown-left-out) --set, choose.leave_out: 'NOPE'" in done.stderr
