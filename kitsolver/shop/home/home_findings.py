@@ -10,6 +10,13 @@ class RepeatedAtHome(Finding):
     mend = "list it once: stock counts its units, and left_m the metres left over all skeins"
 
 
+class UnknownAtHome(Finding):
+    """A row of a home list has a sku that the catalogue lacks, and does not say what it is."""
+
+    says = "The catalogue has no goods of sku {value}, and the row does not say what they are."
+    mend = "{detail}"
+
+
 class OtherThanCatalogue(Finding):
     """A row of a home list says something else of goods than the catalogue does."""
 

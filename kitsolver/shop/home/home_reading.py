@@ -24,6 +24,7 @@ from kitsolver.shop.columns.registry import LEFT
 from kitsolver.shop.findings import BadInput, Finding
 from kitsolver.shop.home import home_findings
 from kitsolver.shop.home.home_agreement import Cells, SameGoods
+from kitsolver.shop.home.unknown_goods import nearest_skus, unknown_at_home
 from kitsolver.shop.home_list import METRE, HomeList, HomeRow
 from kitsolver.shop.reading import catalogue_of
 from kitsolver.shop.row_table import RowTable
@@ -151,6 +152,8 @@ class _HomeReading:
             )
             return
         if not known:
+            if sku and not cells.get("category"):
+                yield unknown_at_home(self.name, number, sku, self._nearest)
             return
         for name, cell in cells.items():
             if name in _OF_HOME or self.same_goods.agrees(name, cells, known):
@@ -162,6 +165,11 @@ class _HomeReading:
                 value=shortened(cell),
                 detail=shortened(known.get(name, "")) or "blank",
             )
+
+    @cached_property
+    def _nearest(self) -> dict[str, str]:
+        bare = (n for n, cells in self.rows.items() if not cells.get("category"))
+        return nearest_skus((self.rows[n].get("sku", "") for n in bare), self.catalogue)
 
     # Completed rows
 

@@ -115,10 +115,21 @@ def test_a_map_reads_metres_with_a_decimal_comma(at_home):
         ("sku,left_m\nTH-RED,1.005\n", [("too-many-decimals", 2, "left_m", "1.005")]),
         ("sku,stock\nNE-24,1.5\n", [("not-whole", 2, "stock", "1.5")]),
         ("sku,name,category\nX,,scissors\n", [("blank-cell", 2, "name", "")]),
+        ("sku,stock\nNE-25,1\n", [("unknown-at-home", 2, "sku", "NE-25")]),
+        ("sku,name\nNE-25,Needles\n", [("unknown-at-home", 2, "sku", "NE-25")]),
     ],
 )
 def test_what_is_wrong_is_found_with_its_place(at_home, text, found):
     assert refusals(at_home, text) == found
+
+
+def test_a_mistyped_sku_is_told_with_the_one_that_comes_near(at_home):
+    with pytest.raises(BadInput) as bad:
+        at_home("sku,stock\nNE-25,1\nXXXXXXXX,1\n")
+    near, far = bad.value.findings
+    assert near.sentence.startswith("The catalogue has no goods of sku NE-25")
+    assert near.hint == "did you mean NE-24?"
+    assert far.hint.startswith("correct the sku, or fill in the name and category")
 
 
 def test_goods_whose_row_was_refused_are_refused_at_home(tmp_path):
