@@ -62,6 +62,11 @@ def row_text(sku: str, catalogue: Catalogue) -> str:
     return f"{sku} (row {number})"
 
 
+def is_or_are(category: str) -> str:
+    """Return what a category's name goes with: scissors are, a needle is."""
+    return "are" if category.endswith("s") else "is"
+
+
 def numbers_text(numbers: Iterable[int]) -> str:
     """Return whole numbers in rising order."""
     return listed([str(number) for number in sorted(numbers)])

@@ -82,7 +82,7 @@ def test_a_row_of_a_need_that_is_met_at_home_can_be_bought_too():
     done = run("why", SHOP, SHOP.parent / "gift-card.toml", "SC-HERON")
     told = " ".join(done.stdout.split())
     assert "What is at home is to do as scissors, so that none is bought." in told
-    assert "because the scissors that is at home is to do" in told
+    assert "because the scissors that are at home are to do" in told
     assert "hint: --set needs.scissors.have=false" in told
 
 

@@ -17,7 +17,7 @@ from kitsolver.explain.demands.least_change import least_change
 from kitsolver.explain.demands.only import nearest_first, values_on_sale
 from kitsolver.explain.mend import Path
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
-from kitsolver.explain.wording import listed, sum_text
+from kitsolver.explain.wording import is_or_are, listed, sum_text
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.money import MOST_DECIMALS, held_per_minor, to_text
 from kitsolver.solve.rules import conditions as rule
@@ -220,7 +220,7 @@ def tables_of(brief: Brief, catalogue: Catalogue) -> Iterator[tuple[str, Path]]:
 
 def _of_category(brief: Brief, category: str, table: Path) -> Iterator[Demand]:
     asked, place = brief.conditions(category), ".".join(table)
-    start = f"the {category} {'are' if category.endswith('s') else 'is'} to"
+    start = f"the {category} {is_or_are(category)} to"
     for column, allowed in asked.only.items():
         values = " or ".join(map(str, allowed))
         says = f"{start} have {column} {values}"

@@ -9,7 +9,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.explain.demands.demand import Demand, Easing, easing, easings_that_work
 from kitsolver.explain.demands.explanation import Conflict, Obstacle, RuleExplanation
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
-from kitsolver.explain.wording import listed
+from kitsolver.explain.wording import is_or_are, listed
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.skipped import Skipped
 from kitsolver.solve.rules import needs as rule
@@ -43,7 +43,8 @@ def _demands(brief: Brief, catalogue: Catalogue) -> Iterator[Demand]:
         if isinstance(have, tuple):
             continue
         if have and (have is not True or need in kept):
-            says = f"the {need} that is at home is to do"
+            are = is_or_are(need)
+            says = f"the {need} that {are} at home {are} to do"
             yield AtHome(f"needs.{need}.have", says, need)
 
 

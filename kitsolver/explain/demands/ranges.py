@@ -17,6 +17,7 @@ from kitsolver.explain.demands.demand import Demand, Easing, easing
 from kitsolver.explain.demands.explanation import RuleExplanation
 from kitsolver.explain.demands.least_change import least_change
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
+from kitsolver.explain.wording import is_or_are
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.rules import conditions as rule
 
@@ -88,8 +89,8 @@ def _demands(brief: Brief, catalogue: Catalogue) -> Iterator[Demand]:
         for name in _WORDS:
             for column, value in getattr(asked, name).items():
                 key = ".".join((*table, name, column))
-                does = "are" if category.endswith("s") else "is"
-                says = f"the {category} {does} to have {column} {value:f} {_WORDS[name]}"
+                start = f"the {category} {is_or_are(category)} to have"
+                says = f"{start} {column} {value:f} {_WORDS[name]}"
                 yield Bound(key, says, category, table, name, column, value)
 
 
