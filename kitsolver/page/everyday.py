@@ -8,10 +8,20 @@ from types import MappingProxyType
 
 from kitsolver.show.sheet.texts import texts
 
-# How an explanation names a row; where another is proposed, the first has no number again.
+# How an explanation names a row: with its number, or by the sku alone.
+_BY_SKU = "|".join(
+    (
+        r"(?<=instead of )\S+?(?=[.,]?(?:\s|$))",
+        r"(?<=Of )\S+(?=: )",
+        r"(?<=[Kk]eep )\S+(?= no longer)",
+        r"(?<=[Ll]et )\S+(?= be in the kit)",
+        r"\S+(?= is left out)",
+        r"(?<=the closest is )\S+(?=: )",
+        r"(?<=#[0-9a-f]{6} of )\S+?(?=[.,]?(?:\s|$))",
+    )
+)
 _ROW = re.compile(
-    r"(?P<sku>\S+) \(row \d+(?: of the home list)?\)"
-    r"|(?<=instead of )(?P<other>\S+?)(?=[.,]?(?:\s|$))"
+    rf"(?P<sku>\S+) \(row \d+(?: of the home list)?\)|(?P<other>{_BY_SKU})", re.MULTILINE
 )
 _NO_NAMES: Mapping[str, str] = MappingProxyType({})
 
