@@ -62,10 +62,12 @@ def ciede2000(one: Floats, other: Floats) -> Floats:
     h1, h2 = np.degrees(np.arctan2(b1, a1)) % 360, np.degrees(np.arctan2(b2, a2)) % 360
 
     # The hue of a grey means nothing: the difference in hue is 0 then, for its chroma is.
-    dh = (h2 - h1 + 180) % 360 - 180
-    dh = np.where((dh == -180) & (h2 > h1), 180, dh)
+    dh = h2 - h1
+    # Which way round opposite hues are apart must not hang on the last bit of an arctangent.
+    opposite = (a1 * b2 == a2 * b1) & (a1 * a2 + b1 * b2 < 0)
+    apart = (np.abs(dh) > 180) & ~opposite
+    dh = np.where(apart, dh - np.copysign(360, dh), dh)
     delta_h = 2 * np.sqrt(c1 * c2) * np.sin(np.radians(dh / 2))
-    apart = np.abs(h1 - h2) > 180
     mean_h = (h1 + h2 + np.where(apart, 360, 0)) / 2 % 360
 
     mean_l, mean_c = (l1 + l2) / 2, (c1 + c2) / 2
