@@ -57,12 +57,15 @@ class LimitedSum:
     def priced(self, candidates: Candidates) -> Candidates:
         """Return candidates whose prices are what they count, with places for their charts only."""
         asked = {(one.colour, one.kind) for row in candidates.charts for one in row.shades or ()}
-        near = candidates.near.near
+        near = {key: candidates.near.near[key] for key in candidates.near.near.keys() & asked}
+        # Free colours of a kind share their places.
+        distinct = {id(one): one for one in near.values()}
+        priced = {key: self._near_priced(one) for key, one in distinct.items()}
         return replace(
             candidates,
             needs={need: self._priced(rows) for need, rows in candidates.needs.items()},
             extras=self._priced(candidates.extras),
-            near=Places({key: self._near_priced(near[key]) for key in near.keys() & asked}),
+            near=Places({key: priced[id(one)] for key, one in near.items()}),
         )
 
     def _priced(self, rows: Sequence[_Row]) -> tuple[_Row, ...]:
