@@ -12,7 +12,8 @@ from kitsolver.brief.conditions import MOST_DECIMALS, Conditions
 from kitsolver.brief.frozen import FrozenDict
 from kitsolver.brief.meeting import meeting
 from kitsolver.brief.validate_rules import shelf_of
-from kitsolver.explain.demands.conditions import Condition, tables_of
+from kitsolver.explain.demands.condition import Condition
+from kitsolver.explain.demands.conditions import tables_of
 from kitsolver.explain.demands.demand import Demand, Easing, easing
 from kitsolver.explain.demands.explanation import RuleExplanation
 from kitsolver.explain.demands.least_change import least_change

@@ -16,8 +16,9 @@ from typing import NamedTuple
 import numpy as np
 
 from kitsolver.brief.own_rules import Limit
-from kitsolver.solve.candidates.candidate import Candidate, Chart, Fabric
+from kitsolver.solve.candidates.candidate import Candidate, Chart
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.decomposition.counted_cloth import CountedCloth
 from kitsolver.solve.decomposition.counted_others import counted_others
 from kitsolver.solve.decomposition.counted_rows import CountedRows
 from kitsolver.solve.decomposition.counted_thread import CountedThread
@@ -28,7 +29,6 @@ from kitsolver.solve.decomposition.row_parts import Slot
 from kitsolver.solve.decomposition.subproblem import Subproblem
 from kitsolver.solve.decomposition.subproblems import with_chart
 from kitsolver.solve.decomposition.upper_bound import thread_lower_bounds
-from kitsolver.solve.rules import units_with
 from kitsolver.solve.rules.limits import bounds_of
 from kitsolver.solve.time_limit import TimeLimit
 
@@ -114,7 +114,7 @@ class GreatestSum:
         Money has a price, as in `upper_bound.py`: the closest result of some multipliers counts.
         """
         if chart.sku not in self._known_counts:
-            cloth = self._cloth(chart).items()
+            cloth = self._cloth.of(chart).items()
             self._known_counts[chart.sku] = [self._at(chart, *each) for each in cloth]
         return self._known_counts[chart.sku]
 
@@ -149,7 +149,7 @@ class GreatestSum:
         thread : mapping, optional
             What thread costs at least at each effective count at which there may be a kit.
         """
-        cloth = self._cloth(chart)
+        cloth = self._cloth.of(chart)
         if thread is None:
             floor = self._least_of_thread[chart.sku]
             thread = {} if floor is None else dict.fromkeys(cloth, floor)
@@ -249,32 +249,13 @@ class GreatestSum:
         each = [self._thread.scores(asked, count, len(shades)) for asked in shades]
         return [sum(scores) for scores in zip(*each, strict=True)] or [0] * len(self._rates)
 
-    def _cloth(self, chart: Chart) -> dict[Fraction | None, list[tuple[int, int]]]:
-        """Return by effective count what fabrics for a chart count, and what they cost.
-
-        Fabrics that count no more than one that costs no more are left out.
-        """
-        found: dict[Fraction | None, list[tuple[int, int]]] = {}
-        brief = self.candidates.brief
-        fixed = brief.kits == 1
-        for row in self._fabrics:
-            same = found.get(row.count)
-            if same and fixed and row.roll is None and self.counted_of(row) <= same[-1][0]:
-                continue
-            units = units_with(chart, row, brief)
-            if units is not None:
-                counted = self.counted.of(row, units) if row.sku else 0
-                found.setdefault(row.count, []).append((counted, row.cost_of(units)))
-        return found
-
-    @cached_property
-    def _fabrics(self) -> list[Fabric]:
-        """The fabrics, the cheapest first."""
-        return sorted(self.candidates.fabrics, key=lambda row: (row.cost, row.sku))
-
     @property
     def _matches(self) -> bool:
         return self.candidates.matches_thread
+
+    @cached_property
+    def _cloth(self) -> CountedCloth:
+        return CountedCloth(self.candidates, self.counted)
 
     @cached_property
     def _thread(self) -> CountedThread:
