@@ -59,8 +59,10 @@ def page(
         if shortcut is not None:
             _write_shortcut(shortcut, asked)
             return
+        from kitsolver.page.heap import use_one_heap
         from kitsolver.page.worker_slot import WorkerSlot
 
+        use_one_heap()
         first = WorkerSlot()
         try:
             # It imports what it needs while this process does. If it cannot, the pool tries again.
