@@ -12,7 +12,6 @@ from collections.abc import Collection, Hashable, Iterator, Sequence
 from functools import cached_property
 from itertools import pairwise
 from math import comb
-from typing import NamedTuple
 
 from kitsolver.solve.decomposition.contents import Contents, Line, Option
 from kitsolver.solve.decomposition.frontier import (
@@ -23,30 +22,16 @@ from kitsolver.solve.decomposition.frontier import (
     union_of,
 )
 from kitsolver.solve.decomposition.frontier_settings import Bounds, FrontierSettings
-from kitsolver.solve.decomposition.objective import SCORE_UNIT
 from kitsolver.solve.decomposition.thread.assignment import Assignment, Costs
 from kitsolver.solve.decomposition.thread.relaxation import ColourScores
+from kitsolver.solve.decomposition.thread.rest import Rest
+from kitsolver.solve.decomposition.thread.states import State, Step
 
 # With more states than this after one colour, the chart is left to a model.
 _MOST_STATES = 2000
 
 # A place by its key, or a row by its sku.
 _Thing = tuple[str, int] | str
-
-
-class _State(NamedTuple):
-    """What earlier colours have taken that later colours could use."""
-
-    places: frozenset[tuple[str, int]] = frozenset()
-    packs: tuple[tuple[str, int], ...] = ()
-
-
-class _Step(NamedTuple):
-    """One assignment to a state: what it costs there, and the rows that nobody uses any more."""
-
-    assignment: Assignment
-    cost: int
-    closed: tuple[tuple[str, int], ...]
 
 
 def competing(
@@ -123,12 +108,12 @@ class Walk:
         """
         if scores is None and self._surely_too_many:
             raise StateLimitReached
-        rest = _Rest(self, scores, bounds)
-        states: dict[_State, Frontier] = {
-            _State(): frontier_of([Option(0, 0, Contents())], Bounds(0), settings)
+        rest = Rest(self, scores, bounds)
+        states: dict[State, Frontier] = {
+            State(): frontier_of([Option(0, 0, Contents())], Bounds(0), settings)
         }
         for at in range(len(self.colours)):
-            steps: dict[_State, dict[_State, list[_Step]]] = defaultdict(dict)
+            steps: dict[State, dict[State, list[Step]]] = defaultdict(dict)
             for state, frontier in states.items():
                 best = frontier.best_score(bounds.multiplier, settings.base)
                 for after, step in self._steps(state, at, ties=settings.ties):
@@ -145,8 +130,8 @@ class Walk:
 
     def _reached(
         self,
-        states: dict[_State, Frontier],
-        ways: dict[_State, list[_Step]],
+        states: dict[State, Frontier],
+        ways: dict[State, list[Step]],
         bounds: Bounds,
         settings: FrontierSettings,
     ) -> Frontier:
@@ -165,7 +150,7 @@ class Walk:
             settings,
         )
 
-    def _steps(self, state: _State, at: int, *, ties: bool) -> Iterator[tuple[_State, _Step]]:
+    def _steps(self, state: State, at: int, *, ties: bool) -> Iterator[tuple[State, Step]]:
         """Yield the steps from a state at a colour, each with the state after it.
 
         Parameters
@@ -191,11 +176,11 @@ class Walk:
             if not must_close <= closed.keys():
                 continue
             places = state.places | {key}
-            after = _State(
+            after = State(
                 frozenset(place for place in places if self.last[place] > at),
                 tuple(sorted(packs.items())),
             )
-            yield after, _Step(assignment, cost, tuple(closed.items()))
+            yield after, Step(assignment, cost, tuple(closed.items()))
 
     @cached_property
     def _alike_before(self) -> dict[tuple[str, int], tuple[str, int]]:
@@ -216,7 +201,7 @@ class Walk:
         pairs = (pair for keys in alike.values() for pair in pairwise(keys))
         return {later: earlier for earlier, later in pairs}
 
-    def _option(self, step: _Step) -> Option:
+    def _option(self, step: Step) -> Option:
         colour, place = step.assignment.colour, step.assignment.place
         lines: tuple[Line, ...] = tuple(sorted((0, sku, units) for sku, units in step.closed))
         taken = Contents(lines, ((colour, place.key),), ((colour, place),))
@@ -234,60 +219,6 @@ class Walk:
             if comb(min(many), taken) > _MOST_STATES:
                 return True
         return False
-
-
-class _Rest:
-    """What the colours still to be assigned score at most, and so what a state must reach."""
-
-    def __init__(self, walk: Walk, scores: ColourScores | None, bounds: Bounds) -> None:
-        self.walk, self.limits = walk, bounds
-        self.best = [scores.best[number] for number in walk.order] if scores else []
-        self.prices = scores.prices if scores else {}
-        # After each colour, the best of all later ones and the prices of what they could take.
-        self.later: list[int] = []
-        for at in range(len(self.best)):
-            open_ = sum(price for key, price in self.prices.items() if walk.last[key] > at)
-            self.later.append(sum(self.best[at + 1 :]) + open_)
-        # For each pack the colours that could use it: when, and by their best place.
-        self.users: dict[str, list[tuple[int, int, int, Assignment]]] = defaultdict(list)
-        for at, colour in enumerate(walk.colours if scores else ()):
-            for a in colour:
-                share = scores.shares.get((a.sku, a.colour)) if scores else None
-                if share is not None:
-                    score = SCORE_UNIT * walk.costs.points(a) - self.prices.get(a.place.key, 0)
-                    self.users[a.sku].append((at, score, share, a))
-        self._known: dict[tuple[int, tuple[tuple[str, int], ...]], int] = {}
-
-    def score(self, step: _Step) -> int:
-        """Return what a step adds to the score."""
-        points = SCORE_UNIT * self.walk.costs.points(step.assignment)
-        return points - self.limits.multiplier * step.cost
-
-    def bounds(self, state: _State, at: int) -> Bounds:
-        """Return what is wanted of a state after a colour."""
-        return self.limits.beside(0, self._most(state, at) if self.best else 0)
-
-    def floor(self, state: _State, at: int) -> float:
-        """Return what a state after a colour must score."""
-        floor = self.bounds(state, at).floor
-        return float("-inf") if floor is None else floor
-
-    def _most(self, state: _State, at: int) -> int:
-        """Return what the colours after one score at most.
-
-        A pack that is bought costs no more, and a place that is taken is there for nobody.
-        """
-        key = at, state.packs
-        if key not in self._known:
-            gains: dict[int, int] = {}
-            for sku, units in state.packs:
-                for later, most, share, a in self.users.get(sku, ()):
-                    if later > at:
-                        score = most - share * max(0, a.bought - a.thread.bought(units))
-                        gains[later] = max(gains.get(later, 0), score - self.best[later])
-            self._known[key] = self.later[at] + sum(gains.values())
-        taken = sum(self.prices.get(place, 0) for place in state.places) if self.prices else 0
-        return self._known[key] - taken
 
 
 def _order(things: Sequence[set[_Thing]]) -> list[int]:
