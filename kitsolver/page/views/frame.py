@@ -12,7 +12,7 @@ from fastapi.responses import HTMLResponse
 
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.brief_text import toml_of
-from kitsolver.page import beside_models, tasks, view_models
+from kitsolver.page import beside_models, ladder_models, tasks, view_models
 from kitsolver.page.address import Address, encoded
 from kitsolver.page.catalogue_store import StoredCatalogue
 from kitsolver.page.catalogue_summary import CatalogueSummary
@@ -134,7 +134,7 @@ class Frame:
         )
         ladder = service.known_ladder(address, brief)
         next_look = service.next_ladder(address, brief)
-        context |= view_models.ladder_context(address, brief, ladder, next_look)
+        context |= ladder_models.ladder_context(address, brief, ladder, next_look)
         context |= {"files": file_links(address), "toml": toml_of(brief)}
         context["keeps"] = self.service.store.kept is not None
         context["home_list"] = service.store.get(address.home).name if address.home else ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
-from kitsolver.page import view_models
+from kitsolver.page import ladder_models, view_models
 from kitsolver.page.service import Service
 from kitsolver.page.views.frame import Frame, page
 from kitsolver.shop.findings import BadInput
@@ -35,7 +35,7 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         found = await service.ladder(address, brief)
         context, _ = await frame.context(address, brief.currency)
         address = frame.made_here(address)
-        shown = view_models.ladder_context(
+        shown = ladder_models.ladder_context(
             address, brief, found, service.next_ladder(address, brief)
         )
         return page("ladder.html", context | shown | {"title": brief.title or view_models.NO_TITLE})
