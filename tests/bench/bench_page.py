@@ -30,11 +30,19 @@ BUSIEST = (
 CHARTS = ("CH-URCHIN", "CH-LIMPETS", "CH-FISHKITE", "CH-HERMIT", "CH-COCOON")
 
 
+PROGRAM = ("-m", "kitsolver")
+
+
 @contextmanager
-def served(*files: Path) -> Iterator[tuple[httpx.Client, int, float]]:
-    """Serve the page; give a client, the process and how long the start took."""
+def served(
+    *files: Path, python: Sequence[str] = PROGRAM
+) -> Iterator[tuple[httpx.Client, int, float]]:
+    """Serve the page; give a client, the process and how long the start took.
+
+    `python` is what Python runs.
+    """
     begun = time.perf_counter()
-    command = [sys.executable, "-m", "kitsolver", "page", *map(str, files), "--port", "0"]
+    command = [sys.executable, *python, "page", *map(str, files), "--port", "0"]
     with subprocess.Popen(command, stderr=subprocess.PIPE, text=True) as process:
         assert process.stderr
         told = process.stderr.readline()

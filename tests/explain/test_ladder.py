@@ -175,3 +175,25 @@ def test_money_in_large_numbers_makes_no_more_rungs(seed, tmp_path):
     assert small.rungs
     assert [r.cap for r in large.rungs] == [1000 * r.cap for r in small.rungs]
     assert [r.skus for r in large.rungs] == [r.skus for r in small.rungs]
+
+
+def test_a_limit_that_extras_reach_has_a_ladder_where_thread_is_owned(tmp_path):
+    text = (
+        "sku,name,category,price,quality,stitches_wide,stitches_high,colours,weave,count,width_cm,"
+        "height_cm\n"
+        "C,c,chart,2.00,80,40,40,#102030:900,,,,\nF,f,fabric,3.00,50,,,,aida,14,50,50\n"
+        "S,s,scissors,1.00,50,,,,,,,\nB,b,case,1.50,50,,,,,,,\n"
+    )
+    (tmp_path / "shop.csv").write_text(text, encoding="utf-8")
+    shop = read_catalogue(tmp_path / "shop.csv", currency="EUR")
+    brief = brief_of(
+        {
+            "currency": "EUR",
+            "cap": "10.00",
+            "holds": ["chart", "fabric", "thread"],
+            "needs": {"thread": {"have": True}},
+            "limits": [{"name": "tools", "least": 2, "where": {"category": ["scissors", "case"]}}],
+        }
+    )
+    (rung,) = ladder(shop, brief).rungs
+    assert (rung.cap, rung.skus) == (750, ("C", "F", "B", "S"))

@@ -218,7 +218,7 @@ class CountedKits:
             },
             extras=tuple(replace(extra, points=times * count) for extra, count in extras),
             near=Places({key: near_pointed(shades[key], one) for key, one in near.items()}),
-            weights=dict.fromkeys(alone.needs, 1),
+            weights=dict.fromkeys(alone.weights, 1),
         )
 
 
