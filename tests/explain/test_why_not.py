@@ -316,6 +316,33 @@ def test_stock_that_is_short_is_told_for_the_heads(bars):
     assert bars("K1", choose={"own": ["K1"]}) == []
 
 
+OF_CHARTS = """\
+sku,name,category,price,quality,stock,stitches_wide,stitches_high,colours,weave,count,width_cm,height_cm
+C1,Gull,chart,5.00,80,,30,30,#e8e0c8:120,,,,
+F1,Cream,fabric,6.00,70,,,,,aida,14,40,40
+T1,Cream,thread,1.20,50,,,,#e8e0c8,,,,
+T2,Cream silk,thread,1.40,90,2,,,#e8e0c8,,,,
+"""
+
+
+def test_thread_that_is_short_of_a_skein_for_each_pool_is_barred(tmp_path):
+    shop = tmp_path / "shop.csv"
+    shop.write_text(OF_CHARTS, encoding="utf-8")
+    catalogue = read_catalogue(shop, currency="EUR")
+    asked = {"currency": "EUR", "cap": "150.00", "holds": ["chart", "fabric", "thread"], "heads": 6}
+    found = why_not(catalogue, brief_of(asked), "T2")
+    assert found.barred == ("It has 2 in stock, and 6 would be needed.",)
+    assert found.why.because == (
+        "There is no kit, because goods are to be in stock for 6 heads: "
+        "T2 (row 5) has 2 in stock, and 6 would be needed.",
+    )
+    for mend in found.why.mends:
+        assert pick(catalogue, mend.applied(keeping(brief_of(asked), ["T2"]))).kit is not None
+    assert found.why.mends[0].options == "--set needs.thread.shared_by=3"
+    in_pools = brief_of(asked | {"needs": {"thread": {"shared_by": 3}}})
+    assert why_not(catalogue, in_pools, "T2").verdict is Verdict.IN
+
+
 def test_extras_that_are_not_wanted_are_told(bars):
     assert bars("K2", extras={"spend": "none"}) == ["The brief wants no extras."]
     only_charts = {"categories": ["chart"]}

@@ -39,8 +39,8 @@ def rows_of(tmp_path_factory):
             for sku, said in cells.items()
         ]
         shop, brief = catalogue(to_csv(every), home), brief_of(BRIEF | asked)
-        elastic = need and category in ("fabric", "thread")
-        return admitted_rows(shop, brief, category, need=need, elastic=elastic)._rows
+        least = 1 if need and category in ("fabric", "thread") else None
+        return admitted_rows(shop, brief, category, need=need, least_units=least)._rows
 
     return rows_of
 

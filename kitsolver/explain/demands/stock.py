@@ -15,6 +15,7 @@ from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.explain.wording import listed, row_text
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.home_list import HomeRow, decimal_metres
+from kitsolver.solve.candidates.quantities import pools
 from kitsolver.solve.outcome import Kit, Line
 from kitsolver.solve.rules import stock as rule
 
@@ -39,6 +40,9 @@ class InStock(Demand):
 
 def _at_home(relaxed: RelaxedBrief) -> Iterator[Easing]:
     """Yield that what one need lacks is at home, if there is a kit then."""
+    if _short_keeps(relaxed):
+        # What is kept is not bought where its need is at home.
+        return
     kit, lines = lacking(relaxed)
     categories = {line.category for line in lines}
     if kit is None or len(categories) != 1:
@@ -116,10 +120,18 @@ def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
     """Tell of the rows that lack stock."""
     if not conflict.has(InStock):
         return
-    whole = lacking(conflict.whole)
+    relaxed = conflict.whole
+    brief, catalogue = relaxed.now, relaxed.catalogue
+    # Of a kept row that is short in every kit, that is told without a search for kits.
+    short = _short_keeps(relaxed)
+    for sku in short:
+        yield Obstacle(f"{row_text(sku, catalogue)} has {_there(sku, brief, catalogue)}")
+    if short:
+        return
+    whole = lacking(relaxed)
     kit, lines = whole if whole.lines else lacking(conflict.alone)
     for line in lines if kit else ():
-        yield Obstacle(_short(line, kit, conflict.whole))
+        yield Obstacle(_short(line, kit, relaxed))
 
 
 def _short(line: Line, kit: Kit | None, relaxed: RelaxedBrief) -> str:
@@ -165,25 +177,46 @@ def _are(number: int) -> str:
 
 
 def _bars(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
-    """Tell of units that are short, where the number needed does not hang on other rows."""
-    category = catalogue.row(sku)["category"]
-    own = catalogue.goods(sku)
-    needed = 1
-    if category not in ("fabric", "thread"):
-        shared = brief.need(category).shared_by if category in brief.holds else 1
-        needed = -(-brief.kits // (int(own["serves"]) * shared))
+    """Tell of units that are short in every kit."""
+    there = _there(sku, brief, catalogue)
+    if there is not None:
+        yield f"It has {there}."
+
+
+def _short_keeps(relaxed: RelaxedBrief) -> list[str]:
+    """Return the kept skus of which every kit takes more than there is."""
+    brief, catalogue = relaxed.now, relaxed.catalogue
+    return [s for s in relaxed.barred_keeps if _there(s, brief, catalogue) is not None]
+
+
+def _there(sku: str, brief: Brief, catalogue: Catalogue) -> str | None:
+    """Return how much there is of a row that is short in every kit; None if it may be enough."""
+    own, needed = catalogue.goods(sku), _least_units(sku, brief, catalogue)
     stock, at_home = int(own["stock"]), catalogue.at_home(sku)
     if at_home is not None:
         # A part-used skein may do; how much is needed hangs on the chart.
         if at_home.length is not None:
-            return
+            return None
         there = at_home.units
         if there + (0 if at_home.only_here else stock) < needed:
             shop = "" if at_home.only_here else f" and {stock} in stock"
-            yield f"It has {there} at home{shop}, and {needed} would be needed."
-        return
+            return f"{there} at home{shop}, and {needed} would be needed"
+        return None
     if stock < needed and not own["download"] and sku not in brief.choose.own:
-        yield f"It has {stock} in stock, and {needed} would be needed."
+        return f"{stock} in stock, and {needed} would be needed"
+    return None
+
+
+def _least_units(sku: str, brief: Brief, catalogue: Catalogue) -> int:
+    """Return the least units that a kit takes of a row, whatever else it holds."""
+    category = catalogue.row(sku)["category"]
+    held = category in brief.holds
+    if category == "fabric":
+        return 1
+    if category == "thread" and held:
+        return pools(brief)[0] if brief.buys("chart") else 1
+    shared = brief.need(category).shared_by if held else 1
+    return -(-brief.kits // (int(catalogue.goods(sku)["serves"]) * shared))
 
 
 EXPLANATION = RuleExplanation(

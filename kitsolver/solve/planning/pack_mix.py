@@ -54,7 +54,7 @@ def _mix(
     line = catalogue.row(row.sku)[LINE]
     if not line:
         return None
-    everyone = admitted_rows(catalogue, brief, row.category, need=True, elastic=True)
+    everyone = admitted_rows(catalogue, brief, row.category, need=True, least_units=1)
     key = compatibility_key(selection.chart, selection.fabric, brief)
     others = [
         other

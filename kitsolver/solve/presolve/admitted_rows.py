@@ -78,7 +78,7 @@ def admitted_rows(
     category: str,
     *,
     need: bool,
-    elastic: bool = False,
+    least_units: int | None = None,
     thin: bool = False,
     kept_alone: bool = False,
 ) -> AdmittedRows | None:
@@ -88,8 +88,8 @@ def admitted_rows(
     ----------
     need : bool
         Whether the category is a need, which heads may share.
-    elastic : bool
-        Whether the units depend on other choices; one unit is then the least.
+    least_units : int, optional
+        The least units that a kit takes of any row, where they depend on other choices.
     thin : bool
         Whether to leave out rows that others dominate.
     kept_alone : bool
@@ -101,7 +101,7 @@ def admitted_rows(
     table: Table = dict(shelf.columns)
     owned = among(table["sku"], brief.choose.own)
     table |= _at_home(table, category, catalogue)
-    table |= _quantities(table, category, brief, owned, need=need, elastic=elastic)
+    table |= _quantities(table, category, brief, owned, need=need, least_units=least_units)
     table |= _sums(table, brief, owned)
     rows = Rows(category, table, shelf, catalogue.cells, brief, need, owned)
     if need and brief.need(category).score:
@@ -144,7 +144,13 @@ def _at_home(table: Table, category: str, catalogue: Catalogue) -> Table:
 
 
 def _quantities(
-    table: Table, category: str, brief: Brief, owned: Mask, *, need: bool, elastic: bool
+    table: Table,
+    category: str,
+    brief: Brief,
+    owned: Mask,
+    *,
+    need: bool,
+    least_units: int | None,
 ) -> Table:
     """Return the units that the kit takes of each row, and the stock that the buyer sees.
 
@@ -160,13 +166,18 @@ def _quantities(
         # What a unit costs the shop has to be known of what is bought only.
         unbought |= ~owned & (table["trade_cost"] == NOT_GIVEN)
     found: Table = {
-        "units": np.ones_like(serves) if elastic else -(-brief.kits // serves),
+        "units": -(-brief.kits // serves)
+        if least_units is None
+        else np.full_like(serves, least_units),
         "stock": np.where(unbought, 0, stock),
     }
     if category == "thread":
         skeins = np.minimum(found["units"], table["home_length"] // table["skein_length"])
-        least = np.where(table["home_length"] > 0, 0, 1)
-        found["units"] = least if elastic else found["units"] - skeins
+        if least_units is None:
+            found["units"] -= skeins
+        else:
+            # What is at home may be enough.
+            found["units"][table["home_length"] > 0] = 0
         found["home_taken"] = skeins * table["skein_length"]
     if category == "fabric":
         rolls = table["sold_by"] == 1

@@ -13,7 +13,6 @@ from numpy.typing import NDArray
 
 from kitsolver.brief.brief import Brief
 from kitsolver.shop.catalogue import NOT_GIVEN, Catalogue
-from kitsolver.solve.candidates.quantities import pools
 from kitsolver.solve.presolve.admitted_rows import AdmittedRows
 from kitsolver.solve.rules.rule import Mask, among
 
@@ -45,7 +44,7 @@ class Affordable:
     ) -> None:
         self._keep = brief.choose.keep
         self._costs = {need: _costs(rows) for need, rows in needs.items()}
-        self._needs, self._pools = needs, pools(brief)[0] if matched else 1
+        self._needs = needs
         apart = {"chart", "thread"} if matched else set()
         self._plain = sum(_least(self._costs[need]) for need in needs if need not in apart)
         self._plain += sum(int(_costs(rows)[self._kept(rows)].sum()) for rows in extras)
@@ -58,10 +57,10 @@ class Affordable:
         self._a_colour = 0
         if matched:
             colours, costs = needs["thread"].colour_counts, self._costs["thread"]
-            self._a_colour = self._pools * _least(costs // colours)
+            self._a_colour = _least(costs // colours)
             # Kept thread is paid for, and serves as many colours as it has.
             kept = self._kept(needs["thread"])
-            self._plain += self._pools * int(costs[kept].sum())
+            self._plain += int(costs[kept].sum())
             served += int(colours[kept].sum())
             self._colours = np.maximum(0, needs["chart"].colour_counts - served)
 
@@ -79,7 +78,7 @@ class Affordable:
             # Beside its own colours the chart with the least for the others is taken.
             served, place = np.unique(rows.colour_counts, return_inverse=True)
             rest = np.array([self._with_chart(served=int(number)) for number in served])
-            whole = self._plain + self._pools * costs + rest[place]
+            whole = self._plain + costs + rest[place]
             return np.asarray(np.where(self._kept(rows), self.least, whole) <= most)
         own = _least(self._costs[category]) if category in self._needs else 0
         return np.asarray(self.least - own + costs <= most)

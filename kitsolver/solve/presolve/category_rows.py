@@ -11,6 +11,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.candidates.candidate import Candidate, Chart
 from kitsolver.solve.candidates.candidates import known_shades
+from kitsolver.solve.candidates.quantities import pools
 from kitsolver.solve.presolve.admitted_rows import AdmittedRows, admitted_rows
 from kitsolver.solve.presolve.affordable import Affordable, paid_by_goods
 from kitsolver.solve.presolve.from_rows import at_home
@@ -102,7 +103,7 @@ class CategoryRows:
                 self.brief,
                 need,
                 need=True,
-                elastic=matched or need == "fabric",
+                least_units=self._least_units(need),
                 thin=self.thin and not matched and need != "chart",
                 kept_alone=not matched,
             ),
@@ -120,6 +121,13 @@ class CategoryRows:
     def least_goods(self) -> int | None:
         """A goods total below which no kit comes, at first sight; None where nothing is known."""
         return None if self._affordable is None else self._affordable.least
+
+    def _least_units(self, need: str) -> int | None:
+        """Return the least units taken of a need whose units hang on other choices; else None."""
+        if self._is_matched(need):
+            # Each pool has skeins, or packs, of its own.
+            return pools(self.brief)[0]
+        return 1 if need == "fabric" else None
 
     def _is_matched(self, category: str) -> bool:
         return category == "thread" and self._matched
