@@ -29,6 +29,7 @@ from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import Figures
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.find import find_candidates
+from kitsolver.solve.presolve.row_memory import RowMemory
 from kitsolver.solve.search_result import Progress
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
@@ -190,11 +191,14 @@ class _OfferedRow:
         self.catalogue, self.brief, self.sku = catalogue, brief, sku
         self.solver, self.time_limit, self.progress = solver, time_limit, progress
         self.told = partial(WhyNot, brief, sku)
+        self.memory = RowMemory()
 
     def answer(self) -> WhyNot:
         """Return the answer, or what is known of it when time runs out."""
         self.progress(0, _STEPS)
-        whole = find_candidates(self.catalogue, self.brief, thin=True, time_limit=self.time_limit)
+        whole = find_candidates(
+            self.catalogue, self.brief, thin=True, memory=self.memory, time_limit=self.time_limit
+        )
         charts = self._subproblems(whole)
         try:
             best = self._best(whole, charts)
@@ -280,5 +284,10 @@ class _OfferedRow:
 
     def _why_no_kit(self, brief: Brief, hard: Collection[str] = ()) -> NoKit:
         return why_no_kit(
-            self.catalogue, brief, hard=hard, solver=self.solver, time_limit=self.time_limit
+            self.catalogue,
+            brief,
+            hard=hard,
+            solver=self.solver,
+            time_limit=self.time_limit,
+            memory=self.memory,
         )

@@ -35,12 +35,16 @@ class BareOffers:
         What is for sale.
     time_limit : TimeLimit
         Once it has run out, finding candidates and limits raises `OutOfTime`.
+    memory : RowMemory, optional
+        Of the rows admitted in the catalogue before.
     """
 
-    def __init__(self, catalogue: Catalogue, time_limit: TimeLimit) -> None:
+    def __init__(
+        self, catalogue: Catalogue, time_limit: TimeLimit, memory: RowMemory | None = None
+    ) -> None:
         self._catalogue, self._time_limit = catalogue, time_limit
         # By whether every row is taken to be in stock.
-        self._memory = {True: RowMemory(), False: RowMemory()}
+        self._memory = {True: RowMemory(), False: memory or RowMemory()}
         # By their key.
         self._briefs: dict[str, Brief] = {}
         # By kept skus, and whether every row is taken to be in stock, the catalogue of these alone.

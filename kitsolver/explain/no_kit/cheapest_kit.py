@@ -19,6 +19,7 @@ from kitsolver.solve.decomposition.cheapest import Payable, kit_within, least_pa
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.category_rows import CategoryRows, SelectedCharts
+from kitsolver.solve.presolve.row_memory import RowMemory
 from kitsolver.solve.rules.rule import Mask, among
 from kitsolver.solve.tally import Tally, tally
 from kitsolver.solve.time_limit import TimeLimit
@@ -65,11 +66,19 @@ class CheapestKitOracle:
         The mixed-integer solver for charts that are too large for frontiers.
     time_limit : TimeLimit
         Once it has run out, every new question raises `OutOfTime`.
+    memory : RowMemory, optional
+        Of the rows admitted in the catalogue before.
     """
 
-    def __init__(self, catalogue: Catalogue, solver: Solver, time_limit: TimeLimit) -> None:
+    def __init__(
+        self,
+        catalogue: Catalogue,
+        solver: Solver,
+        time_limit: TimeLimit,
+        memory: RowMemory | None = None,
+    ) -> None:
         self.catalogue, self.solver, self.time_limit = catalogue, solver, time_limit
-        self._offered = BareOffers(catalogue, time_limit)
+        self._offered = BareOffers(catalogue, time_limit, memory)
         self._known: dict[str, _Bounds] = {}
         # By the key of their brief, the sum paid, and whether every row is taken to be in stock.
         self._cheapest_kits: dict[str, tuple[Selection, Candidates] | None] = {}

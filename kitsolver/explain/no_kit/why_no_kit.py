@@ -24,6 +24,7 @@ from kitsolver.explain.wording import listed, sentence
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.showing import ShowsItself
 from kitsolver.solve.engine import Solver
+from kitsolver.solve.presolve.row_memory import RowMemory
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 # So many demands are given up at most to mend a brief, and so many mends are told.
@@ -65,6 +66,7 @@ def why_no_kit(
     hard: Collection[str] = (),
     solver: Solver = Solver.SCIP,
     time_limit: TimeLimit | None = None,
+    memory: RowMemory | None = None,
 ) -> NoKit:
     """Return why no kit of a catalogue meets a brief, and what would mend it.
 
@@ -80,13 +82,15 @@ def why_no_kit(
         The mixed-integer solver for charts that are too large for frontiers.
     time_limit : TimeLimit, optional
         When it has run out, what is known by then is told.
+    memory : RowMemory, optional
+        Of the rows admitted in the catalogue for other briefs.
 
     Raises
     ------
     SolverFault
         If the program is at fault.
     """
-    oracle = CheapestKitOracle(catalogue, solver, time_limit or TimeLimit())
+    oracle = CheapestKitOracle(catalogue, solver, time_limit or TimeLimit(), memory)
     whole = RelaxedBrief.of(brief, oracle)
     every = demands(brief, catalogue, hard)
     # Where a hard row is barred by itself, that can be told without a search for kits.

@@ -91,8 +91,10 @@ def find_candidates(
     near = _near_again(found, known, thin) if known else None
     if near is not None:
         return replace(found, near=near)
-    find = partial(_near, found, catalogue.palette, thin, time_limit)
-    return replace(found, near=memory.places(found, rows_of.keys, find) if memory else find())
+    dominance = _dominance(found, thin)
+    find = partial(_near, found, catalogue.palette, dominance, time_limit)
+    near = memory.places(found, rows_of.keys, dominance, find) if memory else find()
+    return replace(found, near=near)
 
 
 def with_dominated(found: Candidates, needs: Collection[str], catalogue: Catalogue) -> Candidates:
@@ -128,7 +130,12 @@ def _extras(rows_of: CategoryRows, time_limit: TimeLimit) -> tuple[Candidate, ..
     return tuple(sorted(found, key=lambda extra: extra.sku))
 
 
-def _near(candidates: Candidates, palette: Palette, thin: bool, time_limit: TimeLimit) -> Places:
+def _near(
+    candidates: Candidates,
+    palette: Palette,
+    dominance: PlaceDominance | None,
+    time_limit: TimeLimit,
+) -> Places:
     """Return the places near every charted colour, of the kinds of thread that will do for it."""
     asked = {(one.colour, one.kind) for chart in candidates.charts for one in chart.shades or ()}
     others = candidates.brief.shades.kinds
@@ -139,7 +146,7 @@ def _near(candidates: Candidates, palette: Palette, thin: bool, time_limit: Time
     for kinds, keys in sorted(by_kinds.items()):
         threads = tuple(thread for thread in candidates.threads if thread.kind in kinds)
         colours = {colour for colour, _ in keys}
-        places = _near_of(threads, colours, candidates, palette, thin, time_limit)
+        places = _near_of(threads, colours, candidates.brief, palette, dominance, time_limit)
         found |= {key: places[key[0]] for key in keys}
     return Places(found)
 
@@ -147,12 +154,11 @@ def _near(candidates: Candidates, palette: Palette, thin: bool, time_limit: Time
 def _near_of(
     threads: tuple[Thread, ...],
     charted: Collection[str],
-    candidates: Candidates,
+    brief: Brief,
     palette: Palette,
-    thin: bool,
+    dominance: PlaceDominance | None,
     time_limit: TimeLimit,
 ) -> Mapping[str, NearPlaces]:
-    brief = candidates.brief
     if brief.shades.free:
         return any_place(charted, threads, brief.shades)
     home = {colour for row in threads if not row.sku for colour in row.colours}
@@ -160,9 +166,8 @@ def _near_of(
         palette = Palette(colour for row in threads for colour in row.colours)
     tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)
     mismatch = Fraction(brief.shades.mismatch)
-    usable = _dominance(candidates, thin)
     return places_near(
-        sorted(charted), threads, palette, tolerance, mismatch, usable, time_limit=time_limit
+        sorted(charted), threads, palette, tolerance, mismatch, dominance, time_limit=time_limit
     )
 
 
@@ -218,32 +223,26 @@ def _reusable(
     rows = {need: known.needs[need] for need in brief.holds if brief.buys(need)}
     for extra in known.extras:
         rows[extra.category] = (*rows.get(extra.category, ()), extra)
-    return _narrowed(known, brief, catalogue, limited) | {
+    return _kept_charts(known, brief, catalogue, limited) | {
         category: rows.get(category, ())
         for category in {*catalogue.rows, *rows} - {*limited}
         if before.of(category) == now.of(category)
     }
 
 
-def _narrowed(
+def _kept_charts(
     known: Candidates, brief: Brief, catalogue: Catalogue, limited: Collection[str]
 ) -> dict[str, tuple[Candidate, ...]]:
-    """Return known charts and matched thread that hold every row of theirs that a brief keeps.
+    """Return the known charts that a brief keeps and the known one did not, if all are known.
 
-    No other rows dominate these, so a kept one is among them if it may enter a kit. All matched
-    thread is left beside what is kept of it.
+    No other rows dominate charts, so a kept one is among them if it may enter a kit.
     """
     before, choose = known.brief.choose.keep, brief.choose
-    keep = set(choose.keep) - set(before)
-    if not keep or not known.matches_thread:
+    keep = {sku for sku in set(choose.keep) - set(before) if catalogue.category(sku) == "chart"}
+    if not keep or "chart" in limited or not brief.buys("chart"):
         return {}
     freed = brief.model_copy(update={"choose": choose.model_copy(update={"keep": before})})
-    keys, earlier = RowKeys(freed, catalogue), RowKeys(known.brief, catalogue)
-    found: dict[str, tuple[Candidate, ...]] = {}
-    for need in {"chart", "thread"}.intersection(brief.holds) - {*limited}:
-        rows = known.needs[need]
-        kept = tuple(row for row in rows if row.sku in keep)
-        mine = {sku for sku in keep if catalogue.category(sku) == need}
-        if len(mine) == len(kept) and brief.buys(need) and keys.of(need) == earlier.of(need):
-            found[need] = kept if kept and need == "chart" else rows
-    return found
+    if RowKeys(freed, catalogue).of("chart") != RowKeys(known.brief, catalogue).of("chart"):
+        return {}
+    kept = tuple(chart for chart in known.charts if chart.sku in keep)
+    return {"chart": kept} if len(kept) == len(keep) else {}

@@ -13,6 +13,7 @@ from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.places import Places
 from kitsolver.solve.presolve.admitted_rows import AdmittedRows
 from kitsolver.solve.presolve.affordable import Affordable
+from kitsolver.solve.presolve.place_dominance import PlaceDominance
 
 
 class RowKeys:
@@ -28,17 +29,31 @@ class RowKeys:
 
     def _of_category(self, category: str) -> Hashable:
         brief = self.brief
-        chosen = (brief.choose.keep, brief.choose.leave_out, brief.choose.own)
-        skus = tuple(tuple(sorted(self._of_these(some, category))) for some in chosen)
-        asked = brief.need(category) if category in brief.holds else brief.extras
-        if category != "thread" or category not in brief.holds:
-            return category, asked, skus
-        # Whether a chart's colours are known decides how thread is chosen.
-        return category, asked, skus, self._of_category("chart")
+        keep, *others = (
+            self._of_these(skus, category)
+            for skus in (brief.choose.keep, brief.choose.leave_out, brief.choose.own)
+        )
+        if category not in brief.holds:
+            return category, brief.extras, keep, *others
+        asked = brief.need(category)
+        # Of charts, and of thread that is matched to them, no row is left out because others
+        # dominate it.
+        unweighed = asked.model_copy(update={"weight": None})
+        if category == "chart":
+            return category, unweighed, keep, *others
+        if category != "thread":
+            return category, asked, keep, *others
+        if brief.buys("chart"):
+            # Kept rows leave all others beside them.
+            return category, unweighed, *others
+        # Whether the colours of a chart at home are known decides how thread is chosen.
+        return category, asked, keep, *others, self._of_category("chart")
 
-    def _of_these(self, skus: Iterable[str], category: str) -> set[str]:
+    def _of_these(self, skus: Iterable[str], category: str) -> frozenset[str]:
         catalogue = self.catalogue
-        return {sku for sku in skus if sku in catalogue and catalogue.category(sku) == category}
+        return frozenset(
+            sku for sku in skus if sku in catalogue and catalogue.category(sku) == category
+        )
 
 
 class RowMemory:
@@ -91,12 +106,17 @@ class RowMemory:
             self._places.clear()
             self._affordable.clear()
 
-    def places(self, found: Candidates, keys: RowKeys, find: Callable[[], Places]) -> Places:
+    def places(
+        self,
+        found: Candidates,
+        keys: RowKeys,
+        dominance: PlaceDominance | None,
+        find: Callable[[], Places],
+    ) -> Places:
         """Return the places near the colours of some candidates' charts, found now if need be."""
-        # Limits can bar charts, the cap bars rows, and places are dominated only if no rule ties
-        # them.
+        # Limits can bar charts, and the cap bars rows.
         skus = (tuple(row.sku for row in rows) for rows in (found.charts, found.threads))
-        key = keys.of("chart"), keys.of("thread"), *skus, found.brief.shades, found.tied
+        key = keys.of("chart"), keys.of("thread"), *skus, found.brief.shades, dominance
         if key not in self._places:
             self._places[key] = find()
         return self._places[key]
