@@ -51,7 +51,7 @@ class Affordable:
         self._matched = matched
         # Shades at home serve a colour each, for nothing.
         at_home = brief.need("thread").have if matched else ()
-        served = len(at_home) if isinstance(at_home, tuple) else 0
+        self._served = len(at_home) if isinstance(at_home, tuple) else 0
         self._colours = np.zeros(1, dtype=np.int64)
         # The least that thread for one colour costs, where a pack's price is shared by its own.
         self._a_colour = 0
@@ -61,8 +61,8 @@ class Affordable:
             # Kept thread is paid for, and serves as many colours as it has.
             kept = self._kept(needs["thread"])
             self._plain += int(costs[kept].sum())
-            served += int(colours[kept].sum())
-            self._colours = np.maximum(0, needs["chart"].colour_counts - served)
+            self._served += int(colours[kept].sum())
+            self._colours = np.maximum(0, needs["chart"].colour_counts - self._served)
 
     @property
     def least(self) -> int:
@@ -82,6 +82,25 @@ class Affordable:
             return np.asarray(np.where(self._kept(rows), self.least, whole) <= most)
         own = _least(self._costs[category]) if category in self._needs else 0
         return np.asarray(self.least - own + costs <= most)
+
+    @property
+    def served(self) -> int:
+        """How many colours are served by thread that is at home, or kept and paid for anyway."""
+        return self._served
+
+    def charts(self, most: int, fabric: _Costs | None, thread: _Costs | None = None) -> Mask:
+        """Return which charts may be in a kit of some goods total or less.
+
+        Parameters
+        ----------
+        fabric, thread : array of int, optional
+            What each costs at least for every chart, where that is known; of thread without the
+            colours that are `served`.
+        """
+        least = _least(self._costs["fabric"]) if "fabric" in self._needs else 0
+        cloth = least if fabric is None else fabric
+        colours = self._colours * self._a_colour if thread is None else thread
+        return np.asarray(self._plain - least + cloth + self._costs["chart"] + colours <= most)
 
     def _kept(self, rows: AdmittedRows) -> Mask:
         """Tell which rows the brief keeps."""

@@ -18,7 +18,7 @@ from kitsolver.solve.presolve.from_rows import at_home
 from kitsolver.solve.presolve.possible_charts import (
     ANY_DIFFERENCE,
     Matching,
-    fitting_charts,
+    least_fabric_costs,
 )
 from kitsolver.solve.presolve.row_memory import RowKeys, RowMemory
 from kitsolver.solve.rules.rule import Mask
@@ -174,11 +174,15 @@ class CategoryRows:
         selected = None if self._selected is None else self._selected(self)
         if selected is not None:
             wanted &= selected
-        fabrics = self.admitted("fabric") if self.brief.buys("fabric") else None
-        if fabrics is not None and wanted.any():
-            wanted &= fitting_charts(charts, fabrics, self.brief)
+        fabric = None
+        if self.brief.buys("fabric") and wanted.any():
+            fabrics = self.admitted("fabric")
+            if fabrics is not None:
+                fabric = least_fabric_costs(charts, fabrics, self.brief, wanted)
+                wanted = self._affordable.charts(most, fabric)
         if self._matching is not None and wanted.any():
-            wanted = self._matching.charts(wanted)
+            thread = self._matching.least_costs(wanted, self._affordable.served)
+            wanted = self._affordable.charts(most, fabric, thread)
         return wanted
 
     @cached_property

@@ -1,9 +1,10 @@
-"""Which charts some fabric may take and thread may colour, told before candidates are made."""
+"""What fabric and thread charts take at least, told before candidates are made."""
 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
+from functools import cached_property
 from math import floor
 
 import numpy as np
@@ -17,37 +18,84 @@ from kitsolver.shop.palette import Palette
 from kitsolver.solve.presolve.admitted_rows import AdmittedRows
 from kitsolver.solve.rules.rule import Mask
 
+Costs = NDArray[np.int64]
+_Floats = NDArray[np.float64]
+
 # No two colours differ by so much.
 ANY_DIFFERENCE = 1000
 
 # An estimate in floating point is off by far less than this.
 _SLACK = 1e-9
 
+# What charts cost that no fabric takes, or no thread colours.
+NEVER = 2**60
 
-def fitting_charts(charts: AdmittedRows, fabrics: AdmittedRows, brief: Brief) -> Mask:
-    """Return which charts are within some fabric with their margins, in doubt that they are."""
-    stitches = np.column_stack([charts.table["stitches_wide"], charts.table["stitches_high"]])
-    design = np.sort(stitches.astype(np.float64), axis=1)
-    fits = np.zeros(len(design), dtype=bool)
-    margin = 2 * float(brief.fit.margin)
-    table = fabrics.table
-    rolls = table["sold_by"] == 1
-    kinds = list(zip(table["weave"].tolist(), table["count"].tolist(), strict=True))
-    counts = {
-        kind: float(effective_count(kind[0], Fraction(kind[1], 10_000), brief.fit.over))
-        for kind in set(kinds)
-    }
-    count = np.array([counts[kind] for kind in kinds])
-    for one in np.unique(count):
-        same = count == one
-        sides = np.column_stack([table["width"][same], table["height"][same]]).astype(np.float64)
+# Of more pairs than this, charts are only held against the largest sides of all fabrics.
+_MOST_PAIRS = 1 << 20
+
+
+def least_fabric_costs(
+    charts: AdmittedRows, fabrics: AdmittedRows, brief: Brief, wanted: Mask
+) -> Costs:
+    """Return what the fabric of every chart costs at least, in minor units.
+
+    `NEVER` where none is large enough, and of charts that are not wanted.
+    """
+    cloth = _Cloth(fabrics, brief)
+    stitches = [charts.table[side][wanted] for side in ("stitches_wide", "stitches_high")]
+    design = np.sort(np.column_stack(stitches).astype(np.float64), axis=1)
+    few = len(design) * len(fabrics) <= _MOST_PAIRS
+    costs, found = np.full(len(design), NEVER), np.full(len(wanted), NEVER)
+    for count in np.unique(cloth.count):
+        cut = design * (INCH / count) + 2 * float(brief.fit.margin)
+        same = cloth.count == count
+        each = cloth.cheapest(cut, same) if few else cloth.coarse(cut, same)
+        np.minimum(costs, each, out=costs)
+    found[wanted] = costs
+    return found
+
+
+class _Cloth:
+    """Fabrics as arrays: effective counts, sides, areas, and what their least units cost."""
+
+    def __init__(self, fabrics: AdmittedRows, brief: Brief) -> None:
+        table, self._kits = fabrics.table, brief.kits
+        kinds = list(zip(table["weave"].tolist(), table["count"].tolist(), strict=True))
+        counts = {
+            kind: float(effective_count(kind[0], Fraction(kind[1], 10_000), brief.fit.over))
+            for kind in set(kinds)
+        }
+        self.count = np.array([counts[kind] for kind in kinds])
+        self._units, self._price = table["units"], table["price"]
+        sides = np.column_stack([table["width"], table["height"]]).astype(np.float64)
+        rolls = table["sold_by"] == 1
+        self._area = sides[:, 0] * np.where(rolls, table["step_cm"], sides[:, 1])
         # A roll is as long as it need be.
-        sides[rolls[same], 1] = np.inf
+        sides[rolls, 1] = np.inf
+        self._sides = np.sort(sides, axis=1) * (1 + _SLACK) + 1
+
+    def cheapest(self, cut: _Floats, same: Mask) -> Costs:
+        """Return the least cost of some fabrics for each cut, of as many units as its area takes.
+
+        Parameters
+        ----------
+        cut : array of float
+            A row for each chart: the short and the long side, in length units.
+        same : array of bool
+            The fabrics.
+        """
+        short, long = self._sides[same].T
+        fits = (cut[:, :1] <= short) & (cut[:, 1:] <= long)
+        whole = self._kits * cut.prod(axis=1)[:, None] / self._area[same]
+        units = np.maximum(self._units[same], np.ceil(whole * (1 - _SLACK)).astype(np.int64))
+        return np.asarray(np.where(fits, units * self._price[same], NEVER).min(axis=1))
+
+    def coarse(self, cut: _Floats, same: Mask) -> Costs:
+        """Return the same of their least units, in doubt that the cuts fit on any of them."""
         # The largest sides of all may be those of different fabrics.
-        short, long = np.sort(sides, axis=1).max(axis=0) * (1 + _SLACK) + 1
-        cut = design * (INCH / one) + margin
-        fits |= (cut[:, 0] <= short) & (cut[:, 1] <= long)
-    return fits
+        short, long = self._sides[same].max(axis=0)
+        fits = (cut[:, 0] <= short) & (cut[:, 1] <= long)
+        return np.where(fits, (self._units[same] * self._price[same]).min(), NEVER)
 
 
 class Matching:
@@ -69,17 +117,42 @@ class Matching:
         have = brief.need("thread").have
         self._at_home = Palette(have if isinstance(have, tuple) else ())
 
-    def charts(self, wanted: Mask) -> Mask:
-        """Return which of some charts have thread within the tolerance of each of their colours."""
-        found = np.zeros_like(wanted)
-        places = np.flatnonzero(wanted).tolist()
-        drawn = self._drawn(places)
+    def least_costs(self, wanted: Mask, served: int) -> Costs:
+        """Return what thread for every chart costs at least; a pack's colours share its cost.
+
+        `NEVER` where none is within the tolerance of a colour, and of charts that are not wanted.
+
+        Parameters
+        ----------
+        served : int
+            So many colours of a chart have thread that costs nothing here.
+        """
+        drawn = self._drawn(np.flatnonzero(wanted).tolist())
         each = sorted({colour for chart in drawn for colour in chart})
-        bare = {colour for colour, close in self._near(each, self._palette) if not len(close)}
+        shares, least = self._shares, dict[str, int]()
+        for colour, close in self._near(each, self._palette):
+            least[colour] = int(shares[close].min(initial=NEVER))
+        bare = [colour for colour, cost in least.items() if cost == NEVER]
         if bare and len(self._at_home):
-            bare -= {colour for colour, close in self._near(bare, self._at_home) if len(close)}
-        found[places] = [bare.isdisjoint(chart) for chart in drawn]
+            least |= {one: 0 for one, close in self._near(bare, self._at_home) if len(close)}
+        costs = ([least[colour] for colour in chart] for chart in drawn)
+        found = np.full(len(wanted), NEVER)
+        found[wanted] = [
+            NEVER if NEVER in chart else sum(sorted(chart)[: max(0, len(chart) - served)])
+            for chart in costs
+        ]
         return found
+
+    @cached_property
+    def _shares(self) -> Costs:
+        """Of each colour of the palette the least cost of a thread's share for it."""
+        table = self._threads.table
+        costs = table["price"] * table["units"] // self._threads.colour_counts
+        colours = self._threads.colours
+        number = [self._palette.number[colour] for row in colours for colour in row]
+        shares = np.full(len(self._palette), NEVER)
+        np.minimum.at(shares, number, np.repeat(costs, list(map(len, colours))))
+        return shares
 
     def threads(self, wanted: Mask, charts: Mask) -> Mask:
         """Return which of some threads have a colour within the tolerance of one of some charts."""
