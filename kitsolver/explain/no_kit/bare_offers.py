@@ -96,13 +96,18 @@ class BareOffers:
             if floor is not None and floor > brief.exact_till.most_goods(limit):
                 return
             payable = brief.exact_till.payable
-            # Where the limit is near itself, the rows within it are few.
-            if floor is not None and payable(int(floor * _FAR)) < limit:
+            # Where the limit is near itself, or the chart is known, the rows within it are few.
+            far = floor is not None and payable(int(floor * _FAR)) < limit
+            if floor is not None and far and not self.keeps_chart(bare):
                 for near in (payable(int(floor * share) + 1) for share in _BEYOND):
                     if least <= near < limit:
                         yield near
                         self._time_limit.check()
         yield limit
+
+    def keeps_chart(self, bare: Mapping[str, Any]) -> bool:
+        """Tell whether a brief keeps a chart."""
+        return any(self._catalogue.category(sku) == "chart" for sku in bare["choose"]["keep"])
 
     def rows(self, bare: Mapping[str, Any], stocked: bool) -> CategoryRows:
         """Return the rows that may be in a kit."""

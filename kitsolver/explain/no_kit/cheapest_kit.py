@@ -26,6 +26,7 @@ from kitsolver.solve.time_limit import TimeLimit
 
 # The charts of so many kits are asked first in the next question.
 _MOST_CHARTS = 3
+_FEW_CHARTS = 8
 # What is paid where there is no kit.
 _NO_KIT = NO_CAP + 1
 
@@ -46,10 +47,11 @@ class _Bounds(NamedTuple):
 
 
 class _Found(NamedTuple):
-    """A kit, and what it was chosen from."""
+    """A kit, what it was chosen from, and whether no kit at all comes to less."""
 
     kit: Payable
     candidates: Candidates
+    least: bool
 
 
 _UNKNOWN = _Bounds(0, _NO_KIT)
@@ -140,7 +142,7 @@ class CheapestKitOracle:
                 known = known._replace(least=limit + 1)
             else:
                 known = known._replace(most=found.kit.paid)
-                if found.kit.least and len(found.candidates.charts) == 1:
+                if found.least:
                     known = known._replace(least=found.kit.paid)
             self._known[key] = known
         return known.most <= limit
@@ -239,16 +241,19 @@ class CheapestKitOracle:
         """
         limits = list(self._offered.limits(bare, least, limit, stocked=stocked))
         # Limits may make one row depend on the others, so that charts are not found by themselves.
-        known = self._charts and not bare["limits"] and self._offered.brief_of(bare).buys("chart")
+        alone = not bare["limits"] and self._offered.brief_of(bare).buys("chart")
+        known = self._charts and alone and not self._offered.keeps_chart(bare)
         asked = [(limit, self._of_known_charts)] if known else []
         for most, charts in [*asked, *((most, None) for most in limits)] if limits else ():
             self.time_limit.check()
             candidates = self._offered.candidates(bare, stocked=stocked, within=most, charts=charts)
-            kit = kit_within(candidates, most, self.solver, self.time_limit)
+            # Of few charts the least is found as fast as any kit, and is often asked for next.
+            few = charts is None and len(candidates.charts) <= _FEW_CHARTS and not candidates.tied
+            kit = kit_within(candidates, most, self.solver, self.time_limit, least=few)
             if kit is not None:
                 latest = dict.fromkeys([kit.chart, *self._charts])
                 self._charts = list(latest)[:_MOST_CHARTS]
-                return _Found(kit, candidates)
+                return _Found(kit, candidates, few)
         return None
 
     def _of_known_charts(self, rows: CategoryRows) -> Mask | None:

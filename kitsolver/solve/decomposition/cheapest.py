@@ -50,14 +50,11 @@ class Payable(NamedTuple):
         The sku of its chart.
     selection : Selection, optional
         What it holds; always known where rules of one's own, or a margin, tie choices.
-    least : bool
-        Whether it is known that no kit with the chart is paid less for.
     """
 
     paid: int
     chart: str
     selection: Selection | None = None
-    least: bool = False
 
 
 def least_payable(
@@ -84,6 +81,8 @@ def kit_within(
     limit: int,
     solver: Solver,
     time_limit: TimeLimit,
+    *,
+    least: bool = False,
 ) -> Payable | None:
     """Return some kit that comes to no more than a limit; None if none does.
 
@@ -91,13 +90,15 @@ def kit_within(
     ----------
     limit : int
         In minor units. It stands in for the cap.
+    least : bool
+        Whether it is to be the kit for which least is paid.
 
     Raises
     ------
     OutOfTime, SolverFault
         As `kitsolver.solve.model.questions.best` does.
     """
-    return _Question(solver, time_limit, least=False).answer(candidates, limit)
+    return _Question(solver, time_limit, least=least).answer(candidates, limit)
 
 
 @dataclass(frozen=True)
@@ -132,8 +133,7 @@ class _Question:
         for part in parts:
             better = self._by_chart(part, limit, sums.of_branch(part, limit))
             if better is not None:
-                # Another branch may have a cheaper kit with the same chart.
-                found, limit = better._replace(least=False), better.paid - 1
+                found, limit = better, better.paid - 1
                 if not self.least:
                     break
         return found
@@ -221,7 +221,7 @@ class _Question:
         paid = till.payable(goods)
         if not goods < till.free_from <= till.most_goods(min(paid, limit)):
             selection = found.selection(goods, worth) if lean.tied else None
-            return Payable(paid, sku, selection, least=not lean.tied)
+            return Payable(paid, sku, selection)
         # The cheapest goods are not delivered free, but dearer ones may be.
         objective = objective_of(lean_by_money)
         subproblem = Subproblem(lean_by_money, objective, most, self.time_limit)

@@ -188,6 +188,11 @@ class CategoryRows:
     @cached_property
     def _matching(self) -> Matching | None:
         """How charts and threads match by their colours, where the brief has a tolerance."""
+        if self.memory is None:
+            return self._find_matching()
+        return self.memory.matching(self.keys, self._find_matching)
+
+    def _find_matching(self) -> Matching | None:
         brief = self.brief
         if not brief.buys("chart") or not brief.buys("thread") or brief.shades.free:
             return None

@@ -14,6 +14,7 @@ from kitsolver.solve.candidates.places import Places
 from kitsolver.solve.presolve.admitted_rows import AdmittedRows
 from kitsolver.solve.presolve.affordable import Affordable
 from kitsolver.solve.presolve.place_dominance import PlaceDominance
+from kitsolver.solve.presolve.possible_charts import Matching
 
 
 class RowKeys:
@@ -73,6 +74,7 @@ class RowMemory:
         self._rows = OrderedDict[Hashable, AdmittedRows | None]()
         self._places: dict[Hashable, Places] = {}
         self._affordable: dict[Brief, Affordable | None] = {}
+        self._matchings: dict[Hashable, Matching | None] = {}
 
     def affordable(self, brief: Brief, find: Callable[[], Affordable | None]) -> Affordable | None:
         """Return what the rows of a brief cost at least, whatever its cap, found now if need be."""
@@ -80,6 +82,13 @@ class RowMemory:
         if key not in self._affordable:
             self._affordable[key] = find()
         return self._affordable[key]
+
+    def matching(self, keys: RowKeys, find: Callable[[], Matching | None]) -> Matching | None:
+        """Return how the charts and threads of a brief match, found now if need be."""
+        key = keys.of("chart"), keys.of("thread"), keys.brief.shades
+        if key not in self._matchings:
+            self._matchings[key] = find()
+        return self._matchings[key]
 
     def without_places(self) -> RowMemory:
         """Return a memory of the same rows that has places of its own, and none yet."""
@@ -105,6 +114,7 @@ class RowMemory:
             kept -= _number(rows)
             self._places.clear()
             self._affordable.clear()
+            self._matchings.clear()
 
     def places(
         self,
