@@ -227,3 +227,33 @@ def test_a_sum_for_each_head_is_for_those_heads_that_are_left(tmp_path):
     (mend,) = why_no_kit(catalogue, brief).mends
     assert mend.says == "Make kits for 4 heads, and pay 5.00 EUR a head."
     assert pick(catalogue, mend.applied(brief)).kit.receipt.payable == mend.payable == 2000
+
+
+# A quick assignment gives K1 to the first colour of C1, and T2 is too dear for the second.
+TWO_CHARTS = """\
+sku,name,category,price,quality,stitches_wide,stitches_high,colours,weave,count,width_cm,height_cm
+C1,Gull,chart,3.00,90,30,30,#808080:90;#848484:90,,,,
+C2,Tern,chart,1.00,10,30,30,#808080:90,,,,
+F1,Cream,fabric,2.00,70,,,,aida,14,40,40
+K1,Grey,thread,2.00,70,,,#828282,,,,
+T1,Dark grey,thread,1.00,70,,,#7b7b7b,,,,
+T2,Light grey,thread,9.00,70,,,#898989,,,,
+"""
+
+
+def test_the_cheapest_kit_of_the_chart_found_last_is_not_that_of_all_charts(tmp_path):
+    (tmp_path / "shop.csv").write_text(TWO_CHARTS, encoding="utf-8")
+    asked = {
+        "currency": "EUR",
+        "cap": "10.00",
+        "holds": ["chart", "fabric", "thread"],
+        "needs": {"chart": {"min_quality": 80}},
+        "shades": {"tolerance": "2.5"},
+        "choose": {"keep": ["K1"]},
+    }
+    oracle = oracle_of(read_catalogue(tmp_path / "shop.csv", currency="EUR"))
+    data = brief_of(asked).model_dump(mode="json")
+    assert oracle.has_kit(data, 1000)
+    data["needs"]["chart"]["min_quality"] = None
+    assert oracle.has_kit(data, 1000)
+    assert oracle.least_paid(data) == 500
