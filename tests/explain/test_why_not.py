@@ -339,6 +339,8 @@ def test_thread_that_is_short_of_a_skein_for_each_pool_is_barred(tmp_path):
     for mend in found.why.mends:
         assert pick(catalogue, mend.applied(keeping(brief_of(asked), ["T2"]))).kit is not None
     assert found.why.mends[0].options == "--set needs.thread.shared_by=3"
+    spare = why_not(catalogue, brief_of(asked | {"heads": 1, "spare": 2}), "T2").why
+    assert "in stock for one head and 2 kits to spare: T2" in spare.because[0]
     in_pools = brief_of(asked | {"needs": {"thread": {"shared_by": 3}}})
     assert why_not(catalogue, in_pools, "T2").verdict is Verdict.IN
 

@@ -45,7 +45,7 @@ def _fewer_spare(relaxed: RelaxedBrief) -> Iterator[Easing]:
     found = least_change(relaxed, path, range(spare - 1, -1, -1))
     if found is not None:
         # All heads still get their kit.
-        says = f"make {_kits(found)} to spare"
+        says = f"make {kits_of(found)} to spare"
         yield easing(relaxed, path, found, says, (spare - found) / (10 * spare))
 
 
@@ -69,7 +69,8 @@ def _fewer_heads(relaxed: RelaxedBrief) -> Iterator[Easing]:
         )
 
 
-def _kits(number: int) -> str:
+def kits_of(number: int) -> str:
+    """Return a number of kits as text."""
     return {0: "no kit", 1: "one kit"}.get(number, f"{number} kits")
 
 

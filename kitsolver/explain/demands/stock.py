@@ -10,7 +10,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.explain.demands.at_home import shades_at_home
 from kitsolver.explain.demands.demand import Demand, Easing, easing
 from kitsolver.explain.demands.explanation import Conflict, Obstacle, RuleExplanation
-from kitsolver.explain.demands.heads import fewer_kits, sharing
+from kitsolver.explain.demands.heads import fewer_kits, kits_of, sharing
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.explain.wording import listed, row_text
 from kitsolver.shop.catalogue import Catalogue
@@ -111,9 +111,10 @@ def _shared(sku: str, catalogue: Catalogue) -> int | None:
 
 
 def _demands(brief: Brief, _: Catalogue) -> Iterator[Demand]:
-    heads = "" if brief.heads == 1 else f" for {brief.heads} heads"
-    spare = "" if not brief.spare else f" and {brief.spare} kits to spare"
-    yield InStock("heads", f"goods are to be in stock{heads}{spare}")
+    heads = "one head" if brief.heads == 1 else f"{brief.heads} heads"
+    spare = "" if not brief.spare else f" and {kits_of(brief.spare)} to spare"
+    whom = f" for {heads}{spare}" if brief.kits > 1 else ""
+    yield InStock("heads", f"goods are to be in stock{whom}")
 
 
 def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
