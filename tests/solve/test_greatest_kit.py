@@ -7,6 +7,7 @@ from seeds import over_seeds
 
 from kitsolver import brief_of, read_catalogue
 from kitsolver.solve.decomposition.cheapest import kit_within, least_payable
+from kitsolver.solve.decomposition.counted_cloth import CountedCloth
 from kitsolver.solve.decomposition.counted_kits import CountedKits
 from kitsolver.solve.decomposition.greatest_kit import greatest_kit
 from kitsolver.solve.decomposition.greatest_sums import GreatestSum
@@ -71,6 +72,22 @@ def test_a_kit_whose_packs_count_once_is_told_of_though_others_may_come_to_more(
     asked = cap, Solver.SCIP, TimeLimit()
     found_by_model = questions.within(more, *asked)
     assert (kit_within(more, *asked) is None) == (found_by_model is None)
+
+
+def test_a_least_beyond_all_goods_is_seen_without_a_look_at_the_cloth(monkeypatch):
+    catalogue = read_catalogue(DEMO / "tormellick-whelk.csv", currency="EUR")
+    limit = {"name": "heavy", "column": "weight_g", "where": {"category": ["fabric", "scissors"]}}
+    bounds = {}
+    for least in (1, 5000):
+        limits = [limit | {"least": f"{least}", "blank": 0}]
+        brief = brief_of({"currency": "EUR", "cap": "48.00", "limits": limits})
+        candidates = find_candidates(catalogue, brief, thin=True)
+        greatest = GreatestSum(candidates, *brief.limits, brief.total_cap)
+        if least == 5000:
+            monkeypatch.setattr(CountedCloth, "of", None)
+        bounds[least] = [greatest.at_most(chart) for chart in candidates.charts]
+        assert all((most < greatest.least) is (least == 5000) for most in bounds[least])
+    assert all(far >= near for near, far in zip(*bounds.values(), strict=True))
 
 
 def test_so_many_lines_of_thread_are_quickly_found_as_are_asked_for():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import cached_property
 
 from kitsolver.solve.candidates.candidate import Chart
 from kitsolver.solve.candidates.candidates import Candidates
@@ -23,6 +24,17 @@ class CountedCloth:
         self._brief, self._counted = candidates.brief, counted
         # The cheapest first.
         self._fabrics = sorted(candidates.fabrics, key=lambda row: (row.cost, row.sku))
+
+    @cached_property
+    def most(self) -> int | None:
+        """What no fabric counts more than, whatever the chart; None if the chart decides on that.
+
+        A single head takes one unit of a fabric that is sold by the piece.
+        """
+        if self._brief.kits > 1 or any(row.roll is not None for row in self._fabrics):
+            return None
+        counts = (self._counted.of(row, 1) if row.sku else 0 for row in self._fabrics)
+        return max(counts, default=0)
 
     def of(self, chart: Chart) -> dict[Fraction | None, list[tuple[int, int]]]:
         """Return by effective count what fabrics for a chart count, and what they cost.

@@ -101,8 +101,22 @@ class GreatestSum:
         return ceil((least or 0) * self.parts)
 
     def at_most(self, chart: Chart) -> int:
-        """Return what no kit with a chart exceeds; less than nothing if no kit can hold it."""
+        """Return what no kit with a chart exceeds; less than nothing if no kit can hold it.
+
+        Which fabric goes with the chart is not looked at if no kit comes to what is asked for.
+        """
+        if chart.sku not in self._known_counts and self._most_beside is not None:
+            most = self._most_beside + self.counted_of(chart)
+            if most < self.least:
+                return most
         return max((at.most for at in self.at_counts(chart)), default=-1)
+
+    @cached_property
+    def _most_beside(self) -> int | None:
+        """What all rows beside the chart come to at most; None if the chart decides on that."""
+        counting = self._matches and any(map(self.counted.of_unit, self.candidates.threads))
+        most = self._cloth.most
+        return None if counting or most is None else most + self._others(0) // SCORE_UNIT
 
     def goods(self, chart: Chart) -> int:
         """Return a goods total below which no kit with a chart comes to what is asked for."""
