@@ -87,32 +87,59 @@ class BareOffers:
         """Yield limits to look within one after the other, the last of which is the true one.
 
         Of a large catalogue few rows are in kits that come to little more than the cheapest rows.
-        None is yielded if these come to more than the limit already.
+        None is yielded if every kit is known to come to more than the limit.
         """
         self._time_limit.check()
         if len(self._catalogue) > _MANY_ROWS:
-            brief = self.brief_of(bare)
+            most_goods = self.brief_of(bare).exact_till.most_goods
             floor = self.rows(bare, stocked).least_goods
-            if floor is not None and floor > brief.exact_till.most_goods(limit):
+            if floor is not None and floor > most_goods(limit):
                 return
-            payable = brief.exact_till.payable
-            # Where the limit is near itself, or the chart is known, the rows within it are few.
-            far = floor is not None and payable(int(floor * _FAR)) < limit
-            if floor is not None and far and not self.keeps_chart(bare):
-                for near in (payable(int(floor * share) + 1) for share in _BEYOND):
-                    if least <= near < limit:
-                        yield near
-                        self._time_limit.check()
+            if floor is not None and not self.keeps_chart(bare):
+                yield from self._near(bare, least, limit, floor, stocked=stocked)
+                closer = self.rows(bare, stocked, within=limit).least_goods_within
+                if closer is not None and closer > most_goods(limit):
+                    return
         yield limit
+
+    def _near(
+        self, bare: Mapping[str, Any], least: int, limit: int, floor: int, *, stocked: bool
+    ) -> Iterator[int]:
+        """Yield limits below the true one at which there may be a kit.
+
+        They are a little above a floor of all goods totals; and if that is no help, above one by
+        each chart's own cloth and thread.
+        """
+        till = self.brief_of(bare).exact_till
+        first = till.payable(int(floor * _BEYOND[-1]))
+        for within in (first, limit):
+            # Where the limit is near itself, the rows within it are few.
+            if till.payable(int(floor * _FAR)) >= limit:
+                return
+            closer = self.rows(bare, stocked, within=within).least_goods_within
+            if closer is None or closer > till.most_goods(within):
+                continue
+            for near in (till.payable(int(closer * share) + 1) for share in _BEYOND):
+                if least <= near < limit:
+                    yield near
+                    least = near + 1
+                    self._time_limit.check()
+            floor = closer
 
     def keeps_chart(self, bare: Mapping[str, Any]) -> bool:
         """Tell whether a brief keeps a chart."""
         return any(self._catalogue.category(sku) == "chart" for sku in bare["choose"]["keep"])
 
-    def rows(self, bare: Mapping[str, Any], stocked: bool) -> CategoryRows:
-        """Return the rows that may be in a kit."""
+    def rows(
+        self, bare: Mapping[str, Any], stocked: bool, within: int | None = None
+    ) -> CategoryRows:
+        """Return the rows that may be in a kit; `within` may leave rows out."""
         return CategoryRows(
-            self.goods(stocked), self.brief_of(bare), thin=True, memory=self._memory[stocked]
+            self.goods(stocked),
+            self.brief_of(bare),
+            thin=True,
+            memory=self._memory[stocked],
+            within=within,
         )
 
     def candidates(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import replace
+from itertools import chain
 from typing import Any, NamedTuple
 
 from kitsolver.brief.brief import Brief
@@ -239,12 +240,15 @@ class CheapestKitOracle:
 
         Charts of the kits found last are asked first: briefs that are asked of resemble each other.
         """
-        limits = list(self._offered.limits(bare, least, limit, stocked=stocked))
+        limits = self._offered.limits(bare, least, limit, stocked=stocked)
+        first = next(limits, None)
+        if first is None:
+            return None
         # Limits may make one row depend on the others, so that charts are not found by themselves.
         alone = not bare["limits"] and self._offered.brief_of(bare).buys("chart")
         known = self._charts and alone and not self._offered.keeps_chart(bare)
         asked = [(limit, self._of_known_charts)] if known else []
-        for most, charts in [*asked, *((most, None) for most in limits)] if limits else ():
+        for most, charts in chain(asked, ((most, None) for most in chain([first], limits))):
             self.time_limit.check()
             candidates = self._offered.candidates(bare, stocked=stocked, within=most, charts=charts)
             # Of few charts the least is found as fast as any kit, and is often asked for next.

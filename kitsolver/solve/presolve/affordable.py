@@ -88,8 +88,8 @@ class Affordable:
         """How many colours are served by thread that is at home, or kept and paid for anyway."""
         return self._served
 
-    def charts(self, most: int, fabric: _Costs | None, thread: _Costs | None = None) -> Mask:
-        """Return which charts may be in a kit of some goods total or less.
+    def charts(self, fabric: _Costs | None, thread: _Costs | None = None) -> _Costs:
+        """Return for every chart a goods total below which no kit with it comes.
 
         Parameters
         ----------
@@ -100,7 +100,7 @@ class Affordable:
         least = _least(self._costs["fabric"]) if "fabric" in self._needs else 0
         cloth = least if fabric is None else fabric
         colours = self._colours * self._a_colour if thread is None else thread
-        return np.asarray(self._plain - least + cloth + self._costs["chart"] + colours <= most)
+        return np.asarray(self._plain - least + cloth + self._costs["chart"] + colours)
 
     def _kept(self, rows: AdmittedRows) -> Mask:
         """Tell which rows the brief keeps."""

@@ -17,6 +17,8 @@ from kitsolver.solve.presolve.affordable import Affordable, paid_by_goods
 from kitsolver.solve.presolve.from_rows import at_home
 from kitsolver.solve.presolve.possible_charts import (
     ANY_DIFFERENCE,
+    NEVER,
+    Costs,
     Matching,
     least_fabric_costs,
 )
@@ -122,6 +124,12 @@ class CategoryRows:
         """A goods total below which no kit comes, at first sight; None where nothing is known."""
         return None if self._affordable is None else self._affordable.least
 
+    @property
+    def least_goods_within(self) -> int | None:
+        """The same by each chart's own cloth and thread; `NEVER` if no kit is within the limit."""
+        floors = self._chart_floors
+        return self.least_goods if floors is None else int(floors.min(initial=NEVER))
+
     def _least_units(self, need: str) -> int | None:
         """Return the least units taken of a need whose units hang on other choices; else None."""
         if self._is_matched(need):
@@ -166,6 +174,16 @@ class CategoryRows:
     @cached_property
     def _charts(self) -> Mask | None:
         """Which charts may be in a kit within the limit; None where charts are not bought."""
+        if self._chart_floors is None or self.within is None:
+            return None
+        return self._chart_floors <= self.brief.exact_till.most_goods(self.within)
+
+    @cached_property
+    def _chart_floors(self) -> Costs | None:
+        """Goods totals below which no kit with each chart comes; None where charts are not bought.
+
+        `NEVER` of charts that are in no kit within the limit.
+        """
         charts = self.admitted("chart") if self.brief.buys("chart") else None
         if charts is None or self.within is None or self._affordable is None:
             return None
@@ -174,16 +192,17 @@ class CategoryRows:
         selected = None if self._selected is None else self._selected(self)
         if selected is not None:
             wanted &= selected
-        fabric = None
-        if self.brief.buys("fabric") and wanted.any():
-            fabrics = self.admitted("fabric")
-            if fabrics is not None:
-                fabric = least_fabric_costs(charts, fabrics, self.brief, wanted)
-                wanted = self._affordable.charts(most, fabric)
+        fabrics = self.admitted("fabric") if self.brief.buys("fabric") else None
+        fabric, floors = None, np.where(wanted, self._affordable.charts(None), NEVER)
+        if fabrics is not None and wanted.any():
+            fabric = least_fabric_costs(charts, fabrics, self.brief, wanted)
+            floors = self._affordable.charts(fabric)
+            wanted &= floors <= most
         if self._matching is not None and wanted.any():
             thread = self._matching.least_costs(wanted, self._affordable.served)
-            wanted = self._affordable.charts(most, fabric, thread)
-        return wanted
+            floors = self._affordable.charts(fabric, thread)
+            wanted &= floors <= most
+        return np.where(wanted, floors, NEVER)
 
     @cached_property
     def _matching(self) -> Matching | None:

@@ -75,7 +75,9 @@ class _Cloth:
         self._sides = np.sort(sides, axis=1) * (1 + _SLACK) + 1
 
     def cheapest(self, cut: _Floats, same: Mask) -> Costs:
-        """Return the least cost of some fabrics for each cut, of as many units as its area takes.
+        """Return the least cost of some fabrics for each cut, of no more units than are taken.
+
+        A unit yields no more cuts than its area is worth, nor than squares of their short side.
 
         Parameters
         ----------
@@ -86,8 +88,11 @@ class _Cloth:
         """
         short, long = self._sides[same].T
         fits = (cut[:, :1] <= short) & (cut[:, 1:] <= long)
-        whole = self._kits * cut.prod(axis=1)[:, None] / self._area[same]
-        units = np.maximum(self._units[same], np.ceil(whole * (1 - _SLACK)).astype(np.int64))
+        yielded = self._area[same] / cut.prod(axis=1)[:, None]
+        squares = np.floor(short / cut[:, :1]) * np.floor(long / cut[:, :1])
+        yielded = np.minimum(yielded, np.maximum(squares, 1))
+        whole = np.ceil(self._kits / yielded * (1 - _SLACK)).astype(np.int64)
+        units = np.maximum(self._units[same], whole)
         return np.asarray(np.where(fits, units * self._price[same], NEVER).min(axis=1))
 
     def coarse(self, cut: _Floats, same: Mask) -> Costs:
