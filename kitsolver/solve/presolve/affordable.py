@@ -97,10 +97,12 @@ class Affordable:
             What each costs at least for every chart, where that is known; of thread without the
             colours that are `served`.
         """
-        least = _least(self._costs["fabric"]) if "fabric" in self._needs else 0
-        cloth = least if fabric is None else fabric
-        colours = self._colours * self._a_colour if thread is None else thread
-        return np.asarray(self._plain - least + cloth + self._costs["chart"] + colours)
+        costs = self._plain + self._costs["chart"]
+        if not self._matched:
+            costs = costs - _least(self._costs["chart"])
+        if fabric is not None:
+            costs = costs - _least(self._costs["fabric"]) + fabric
+        return np.asarray(costs + (self._colours * self._a_colour if thread is None else thread))
 
     def _kept(self, rows: AdmittedRows) -> Mask:
         """Tell which rows the brief keeps."""

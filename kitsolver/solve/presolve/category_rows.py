@@ -195,7 +195,8 @@ class CategoryRows:
         fabrics = self.admitted("fabric") if self.brief.buys("fabric") else None
         fabric, floors = None, np.where(wanted, self._affordable.charts(None), NEVER)
         if fabrics is not None and wanted.any():
-            fabric = least_fabric_costs(charts, fabrics, self.brief, wanted)
+            needles = self.admitted("needle") if self.brief.buys("needle") else None
+            fabric = least_fabric_costs(charts, fabrics, needles, self.brief, wanted)
             floors = self._affordable.charts(fabric)
             wanted &= floors <= most
         if self._matching is not None and wanted.any():

@@ -14,6 +14,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.craft.fit import effective_count
 from kitsolver.craft.lengths import INCH
+from kitsolver.craft.needles import suiting
 from kitsolver.shop.palette import Palette
 from kitsolver.solve.presolve.admitted_rows import AdmittedRows
 from kitsolver.solve.rules.rule import Mask
@@ -35,37 +36,57 @@ _MOST_PAIRS = 1 << 20
 
 
 def least_fabric_costs(
-    charts: AdmittedRows, fabrics: AdmittedRows, brief: Brief, wanted: Mask
+    charts: AdmittedRows,
+    fabrics: AdmittedRows,
+    needles: AdmittedRows | None,
+    brief: Brief,
+    wanted: Mask,
 ) -> Costs:
     """Return what the fabric of every chart costs at least, in minor units.
 
-    `NEVER` where none is large enough, and of charts that are not wanted.
+    With it goes what a needle that suits costs beyond the cheapest one. `NEVER` where none is large
+    enough, or no needle suits, and of charts that are not wanted.
     """
     cloth = _Cloth(fabrics, brief)
     stitches = [charts.table[side][wanted] for side in ("stitches_wide", "stitches_high")]
     design = np.sort(np.column_stack(stitches).astype(np.float64), axis=1)
     few = len(design) * len(fabrics) <= _MOST_PAIRS
     costs, found = np.full(len(design), NEVER), np.full(len(wanted), NEVER)
-    for count in np.unique(cloth.count):
-        cut = design * (INCH / count) + 2 * float(brief.fit.margin)
-        same = cloth.count == count
+    for number, count in enumerate(cloth.counts):
+        beyond = _beyond_cheapest(count, needles, brief)
+        if beyond == NEVER:
+            continue
+        cut = design * (INCH / float(count)) + 2 * float(brief.fit.margin)
+        same = cloth.number == number
         each = cloth.cheapest(cut, same) if few else cloth.coarse(cut, same)
-        np.minimum(costs, each, out=costs)
+        np.minimum(costs, each + beyond, out=costs)
     found[wanted] = costs
     return found
 
 
+def _beyond_cheapest(count: Fraction, needles: AdmittedRows | None, brief: Brief) -> int:
+    """Return what a needle that suits a count costs beyond the cheapest; `NEVER` if none does."""
+    if needles is None:
+        return 0
+    suit = suiting(count, brief.fit.needle_table)
+    costs = needles.table["price"] * needles.table["units"]
+    sizes = needles.table["needle_sizes"].tolist()
+    suits = [not suit.isdisjoint(map(int, said.split(";"))) for said in sizes]
+    return int(costs[suits].min() - costs.min()) if any(suits) else NEVER
+
+
 class _Cloth:
-    """Fabrics as arrays: effective counts, sides, areas, and what their least units cost."""
+    """Fabrics as arrays: numbers of effective counts, sides, areas, and what units cost."""
 
     def __init__(self, fabrics: AdmittedRows, brief: Brief) -> None:
         table, self._kits = fabrics.table, brief.kits
         kinds = list(zip(table["weave"].tolist(), table["count"].tolist(), strict=True))
-        counts = {
-            kind: float(effective_count(kind[0], Fraction(kind[1], 10_000), brief.fit.over))
+        count_of = {
+            kind: effective_count(kind[0], Fraction(kind[1], 10_000), brief.fit.over)
             for kind in set(kinds)
         }
-        self.count = np.array([counts[kind] for kind in kinds])
+        self.counts = sorted(set(count_of.values()))
+        self.number = np.array([self.counts.index(count_of[kind]) for kind in kinds])
         self._units, self._price = table["units"], table["price"]
         sides = np.column_stack([table["width"], table["height"]]).astype(np.float64)
         rolls = table["sold_by"] == 1
