@@ -28,6 +28,9 @@ ANY_DIFFERENCE = 1000
 # An estimate in floating point is off by far less than this.
 _SLACK = 1e-9
 
+# Longer than any fabric, in length units.
+_ENDLESS = 1e30
+
 # What charts cost that no fabric takes, or no thread colours.
 NEVER = 2**60
 
@@ -92,7 +95,7 @@ class _Cloth:
         rolls = table["sold_by"] == 1
         self._area = sides[:, 0] * np.where(rolls, table["step_cm"], sides[:, 1])
         # A roll is as long as it need be.
-        sides[rolls, 1] = np.inf
+        sides[rolls, 1] = _ENDLESS
         self._sides = np.sort(sides, axis=1) * (1 + _SLACK) + 1
 
     def cheapest(self, cut: _Floats, same: Mask) -> Costs:
