@@ -20,7 +20,6 @@ from kitsolver.solve.time_limit import TimeLimit
 # Of more rows, kits are first looked for among those that come to so much more than the least.
 _MANY_ROWS = 5_000
 _BEYOND = (1 + 1 / 64, 1 + 1 / 24, 1 + 1 / 8)
-_FAR = 1 + 1 / 4
 
 
 class BareOffers:
@@ -112,10 +111,7 @@ class BareOffers:
         """
         till = self.brief_of(bare).exact_till
         first = till.payable(int(floor * _BEYOND[-1]))
-        for within in (first, limit):
-            # Where the limit is near itself, the rows within it are few.
-            if till.payable(int(floor * _FAR)) >= limit:
-                return
+        for within in sorted({min(first, limit), limit}):
             closer = self.rows(bare, stocked, within=within).least_goods_within
             if closer is None or closer > till.most_goods(within):
                 continue
@@ -124,7 +120,6 @@ class BareOffers:
                     yield near
                     least = near + 1
                     self._time_limit.check()
-            floor = closer
 
     def keeps_chart(self, bare: Mapping[str, Any]) -> bool:
         """Tell whether a brief keeps a chart."""
