@@ -107,6 +107,16 @@ def test_a_limit_that_shades_at_home_already_meet_is_left_as_it_is(read):
     assert why.hints == ("--set 'needs.thread.have=[\"#3050a0\"]'",)
 
 
+@pytest.mark.parametrize("least", ["0.000000", "0.2"])
+def test_a_least_below_one_line_is_not_raised_above_its_most(read, least):
+    catalogue = read(CARS)
+    limit = {"name": "none", "where": {"category": "car"}, "least": least, "most": "0.5"}
+    asked = {"currency": "EUR", "cap": 10_000, "holds": ["car"], "limits": [limit]}
+    why = why_no_kit(catalogue, brief_of(asked))
+    assert why.conflict == ("limits: none",)
+    assert why.hints == ("--set limits.none.most=1",)
+
+
 def test_the_conflicts_of_the_car_with_pairs_and_limits(read):
     wishes = [{"name": name, "with": {"category": kind}} for name, kind in WISHES.items()]
     brief = brief_of(

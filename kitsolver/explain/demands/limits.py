@@ -49,10 +49,13 @@ class LimitKept(OwnRule):
         """Return the value nearest to what is asked with which there is a kit."""
         path = (self.kind, self.name, key)
         step = Decimal(1).scaleb(-self._decimals(relaxed))
-        away = step if key == "most" else -step
+        away, asked = step if key == "most" else -step, Decimal(getattr(self.limit, key))
 
         def reached(value: str) -> Decimal | None:
             """Return the value that some kit within some other value comes to."""
+            if (Decimal(value) - asked) * away <= 0:
+                # What is asked fails, and so does all beyond it.
+                return None
             eased = relaxed.with_value(path, value)
             # Where steps are fine, the cheapest kit is often the one that comes to least.
             kit = eased.cheapest_sums if self.limit.a_head else eased.some_kit
@@ -61,7 +64,7 @@ class LimitKept(OwnRule):
         works = None
         if key == "least":
             # Every value below the greatest sum works, and none above it.
-            asking = relaxed.with_value(path, f"{step:f}")
+            asking = relaxed.with_value(path, f"{min(step, asked):f}")
             greatest = asking.greatest_sums(self.name)
             if greatest is not None:
                 kit, proven = greatest
@@ -70,8 +73,7 @@ class LimitKept(OwnRule):
                     return works
         if works is None:
             works = reached(_NO_LIMIT if key == "most" else "0")
-        fails = Decimal(getattr(self.limit, key))
-        return None if works is None else closest_reached(works, fails, away, reached)
+        return None if works is None else closest_reached(works, asked, away, reached)
 
     def _figure(self, kit: Tally, relaxed: RelaxedBrief, step: Decimal, *, up: bool) -> Decimal:
         """Return the bound that a kit just keeps, rounded so that it keeps it."""
