@@ -81,10 +81,16 @@ def test_units_are_shared_by_what_one_serves_times_those_who_share(
     assert (heron.units, heron.cost) == (units, units * 950)
 
 
-def test_where_other_choices_decide_one_unit_is_the_least(offered):
-    # Two fabrics in stock may well yield pieces for twelve; two skeins may well do.
+def test_where_other_choices_decide_the_least_units_are_those_of_any_choice(offered):
+    # Two fabrics in stock may well yield pieces for twelve. Two skeins are too few for twelve
+    # pools, but may well do for two.
     found = offered(heads=12)
-    assert [row.units for row in (*found.fabrics, *found.threads)] == [1, 1, 1]
+    assert [(row.sku, row.units) for row in (*found.fabrics, *found.threads)] == [
+        ("F1", 1),
+        ("T2", 12),
+    ]
+    found = offered(heads=12, needs={"thread": {"shared_by": 6}})
+    assert [(row.sku, row.units) for row in found.threads] == [("T1", 2), ("T2", 2)]
 
 
 def test_without_a_known_chart_thread_is_one_row_for_all(offered):
@@ -135,7 +141,8 @@ def test_a_sku_that_breaks_any_rule_is_barred(offered):
     assert barred(found, "scissors") == {"S2"}
     assert barred(found, "case") == {"K1"}
     assert found.needs["needle"] == ()
-    assert found.skus == {"C1", "F1", "T1", "T2", "S1", "H1"}
+    assert barred(found, "thread") == {"T1"}
+    assert found.skus == {"C1", "F1", "T2", "S1", "H1"}
 
 
 def test_what_is_kept_stands_alone_in_its_need(offered):
@@ -159,7 +166,8 @@ def test_kept_thread_leaves_other_thread_its_chart_colours(offered):
         ({"choose": {"keep": ["S2", "K1"]}, "extras": {"spend": "none"}}, ("K1",)),
         ({"choose": {"keep": ["K1"]}, "extras": {"categories": ["hoop"]}}, ("K1",)),
         ({"choose": {"keep": ["S2"]}, "needs": {"scissors": {"max_price": 9}}}, ("S2",)),
-        ({"choose": {"keep": ["K1", "N1", "T1"]}, "heads": 3}, ("K1", "N1")),
+        ({"choose": {"keep": ["K1", "N1", "T1"]}, "heads": 3}, ("K1", "N1", "T1")),
+        ({"choose": {"keep": ["K1", "N1", "T1"]}, "heads": 2}, ()),
         ({"choose": {"keep": ["S1"]}, "needs": {"scissors": {"have": True}}}, ("S1",)),
         ({"choose": {"keep": ["N1"]}, "holds": ["scissors"]}, ("N1",)),
         ({"choose": {"keep": ["S1", "S2"]}}, ()),
