@@ -122,11 +122,10 @@ def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
     if not conflict.has(InStock):
         return
     relaxed = conflict.whole
-    brief, catalogue = relaxed.now, relaxed.catalogue
     # Of a kept row that is short in every kit, that is told without a search for kits.
     short = _short_keeps(relaxed)
-    for sku in short:
-        yield Obstacle(f"{row_text(sku, catalogue)} has {_there(sku, brief, catalogue)}")
+    for sku, there in short.items():
+        yield Obstacle(f"{row_text(sku, relaxed.catalogue)} has {there}")
     if short:
         return
     whole = lacking(relaxed)
@@ -184,10 +183,10 @@ def _bars(sku: str, brief: Brief, catalogue: Catalogue) -> Iterator[str]:
         yield f"It has {there}."
 
 
-def _short_keeps(relaxed: RelaxedBrief) -> list[str]:
-    """Return the kept skus of which every kit takes more than there is."""
-    brief, catalogue = relaxed.now, relaxed.catalogue
-    return [s for s in relaxed.barred_keeps if _there(s, brief, catalogue) is not None]
+def _short_keeps(relaxed: RelaxedBrief) -> dict[str, str]:
+    """Return the kept skus of which every kit takes more than there is, with how much there is."""
+    each = ((sku, _there(sku, relaxed.now, relaxed.catalogue)) for sku in relaxed.barred_keeps)
+    return {sku: there for sku, there in each if there is not None}
 
 
 def _there(sku: str, brief: Brief, catalogue: Catalogue) -> str | None:

@@ -85,41 +85,32 @@ class BareOffers:
     ) -> Iterator[int]:
         """Yield limits to look within one after the other, the last of which is the true one.
 
-        Of a large catalogue few rows are in kits that come to little more than the cheapest rows.
-        None is yielded if every kit is known to come to more than the limit.
+        Of a large catalogue few rows are in kits that come to little more than the cheapest rows:
+        first than those of all goods totals, and if that is no help, than those of each chart's own
+        cloth and thread. None is yielded if every kit is known to come to more than the limit.
         """
         self._time_limit.check()
-        if len(self._catalogue) > _MANY_ROWS:
-            most_goods = self.brief_of(bare).exact_till.most_goods
-            floor = self.rows(bare, stocked).least_goods
-            if floor is not None and floor > most_goods(limit):
-                return
-            if floor is not None and not self.keeps_chart(bare):
-                yield from self._near(bare, least, limit, floor, stocked=stocked)
-                closer = self.rows(bare, stocked, within=limit).least_goods_within
-                if closer is not None and closer > most_goods(limit):
-                    return
-        yield limit
-
-    def _near(
-        self, bare: Mapping[str, Any], least: int, limit: int, floor: int, *, stocked: bool
-    ) -> Iterator[int]:
-        """Yield limits below the true one at which there may be a kit.
-
-        They are a little above a floor of all goods totals; and if that is no help, above one by
-        each chart's own cloth and thread.
-        """
+        many = len(self._catalogue) > _MANY_ROWS
+        floor = self.rows(bare, stocked).least_goods if many else None
+        if floor is None:
+            yield limit
+            return
         till = self.brief_of(bare).exact_till
-        first = till.payable(int(floor * _BEYOND[-1]))
-        for within in sorted({min(first, limit), limit}):
-            closer = self.rows(bare, stocked, within=within).least_goods_within
-            if closer is None or closer > till.most_goods(within):
-                continue
-            for near in (till.payable(int(closer * share) + 1) for share in _BEYOND):
-                if least <= near < limit:
-                    yield near
-                    least = near + 1
-                    self._time_limit.check()
+        if floor > till.most_goods(limit):
+            return
+        first = min(till.payable(int(floor * _BEYOND[-1])), limit)
+        # Of a chart that is known few rows are candidates anyway.
+        for within in () if self.keeps_chart(bare) else sorted({first, limit}):
+            closer = self.rows(bare, stocked, within=within).least_goods_within or 0
+            if closer <= till.most_goods(within):
+                for near in (till.payable(int(closer * share) + 1) for share in _BEYOND):
+                    if least <= near < limit:
+                        yield near
+                        least = near + 1
+                        self._time_limit.check()
+            elif within == limit:
+                return
+        yield limit
 
     def keeps_chart(self, bare: Mapping[str, Any]) -> bool:
         """Tell whether a brief keeps a chart."""

@@ -27,6 +27,7 @@ from kitsolver.solve.time_limit import TimeLimit
 
 # The charts of so many kits are asked first in the next question.
 _MOST_CHARTS = 3
+# Of no more charts than this the least is asked for, and not any kit.
 _FEW_CHARTS = 8
 # What is paid where there is no kit.
 _NO_KIT = NO_CAP + 1

@@ -49,9 +49,10 @@ class Affordable:
         self._plain = sum(_least(self._costs[need]) for need in needs if need not in apart)
         self._plain += sum(int(_costs(rows)[self._kept(rows)].sum()) for rows in extras)
         self._matched = matched
-        # Shades at home serve a colour each, for nothing.
+        # How many colours are served by shades at home, each for nothing, or by thread that is kept
+        # and paid for anyway.
         at_home = brief.need("thread").have if matched else ()
-        self._served = len(at_home) if isinstance(at_home, tuple) else 0
+        self.served = len(at_home) if isinstance(at_home, tuple) else 0
         self._colours = np.zeros(1, dtype=np.int64)
         # The least that thread for one colour costs, where a pack's price is shared by its own.
         self._a_colour = 0
@@ -61,8 +62,8 @@ class Affordable:
             # Kept thread is paid for, and serves as many colours as it has.
             kept = self._kept(needs["thread"])
             self._plain += int(costs[kept].sum())
-            self._served += int(colours[kept].sum())
-            self._colours = np.maximum(0, needs["chart"].colour_counts - self._served)
+            self.served += int(colours[kept].sum())
+            self._colours = np.maximum(0, needs["chart"].colour_counts - self.served)
 
     @property
     def least(self) -> int:
@@ -70,10 +71,8 @@ class Affordable:
         return self._plain + self._with_chart(served=0)
 
     def rows(self, category: str, rows: AdmittedRows, most: int) -> Mask:
-        """Return which rows of a category may be in a kit of some goods total or less."""
+        """Return which rows of a category but charts may be in a kit of a goods total or less."""
         costs = _costs(rows)
-        if category == "chart" and self._matched:
-            return np.asarray(self._plain + costs + self._colours * self._a_colour <= most)
         if category == "thread" and self._matched:
             # Beside its own colours the chart with the least for the others is taken.
             served, place = np.unique(rows.colour_counts, return_inverse=True)
@@ -83,12 +82,7 @@ class Affordable:
         own = _least(self._costs[category]) if category in self._needs else 0
         return np.asarray(self.least - own + costs <= most)
 
-    @property
-    def served(self) -> int:
-        """How many colours are served by thread that is at home, or kept and paid for anyway."""
-        return self._served
-
-    def charts(self, fabric: _Costs | None, thread: _Costs | None = None) -> _Costs:
+    def chart_floors(self, fabric: _Costs | None = None, thread: _Costs | None = None) -> _Costs:
         """Return for every chart a goods total below which no kit with it comes.
 
         Parameters

@@ -188,20 +188,21 @@ class CategoryRows:
         if charts is None or self.within is None or self._affordable is None:
             return None
         most = self.brief.exact_till.most_goods(self.within)
-        wanted = self._affordable.rows("chart", charts, most)
+        floors = self._affordable.chart_floors()
+        wanted = floors <= most
         selected = None if self._selected is None else self._selected(self)
         if selected is not None:
             wanted &= selected
         fabrics = self.admitted("fabric") if self.brief.buys("fabric") else None
-        fabric, floors = None, np.where(wanted, self._affordable.charts(None), NEVER)
+        fabric = None
         if fabrics is not None and wanted.any():
             needles = self.admitted("needle") if self.brief.buys("needle") else None
             fabric = least_fabric_costs(charts, fabrics, needles, self.brief, wanted)
-            floors = self._affordable.charts(fabric)
+            floors = self._affordable.chart_floors(fabric)
             wanted &= floors <= most
         if self._matching is not None and wanted.any():
             thread = self._matching.least_costs(wanted, self._affordable.served)
-            floors = self._affordable.charts(fabric, thread)
+            floors = self._affordable.chart_floors(fabric, thread)
             wanted &= floors <= most
         return np.where(wanted, floors, NEVER)
 
