@@ -101,6 +101,7 @@ def test_some_instance_with_a_kit_shows(drawn, feature):
     assert any(feature in features(*one) for one in drawn if one[2] is not None)
 
 
+@pytest.mark.slow
 def test_instances_have_kits_as_a_rule_but_not_always(drawn):
     assert 100 <= sum(kit is not None for *_, kit in drawn) <= 180
 

@@ -134,6 +134,7 @@ def test_the_page_begins_with_the_home_list_that_it_is_started_with(tmp_path, na
     assert str(tmp_path) not in shown
 
 
+@pytest.mark.slow
 def test_a_home_list_that_is_handed_in_is_taken_from_first(client):
     asked = "currency=EUR&cap=30.00&choose.keep=%5B%22SC-HERON%22%5D"
     sent = {"was": asked}

@@ -6,6 +6,7 @@ import re
 from io import StringIO
 
 import html5lib
+import pytest
 
 from kitsolver.page.catalogue_to_read import CatalogueToRead, HomeToRead
 from kitsolver.page.threads_at_home import list_with, threads_to_tick
@@ -27,6 +28,7 @@ def shown(client, address):
     return answer.text
 
 
+@pytest.mark.slow
 def test_ticked_threads_are_taken_from_home_and_stay_ticked(client):
     page = shown(client, f"/{ASKED}")
     ticking = re.search(r'href="(/at-home[^"]+)"', page)[1]

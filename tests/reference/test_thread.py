@@ -52,6 +52,7 @@ COUNTS = st.fractions(5, 40, max_denominator=12)
 SKEINS = st.integers(1, 100 * 10_000 * 12)
 
 
+@pytest.mark.slow
 @settings(max_examples=500, deadline=None)
 @given(st.integers(1, 10**6), COUNTS, st.integers(1, 12), WASTES, SKEINS, st.integers(1, 40))
 def test_skeins_to_sixty_digits(stitches, count, plies, waste, skein_length, sharing):
@@ -60,6 +61,7 @@ def test_skeins_to_sixty_digits(stitches, count, plies, waste, skein_length, sha
     assert given_out == expected
 
 
+@pytest.mark.slow
 @settings(max_examples=500, deadline=None)
 @given(st.integers(1, 500), COUNTS, st.integers(1, 6), WASTES, SKEINS)
 def test_the_last_cross_that_a_number_of_skeins_takes(number, count, plies, waste, skein_length):

@@ -97,7 +97,7 @@ def test_chart_by_chart_gives_what_the_one_model_gives(seed, tmp_path, monkeypat
     assert (fast and fast.bound) == (model and model.bound)
 
 
-@over_seeds(range(108, 120), quick=1)
+@over_seeds(range(108, 120), quick=0)
 def test_a_ladder_has_the_best_kit_at_every_cap(seed, tmp_path):
     candidates = candidates_of(seed, tmp_path, colours=(2, 5))
     low, high = 800, 6000
