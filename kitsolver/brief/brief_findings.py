@@ -23,6 +23,13 @@ class NotToml(Finding):
     says = "The brief is not well-formed TOML: {detail}."
 
 
+class TableForBrief(NotToml):
+    """Goods, or another table, stand where the brief belongs."""
+
+    says = "The brief looks like a table, and is not TOML."
+    mend = "name the catalogue first, and the brief after it"
+
+
 class NotASetting(Finding):
     """An override on the command line is not of the form key=value."""
 

@@ -11,6 +11,7 @@ from kitsolver.brief import brief_findings
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.settings import with_changes
 from kitsolver.shop.findings import BadInput, Finding
+from kitsolver.shop.sources.file_format import DELIMITERS
 from kitsolver.shop.toml_text import excesses, parse_toml, read_small
 
 
@@ -72,7 +73,7 @@ def _data(text: str, name: str) -> dict[str, Any]:
     try:
         data = parse_toml(text)
     except ValueError as fault:
-        raise BadInput([_not_toml(name, str(fault))]) from None
+        raise BadInput([_not_toml(name, text, str(fault))]) from None
     _check_bounds(data, name)
     return data
 
@@ -122,10 +123,19 @@ def _check_bounds(data: Mapping[str, Any], name: str) -> None:
         raise BadInput(found)
 
 
-def _not_toml(file: str, fault: str) -> Finding:
+def _not_toml(file: str, text: str, fault: str) -> Finding:
+    if _is_table(text):
+        return brief_findings.TableForBrief(file=file)
     line = re.search(r"\(at line (\d+), column \d+\)", fault)
     return brief_findings.NotToml(
         file=file,
         row=int(line[1]) if line else None,
         detail=re.sub(r" \(at line .*\)", "", fault).rstrip(".").lower(),
     )
+
+
+def _is_table(text: str) -> bool:
+    """Tell whether text that is not TOML begins with a header: several words, and no key."""
+    header = text.lstrip().partition("\n")[0]
+    begins_otherwise = header.startswith(("#", "[", "{"))
+    return not begins_otherwise and "=" not in header and any(map(header.__contains__, DELIMITERS))

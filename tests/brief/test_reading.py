@@ -160,6 +160,31 @@ def test_what_is_no_toml_is_found_in_its_row(found, tmp_path, text, row):
     assert finding.file == str(tmp_path / "brief.toml")
 
 
+@pytest.mark.parametrize(
+    "text",
+    [b"sku,name,category,price\n", b"\xef\xbb\xbfsku;name\r\na;b", b"\nsku\tname\n", b"sku|name"],
+)
+def test_a_table_where_the_brief_belongs_is_told_as_that(found, tmp_path, text):
+    (finding,) = found(text)
+    assert (finding.code, finding.file) == ("table-for-brief", str(tmp_path / "brief.toml"))
+    assert finding.hint == "name the catalogue first, and the brief after it"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        b"# For Ann, Bea and Cleo\ncap = ?\n",
+        b"holds = [chart, fabric]\n",
+        b"[needs, extras]\n",
+        b'{"cap": "30.00", "currency": "EUR"}',
+        b"cap 30.00\n",
+        b"",
+    ],
+)
+def test_no_other_mistake_is_told_as_a_table(found, text):
+    assert "table-for-brief" not in [finding.code for finding in found(text)]
+
+
 def test_what_is_not_utf8_is_found(found):
     (finding,) = found(b'title = "caf\xe9"')
     assert finding.code == "brief-not-utf8"
