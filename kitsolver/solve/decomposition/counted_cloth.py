@@ -45,7 +45,7 @@ class CountedCloth:
         fixed = self._brief.kits == 1
         for row in self._fabrics:
             same = found.get(row.count)
-            most = self._counted.of(row, row.units) if row.sku else 0
+            most = self._counted.of_row(row)
             if same and fixed and row.roll is None and most <= same[-1][0]:
                 continue
             units = units_with(chart, row, self._brief)

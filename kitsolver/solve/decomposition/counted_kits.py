@@ -199,13 +199,13 @@ class CountedKits:
             if isinstance(row, Fabric) and row.sku:
                 units = units_with(chart, row, brief) or 0
                 return replace(row, points=self._sums.counted.of(row, units))
-            return replace(row, points=self._sums.counted_of(row))
+            return replace(row, points=self._sums.counted.of_row(row))
 
         def near_pointed(asked: Charted, near: NearPlaces) -> NearPlaces:
             points = times * self._sums.counted.of_colour(near.threads, asked, count)
             return replace(near, points=points[near.row])
 
-        extras = [(extra, self._sums.counted_of(extra)) for extra in alone.extras]
+        extras = [(extra, self._sums.counted.of_row(extra)) for extra in alone.extras]
         shades: dict[Asked, Charted] = {(one.colour, one.kind): one for one in chart.shades or ()}
         near = {key: one for key, one in alone.near.near.items() if key in shades}
         return replace(

@@ -1,6 +1,6 @@
-"""What all rows beside chart, fabric and matched thread count for a limit together, by their cost.
+"""What all rows beside chart, fabric and matched thread count for a limit together.
 
-It is one frontier for all charts: which of these rows go with which fabric is not looked at.
+It is the same for all charts: which of these rows go with which fabric is not looked at.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from kitsolver.solve.decomposition.contents import Contents, Option
 from kitsolver.solve.decomposition.counted_rows import CountedRows
 from kitsolver.solve.decomposition.frontier import Frontier, sum_of_all
 from kitsolver.solve.decomposition.frontier_settings import Bounds, FrontierSettings
-from kitsolver.solve.decomposition.objective import Objective
+from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective
 from kitsolver.solve.decomposition.row_parts import RowParts
 from kitsolver.solve.time_limit import TimeLimit
 
@@ -21,7 +21,7 @@ from kitsolver.solve.time_limit import TimeLimit
 def counted_others(
     candidates: Candidates, counted: CountedRows, most: int, time_limit: TimeLimit
 ) -> Frontier:
-    """Return the frontier of what rows beside chart, fabric and matched thread count.
+    """Return what rows beside chart, fabric and matched thread count, by their cost: a frontier.
 
     Parameters
     ----------
@@ -37,7 +37,7 @@ def counted_others(
     """
 
     def pointed(row: Candidate) -> Candidate:
-        return replace(row, points=counted.of(row, row.units) if row.sku else 0)
+        return replace(row, points=counted.of_row(row))
 
     plain = candidates.plain_needs
     pointed_needs = {need: tuple(map(pointed, candidates.needs[need])) for need in plain}
@@ -53,3 +53,26 @@ def counted_others(
     parts = RowParts(of_counts, objective, most, settings)
     each = [part.choose(part.rows) for part in parts.all()]
     return sum_of_all([parts.choice([Option(0, 0, Contents())]), *each], Bounds(most), settings)
+
+
+def score_of_others(candidates: Candidates, counted: CountedRows, rate: int) -> int:
+    """Return what rows beside chart, fabric and matched thread score at most, money having a price.
+
+    Parameters
+    ----------
+    counted : CountedRows
+        What the rows count for the limit.
+    rate : int
+        The multiplier: what a minor unit of cost takes from a score.
+    """
+
+    def score(row: Candidate) -> int:
+        return SCORE_UNIT * counted.of_row(row) - rate * row.cost
+
+    needs = sum(
+        max(map(score, candidates.needs[need]), default=0) for need in candidates.plain_needs
+    )
+    extras: dict[str, int] = {}
+    for extra in candidates.extras:
+        extras[extra.category] = max(score(extra), extras.get(extra.category, 0))
+    return needs + sum(sorted(extras.values(), reverse=True)[: candidates.brief.extras.most])

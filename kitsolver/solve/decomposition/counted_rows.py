@@ -56,6 +56,10 @@ class CountedRows:
         """Return what some units of a row count."""
         return self.of_unit(row) * (1 if self.lines else units)
 
+    def of_row(self, row: Candidate) -> int:
+        """Return what a row counts, of which no other choice changes the units."""
+        return self.of(row, row.units) if row.sku else 0
+
     def of_threads(self, threads: Sequence[Thread]) -> Ints:
         """Return what a unit of each of some rows counts."""
         known = self._threads.get(id(threads))

@@ -19,7 +19,7 @@ from kitsolver.brief.own_rules import Limit
 from kitsolver.solve.candidates.candidate import Candidate, Chart
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.counted_cloth import CountedCloth
-from kitsolver.solve.decomposition.counted_others import counted_others
+from kitsolver.solve.decomposition.counted_others import counted_others, score_of_others
 from kitsolver.solve.decomposition.counted_rows import CountedRows
 from kitsolver.solve.decomposition.counted_thread import CountedThread
 from kitsolver.solve.decomposition.frontier import Frontier, StateLimitReached
@@ -106,7 +106,7 @@ class GreatestSum:
         Which fabric goes with the chart is not looked at if no kit comes to what is asked for.
         """
         if chart.sku not in self._known_counts and self._most_beside is not None:
-            most = self._most_beside + self.counted_of(chart)
+            most = self._most_beside + self.counted.of_row(chart)
             if most < self.least:
                 return most
         return max((at.most for at in self.at_counts(chart)), default=-1)
@@ -222,7 +222,7 @@ class GreatestSum:
         extras: tuple[Candidate, ...] = ()
         for counted, cost in pieces:
             spent = others.cost + cost + chart.cost
-            reached = others.worth + counted + self.counted_of(chart)
+            reached = others.worth + counted + self.counted.of_row(chart)
             left, lacking = self.most_goods - spent, SCORE_UNIT * (self.least - reached)
             thread = np.full_like(spent, LARGE)
             needed = np.full_like(spent, least)
@@ -249,7 +249,7 @@ class GreatestSum:
         most, goods = LARGE, 0
         thread = self._thread_scores(chart, count)
         for rate, score in zip(self._rates, thread, strict=True):
-            total = SCORE_UNIT * self.counted_of(chart) - rate * chart.cost
+            total = SCORE_UNIT * self.counted.of_row(chart) - rate * chart.cost
             total += self._others(rate) + score
             total += max(SCORE_UNIT * number - rate * cost for number, cost in pieces)
             most = min(most, (total + rate * self.most_goods) // SCORE_UNIT)
@@ -286,23 +286,5 @@ class GreatestSum:
     def _others(self, rate: int) -> int:
         """Return what the rows beside chart, fabric and matched thread score at most."""
         if rate not in self._known_others:
-            self._known_others[rate] = self._score_others(rate)
+            self._known_others[rate] = score_of_others(self.candidates, self.counted, rate)
         return self._known_others[rate]
-
-    def _score_others(self, rate: int) -> int:
-        candidates = self.candidates
-
-        def score(row: Candidate) -> int:
-            return SCORE_UNIT * self.counted_of(row) - rate * row.cost
-
-        needs = sum(
-            max(map(score, candidates.needs[need]), default=0) for need in candidates.plain_needs
-        )
-        extras: dict[str, int] = {}
-        for extra in candidates.extras:
-            extras[extra.category] = max(score(extra), extras.get(extra.category, 0))
-        return needs + sum(sorted(extras.values(), reverse=True)[: candidates.brief.extras.most])
-
-    def counted_of(self, row: Candidate) -> int:
-        """Return what a row counts, of which no other choice changes the units."""
-        return self.counted.of(row, row.units) if row.sku else 0
