@@ -1,5 +1,6 @@
 """Writes exports in the ways that shops' programs write them."""
 
+import contextlib
 import csv
 import io
 import sqlite3
@@ -34,7 +35,7 @@ def write_workbook(name, rows, sheet):
 
 def write_sql(name, table, header, rows):
     """Write a table as the SQL that makes it."""
-    with sqlite3.connect(":memory:") as database:
+    with contextlib.closing(sqlite3.connect(":memory:")) as database:
         names = ", ".join(f'"{column}"' for column in header)
         database.execute(f'CREATE TABLE "{table}" ({names})')
         marks = ", ".join("?" * len(header))

@@ -3,6 +3,7 @@
 import asyncio
 import os
 import signal
+import threading
 from pathlib import Path
 
 import pytest
@@ -65,7 +66,7 @@ def test_a_task_gives_its_result_or_its_findings():
         with pytest.raises(Fault, match="ZeroDivisionError: by no means"):
             await pool.do(divide_by_zero, seconds=LONG)
         with pytest.raises(Fault, match="pickle"):
-            await pool.do(give_back, lambda: None, seconds=LONG)
+            await pool.do(give_back, threading.Lock(), seconds=LONG)
         assert await pool.do(give_back, 6, seconds=LONG) == 6
 
     with_pool(story)

@@ -84,9 +84,10 @@ def _connected(path: Path) -> sqlite3.Connection:
     connection = sqlite3.connect(address, uri=True)
     try:
         connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
-    except sqlite3.OperationalError:
+    except sqlite3.Error as fault:
         connection.close()
-        if path.with_name(f"{path.name}-wal").exists():
+        sealed = isinstance(fault, sqlite3.OperationalError)
+        if not sealed or path.with_name(f"{path.name}-wal").exists():
             raise
         # In a folder that cannot be written to, a database in WAL mode lacks the files that its
         # readers share. Without such a file nobody writes to it, so none are needed.

@@ -152,6 +152,28 @@ def test_a_file_that_is_no_database_is_a_finding(tmp_path):
     assert code_of(f"sqlite:///{path}#goods") == ["no-answer"]
 
 
+def test_every_connection_is_closed_however_the_reading_ends(shop, monkeypatch):
+    """Python 3.13 warns of one that is not."""
+    opened, closed, connect = [], [], sqlite3.connect
+
+    class Noted(sqlite3.Connection):
+        def close(self):
+            closed.append(self)
+            super().close()
+
+    def noted(*args, **options):
+        opened.append(connect(*args, factory=Noted, **options))
+        return opened[-1]
+
+    monkeypatch.setattr(sqlite3, "connect", noted)
+    assert len(read_catalogue(f"sqlite:///{shop}#goods", currency="EUR")) == 1
+    assert code_of(f"sqlite:///{shop}#none") == ["unknown-table"]
+    shop.write_bytes(b"no database " * 1000)
+    assert code_of(f"sqlite:///{shop}#goods") == ["no-answer"]
+    assert closed == opened
+    assert len(opened) == 3
+
+
 @pytest.mark.parametrize(
     ("asked", "found"),
     [

@@ -119,7 +119,9 @@ def test_values_read_as_a_csv_would_have_them(tmp_path, value, text):
 @pytest.fixture
 def sqlite(tmp_path):
     address = f"sqlite:///{tmp_path / 'shop.db'}"
-    typed().to_sql("goods", sqlalchemy.create_engine(address), index=False)
+    engine = sqlalchemy.create_engine(address)
+    typed().to_sql("goods", engine, index=False)
+    engine.dispose()
     return address
 
 
