@@ -6,6 +6,7 @@ process of its own, with ``--seconds 300`` where it searches. It prints a table.
 
 from __future__ import annotations
 
+import argparse
 import os
 import subprocess
 import sys
@@ -158,7 +159,11 @@ def run(command: list[str], folder: Path) -> tuple[int, float, int, str]:
 
 def main() -> int:
     """Try the limits that are named, or all."""
-    names = sys.argv[1:] or list(LIMITS)
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("names", nargs="*", help=f"of limits: {', '.join(LIMITS)}; all if none")
+    names = parser.parse_args().names or list(LIMITS)
+    if unknown := set(names) - set(LIMITS):
+        parser.error(f"no such limit: {', '.join(sorted(unknown))}")
     print("| tried | command | exit | processor, s | by the clock, s | peak, MB |")
     print("|---|---|---|---|---|---|")
     for name in names:
