@@ -8,18 +8,14 @@ fits are estimated in floating point, with an allowance in the kit's favour.
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from copy import copy
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
-from kitsolver.solve import rules
-from kitsolver.solve.candidates.candidate import Candidate, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.cloth_bounds import (
     costs_of_cuts,
@@ -27,23 +23,20 @@ from kitsolver.solve.decomposition.cloth_bounds import (
     undominated_fabrics,
 )
 from kitsolver.solve.decomposition.free.bounds import free_thread_bounds
-from kitsolver.solve.decomposition.runs import NEVER, Ints, Runs
+from kitsolver.solve.decomposition.relaxed_choices import (
+    extras_of,
+    options_of,
+    runs_of,
+    suiting,
+    tied_needs,
+    whole_numbers,
+)
+from kitsolver.solve.decomposition.runs import NEVER, Ints
+from kitsolver.solve.decomposition.thread.bounds import ThreadBounds
 from kitsolver.solve.decomposition.thread.parts import ThreadParts
 
 # Below any score, too, and some of them may be added up.
 _NONE = -(2**50)
-
-
-@dataclass(frozen=True)
-class _Options:
-    """The rows of which one is chosen: weighed points, and cost in minor units."""
-
-    points: Ints
-    cost: Ints
-
-    def score(self, point: int, multiplier: int) -> Ints:
-        """Return the score of each: what its points count, less the multiplier times its cost."""
-        return point * self.points - multiplier * self.cost
 
 
 class Relaxation:
@@ -69,23 +62,24 @@ class Relaxation:
         charts = candidates.charts
         self.weights, self.most_cost = weights, most_cost
         self.cloths = fabrics = undominated_fabrics(candidates.fabrics)
-        self.tied = tied = _tied(candidates)
+        self.tied = tied = tied_needs(candidates)
         # By effective count the needs of which each row goes with some counts only.
         counts = {fabric.count: fabric for fabric in fabrics}
         at_counts = [
-            _options(_suiting(rows, fabric, candidates), weights.get(need, 0), most_cost)
+            options_of(suiting(rows, fabric, candidates), weights.get(need, 0), most_cost)
             for fabric in counts.values()
             for need, rows in tied.items()
         ]
         self.counts = len(counts)
-        self.count = _array(list(counts).index(fabric.count) for fabric in fabrics)
-        self.at_counts = _runs(at_counts)
-        self.charts = _options(charts, weights.get("chart", 0), most_cost)
+        self.count = whole_numbers(list(counts).index(fabric.count) for fabric in fabrics)
+        self.at_counts = runs_of(at_counts)
+        self.charts = options_of(charts, weights.get("chart", 0), most_cost)
         fitting = fits(candidates, fabrics)
-        self.fabrics = _options(fabrics, weights.get("fabric", 0), most_cost)
+        self.fabrics = options_of(fabrics, weights.get("fabric", 0), most_cost)
         self.cuts = costs_of_cuts(candidates, fabrics, most_cost)
         # What the thread of each chart scores at most, where it is matched to chart colours.
         self.thread: Callable[[int, int], Ints] | None = None
+        self._matched: ThreadBounds | None = None
         if candidates.matches_thread:
             weight = weights.get("thread", 0)
             threads = threads or ThreadParts(candidates)
@@ -94,8 +88,9 @@ class Relaxation:
             if bounds:
                 self.thread = bounds.best
             else:
-                matched = threads.bounds(candidates, weight, most_cost)
-                self.thread = partial(matched.best, kept=_kept(candidates))
+                self._matched = threads.bounds(candidates, weight, most_cost)
+                self.thread = partial(self._matched.best, kept=_kept(candidates))
+        self._threads = threads
         self.colours = colours_of(candidates)
         # Charts of as many colours are scored together.
         self.alike = [
@@ -103,7 +98,8 @@ class Relaxation:
             for times in np.unique(self.colours)
             for rows in [np.flatnonzero(self.colours == times)]
         ]
-        # By point and multiplier, what charts score with their thread and fabric.
+        # By point and multiplier, what charts score with their fabric, and with their thread, too.
+        self._on_cloth: dict[tuple[int, int], Ints] = {}
         self._dressed: dict[tuple[int, int], Ints] = {}
         self._take_plain(candidates)
 
@@ -111,24 +107,32 @@ class Relaxation:
         """Take the rows that go with any chart, and extras, from some candidates."""
         self.candidates, plain_needs = candidates, candidates.plain_needs
         plain = [
-            _options(candidates.needs[need], self.weights.get(need, 0), self.most_cost)
+            options_of(candidates.needs[need], self.weights.get(need, 0), self.most_cost)
             for need in plain_needs
             if need not in self.tied
         ]
         weight = share(candidates) if self.weights else 0
-        owed, optional = _extras(candidates)
-        plain += [_options(rows, weight, self.most_cost) for rows in owed]
-        extras = [_options(rows, weight, self.most_cost) for rows in optional if weight]
-        self.plain, self.extras = _runs(plain), _runs(extras)
+        owed, optional = extras_of(candidates)
+        plain += [options_of(rows, weight, self.most_cost) for rows in owed]
+        extras = [options_of(rows, weight, self.most_cost) for rows in optional if weight]
+        self.plain, self.extras = runs_of(plain), runs_of(extras)
         # How many scores, at the most, are added up for one chart.
         self.terms = len(plain_needs) + len(owed) + len(extras) + 2
         self.terms += int(self.colours.max(initial=1))
 
-    def keeping_others(self, candidates: Candidates, most_cost: int) -> Relaxation | None:
+    def keeping_others(
+        self, candidates: Candidates, most_cost: int, threads: ThreadParts | None
+    ) -> Relaxation | None:
         """Return the relaxation of candidates of which other rows are kept.
 
-        What charts score with their thread and fabric is then known. None if the candidates differ
-        in any of these, or in more than in what is kept.
+        What charts score with their fabric is then known, and with their thread, unless other
+        thread is kept. None if the candidates differ in any of these, or in more than in what is
+        kept.
+
+        Parameters
+        ----------
+        threads : ThreadParts, optional
+            What is known of the thread of all charts.
         """
         mine, brief = self.candidates, candidates.brief
         choose = mine.brief.choose.model_copy(update={"keep": brief.choose.keep})
@@ -138,14 +142,15 @@ class Relaxation:
             and brief == mine.brief.model_copy(update={"choose": choose})
             and (candidates.weights, candidates.parts) == (mine.weights, mine.parts)
             and candidates.tied_by == mine.tied_by
-            and candidates.near is mine.near
+            and (candidates.near is mine.near or (self._matched and threads is self._threads))
             and candidates.matches_thread == mine.matches_thread
-            and _tied(candidates).keys() == self.tied.keys()
-            and _kept(candidates) == _kept(mine)
+            and tied_needs(candidates).keys() == self.tied.keys()
             and all(candidates.needs[need] == mine.needs[need] for need in tied)
         ):
             return None
         other = copy(self)
+        if self._matched and (kept := _kept(candidates)) != _kept(mine):
+            other.thread, other._dressed = partial(self._matched.best, kept=kept), {}
         other._take_plain(candidates)
         return other
 
@@ -179,15 +184,21 @@ class Relaxation:
 
     def _most_dressed(self, point: int, multiplier: int) -> Ints:
         """Return what each chart scores at most with its thread and fabric."""
+        if (point, multiplier) not in self._on_cloth:
+            self._on_cloth[point, multiplier] = self._most_on_cloth(point, multiplier)
+        cloth = self._on_cloth[point, multiplier]
+        shades = self.thread(point, multiplier) if self.thread else np.zeros_like(cloth)
+        return np.where((cloth > NEVER) & (shades > NEVER), cloth + shades, NEVER)
+
+    def _most_on_cloth(self, point: int, multiplier: int) -> Ints:
+        """Return what each chart scores at most with its fabric."""
         whole = np.full(len(self.colours), NEVER)
-        shades = self.thread(point, multiplier) if self.thread else np.zeros_like(whole)
         for times, rows, fitting in self.alike:
             if not fitting.shape[1]:
                 continue
             cloth = self._best_cloth(times * point, multiplier, rows, fitting)
-            possible = (cloth > NEVER) & (shades[rows] > NEVER)
             charts = self.charts.score(times * point, multiplier)[rows]
-            whole[rows] = np.where(possible, charts + cloth + shades[rows], NEVER)
+            whole[rows] = np.where(cloth > NEVER, charts + cloth, NEVER)
         return whole
 
     def least_beside_fabric(self) -> Ints:
@@ -230,7 +241,7 @@ def colours_of(candidates: Candidates) -> Ints:
     number = (
         len(chart.shades or ()) if candidates.matches_thread else 1 for chart in candidates.charts
     )
-    return _array(number)
+    return whole_numbers(number)
 
 
 def _kept(candidates: Candidates) -> frozenset[str]:
@@ -244,62 +255,3 @@ def share(candidates: Candidates) -> int:
     if not candidates.brief.extras.together:
         return 0
     return int(Fraction(candidates.brief.extras.weight) * candidates.parts)
-
-
-def _options(rows: Sequence[Candidate], weight: int, most_cost: int) -> _Options:
-    points, cost = (row.points for row in rows), (min(row.cost, most_cost) for row in rows)
-    return _Options(weight * _array(points), _array(cost))
-
-
-def _runs(choices: Sequence[_Options]) -> Runs:
-    """Return the rows of several choices, one run for each choice."""
-    run = np.repeat(np.arange(len(choices)), _array(len(options.cost) for options in choices))
-    return Runs(
-        run,
-        np.concatenate([run[:0], *(options.points for options in choices)]),
-        np.concatenate([run[:0], *(options.cost for options in choices)]),
-        len(choices),
-    )
-
-
-def _extras(candidates: Candidates) -> tuple[list[list[Candidate]], list[list[Candidate]]]:
-    """Return extras by category: those of which one row is taken, and those that may be left."""
-    keep = candidates.brief.choose.keep
-    by_category: dict[str, list[Candidate]] = defaultdict(list)
-    for extra in candidates.extras:
-        by_category[extra.category].append(extra)
-    owed, optional = [], []
-    for category, rows in by_category.items():
-        kept = [row for row in rows if row.sku in keep]
-        if kept or category in candidates.forced:
-            owed.append(kept or rows)
-        else:
-            optional.append(rows)
-    return owed, optional
-
-
-def _tied(candidates: Candidates) -> dict[str, tuple[Candidate, ...]]:
-    """Return the plain needs of which some rows go with some effective counts only."""
-    by_need = {need: candidates.needs[need] for need in candidates.plain_needs}
-    return {need: rows for need, rows in by_need.items() if any(map(_tied_to_count, rows))}
-
-
-def _tied_to_count(row: Candidate) -> bool:
-    return any(rule.concerns(row) for rule in rules.BY_COUNT)
-
-
-def _suiting(
-    rows: Sequence[Candidate], fabric: Fabric, candidates: Candidates
-) -> Sequence[Candidate]:
-    """Return the rows that go with a fabric's effective count."""
-    chart, brief = candidates.charts[0], candidates.brief
-    keys = {rule: rule.key(chart, fabric, brief) for rule in rules.BY_COUNT}
-    return [
-        row
-        for row in rows
-        if all(rule.accepts(row, key) for rule, key in keys.items() if rule.concerns(row))
-    ]
-
-
-def _array(values: Iterable[int]) -> Ints:
-    return np.fromiter(values, dtype=np.int64)

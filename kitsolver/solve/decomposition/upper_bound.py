@@ -9,6 +9,7 @@ is the upper bound.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
@@ -24,6 +25,8 @@ from kitsolver.solve.decomposition.thread.parts import ThreadParts, colourable_c
 from kitsolver.solve.time_limit import TimeLimit
 
 _MULTIPLIERS = 32
+# One in so many multipliers is tried first.
+_STRIDE = 4
 # More than any kit costs, and yet such that sums stay within 64 bits.
 MOST_COST = 2**40
 # Weighed points beyond this, times a chart's colours, could leave 64 bits: no bound is tried.
@@ -64,6 +67,8 @@ class UpperBounds:
         self._top = 100_00 * (sum(candidates.weights.values()) + kinds * share(candidates))
         # Scores are multiplied by a chart's colours, and so are whole numbers.
         self.colours = colours_of(candidates)
+        # By the place of a multiplier.
+        self._scores: dict[int, Ints] = {}
 
     @cached_property
     def _relaxed(self) -> Relaxation | None:
@@ -71,29 +76,46 @@ class UpperBounds:
         if len(self.colours) == 1 or self._top >= _MANY:
             return None
         most, known = min(self.most + 1, MOST_COST), self._known and self._known._relaxed
-        again = known.keeping_others(self.candidates, most) if known else None
+        again = known.keeping_others(self.candidates, most, self.threads) if known else None
         return again or Relaxation(self.candidates, self.candidates.weights, most, self.threads)
 
     @cached_property
-    def _dearest(self) -> list[tuple[int, Ints]]:
-        """The greatest multiplier, and the best score of each chart at it."""
+    def _multipliers(self) -> list[int]:
+        """The multipliers that may be tried, from the least; none where no bound is tried."""
         relaxed = self._relaxed
-        if relaxed is None:
-            return []
-        multiplier = _multipliers(self._top, self.least, self.most, relaxed)[-1]
-        return [(multiplier, relaxed.most(SCORE_UNIT, multiplier))]
+        return [] if relaxed is None else _multipliers(self._top, self.least, self.most, relaxed)
 
-    @cached_property
-    def _lines(self) -> list[tuple[int, Ints]]:
-        """Multipliers, and the best score of each chart at each; computed when first asked for."""
-        relaxed = self._relaxed
-        if relaxed is None:
-            return []
-        lines = []
-        for multiplier in _multipliers(self._top, self.least, self.most, relaxed)[:-1]:
+    def _most(self, place: int) -> Ints:
+        """Return the best score of each chart at a multiplier, by its place among all."""
+        assert self._relaxed is not None
+        if place not in self._scores:
             self._time_limit.check()
-            lines.append((multiplier, relaxed.most(SCORE_UNIT, multiplier)))
-        return [*lines, *self._dearest]
+            self._scores[place] = self._relaxed.most(SCORE_UNIT, self._multipliers[place])
+        return self._scores[place]
+
+    def _around_lowest(self, spendable: int) -> list[int]:
+        """Return the places of multipliers, among them that at which each chart is bound closest.
+
+        A chart's bound is convex in the multiplier (but for what is rounded). So one in so many is
+        tried first, and then those about the lowest bound of any chart.
+        """
+        last = len(self._multipliers) - 1
+        coarse = [*range(0, last, _STRIDE), last]
+        lowest = np.unique(self._bounds(coarse, spendable).argmin(axis=0)).tolist()
+        close = {
+            place
+            for low in lowest
+            for place in range(coarse[max(0, low - 1)], coarse[min(low + 1, len(coarse) - 1)] + 1)
+        }
+        return sorted(close.union(coarse))
+
+    def _bounds(self, places: Sequence[int], spendable: int) -> Ints:
+        """Return the bound of each chart at some multipliers, a row for each multiplier."""
+        found = np.empty((len(places), len(self.colours)), dtype=np.int64)
+        for row, place in zip(found, places, strict=True):
+            most = self._most(place)
+            row[:] = np.where(most > NEVER, most + self._multipliers[place] * spendable, NEVER)
+        return found
 
     def at(self, spendable: int) -> Ints:
         """Return the upper bounds of the first figure where goods cost no more than `spendable`.
@@ -110,42 +132,34 @@ class UpperBounds:
         OutOfTime
             If there is no time left.
         """
-        if self._relaxed is None:
+        if not self._multipliers:
             return np.full(len(self.colours), SCORE_UNIT * self._top) * self.colours
         # Where money is dearest, charts are seen for which there is too little of it.
-        least = _lowest(self._dearest, spendable)
-        return least if (least < 0).all() else _lowest(self._lines, spendable)
+        dearest: Ints = self._bounds([len(self._multipliers) - 1], spendable)[0]
+        if (dearest < 0).all():
+            return dearest
+        return np.asarray(self._bounds(self._around_lowest(spendable), spendable).min(axis=0))
 
     def multipliers(self, spendable: int) -> Ints:
         """Return for each chart the multiplier at which `at` comes closest."""
-        if not self._lines:
+        if not self._multipliers:
             return np.maximum(1, SCORE_UNIT * self._top * self.colours // max(1, spendable))
-        bounds = np.array([most + multiplier * spendable for multiplier, most in self._lines])
-        multipliers: Ints = np.array([multiplier for multiplier, _ in self._lines])[
-            bounds.argmin(axis=0)
-        ]
-        return np.maximum(1, multipliers)
+        places = self._around_lowest(spendable)
+        closest = self._bounds(places, spendable).argmin(axis=0)
+        tried = np.array([self._multipliers[place] for place in places])
+        return np.asarray(np.maximum(1, tried[closest]))
 
     def cheapest_first(self) -> list[int]:
         """Return the charts that a kit may hold, by what a kit costs at least, about."""
-        if not self._lines:
+        if not self._multipliers:
             return list(range(len(self.colours)))
-        _, score = max(self._lines, key=lambda line: line[0])
+        score = self._most(len(self._multipliers) - 1)
         order = np.argsort(-(score / self.colours), kind="stable")
         return [number for number in order.tolist() if score[number] > NEVER]
 
     def figure(self, upper_bound: int, chart: int) -> Fraction:
         """Return the upper bound of a chart, by its number, in weighed points."""
         return Fraction(int(upper_bound), SCORE_UNIT * int(self.colours[chart]))
-
-
-def _lowest(lines: list[tuple[int, Ints]], spendable: int) -> Ints:
-    """Return for each chart the lowest bound at some multipliers; ``NEVER`` where one has none."""
-    least = np.full(len(lines[0][1]), 2**62)
-    for multiplier, most in lines:
-        bound = np.where(most > NEVER, most + multiplier * spendable, NEVER)
-        least = np.minimum(least, bound)
-    return least
 
 
 def goods_lower_bounds(candidates: Candidates) -> list[int | None]:
