@@ -33,6 +33,9 @@ from kitsolver.shop.findings import BadInput
 from kitsolver.shop.money import to_minor, to_text
 from kitsolver.shop.till import Till
 
+# The context in which data is read that was dumped from a brief, and is in lower case.
+DUMPED = "a brief as it was dumped"
+
 _NO_CONDITIONS = Conditions()
 
 
@@ -136,9 +139,9 @@ class Brief(Part):
 
     @model_validator(mode="before")
     @classmethod
-    def _hold_categories_in_lower_case(cls, data: Any) -> Any:
+    def _hold_categories_in_lower_case(cls, data: Any, info: ValidationInfo) -> Any:
         # Written last, for what is written last is called first.
-        return lower_case(data) if isinstance(data, dict) else data
+        return lower_case(data) if isinstance(data, dict) and info.context != DUMPED else data
 
     @model_validator(mode="wrap")
     @classmethod

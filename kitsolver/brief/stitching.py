@@ -57,7 +57,12 @@ class Fit(Part):
             return {**data, "margin_cm": USUAL_MARGIN_CM}
         return data
 
-    @property
+    @cached_property
+    def exact_waste(self) -> Fraction:
+        """Share of thread lost."""
+        return Fraction(self.waste)
+
+    @cached_property
     def margin(self) -> Fraction:
         """Bare fabric on each side in length units."""
         if self.margin_in is not None:

@@ -48,6 +48,7 @@ class Charted(NamedTuple):
     backstitch: Fraction = NO_LINES
 
 
+@lru_cache(maxsize=1 << 8)
 def strands(count: Fraction) -> int:
     """Return the strands usual at an effective count."""
     return STRANDS[bisect_left(BOUNDS, count)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from fractions import Fraction
 
 from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
@@ -29,6 +30,7 @@ def proven(
     charts: Subproblems | None = None,
     but: Collection[str] = (),
     progress: Progress | None = None,
+    reached: Fraction | None = None,
 ) -> Selection | None:
     """Return the best selection; None if there is none.
 
@@ -40,6 +42,8 @@ def proven(
         Skus of charts that are passed over.
     progress : callable, optional
         Told the charts opened and the charts there are.
+    reached : Fraction, optional
+        As `kitsolver.solve.decomposition.search.by_chart` takes it.
 
     Raises
     ------
@@ -50,7 +54,9 @@ def proven(
     SolverFault
         If the program is at fault.
     """
-    found = by_chart(candidates, solver, time_limit, progress, charts=charts, but=but)
+    found = by_chart(
+        candidates, solver, time_limit, progress, charts=charts, but=but, reached=reached
+    )
     if found is not None and not found.proven:
         raise Unproven(found)
     return None if found is None else found.selection

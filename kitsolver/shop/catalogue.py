@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -11,7 +11,7 @@ import numpy as np
 
 from kitsolver.shop.findings import Finding
 from kitsolver.shop.home_list import HomeList, HomeRow
-from kitsolver.shop.palette import Palette
+from kitsolver.shop.palette import Palette, RowColours
 from kitsolver.shop.row_table import RowTable
 from kitsolver.shop.showing import ShowsItself
 from kitsolver.shop.skipped import RowCounts, Skipped
@@ -166,10 +166,25 @@ class Catalogue(ShowsItself):
         return RowCounts(int((self.cells.numbers >= 0).sum()), self.skipped)
 
     @cached_property
+    def thread_colours(self) -> RowColours:
+        """The colours of each row of thread in it."""
+        return RowColours(self.rows["thread"]["colours"] if "thread" in self.rows else ())
+
+    @property
     def palette(self) -> Palette:
         """The colours of all thread in it."""
-        cells = self.rows["thread"]["colours"] if "thread" in self.rows else ()
-        return Palette(colour for cell in cells for colour in cell.split(";"))
+        return self.thread_colours.palette
+
+    def with_stock(
+        self, rows: Mapping[str, RowTable], cells: RowTable, home: HomeList | None
+    ) -> Catalogue:
+        """Return a catalogue of the same goods of which there is more or less, here and at home.
+
+        What is known of the colours of thread stays known.
+        """
+        found = replace(self, rows=rows, cells=cells, home=home)
+        found.__dict__["thread_colours"] = self.thread_colours
+        return found
 
     def row(self, sku: str) -> Mapping[str, str]:
         """Return the cells of `sku` as written, trimmed, by column.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from kitsolver.craft.colour import (
     DIFFERENCE_UNIT,
@@ -113,3 +114,54 @@ class Palette:
         place = np.arange(len(owner)) + np.repeat(first - (np.cumsum(many) - many), many)
         possible = least_difference(seen.at(owner), self._parts.at(place)) <= most
         return owner[possible], place[possible]
+
+
+class RowColours:
+    """The colours of each row of thread.
+
+    Parameters
+    ----------
+    cells : iterable of str
+        As a catalogue holds them: ``#rrggbb;#rrggbb``.
+
+    Attributes
+    ----------
+    palette : Palette
+        All of the colours.
+    numbers, rows : array of int
+        The number of each colour of each row in the palette, row by row, and the place of its row.
+    """
+
+    def __init__(self, cells: Iterable[str]) -> None:
+        each = [cell.split(";") for cell in cells]
+        self.palette = Palette(colour for colours in each for colour in colours)
+        number = self.palette.number
+        listed = [number[colour] for colours in each for colour in colours]
+        self.numbers: Ints = np.array(listed, dtype=np.int64)
+        self.rows: Ints = np.repeat(np.arange(len(each)), list(map(len, each)))
+        self._many = len(each)
+
+    def having(self, numbers: Ints) -> NDArray[np.bool_]:
+        """Return which rows have one of some colours, by their numbers in the palette."""
+        wanted = np.zeros(len(self.palette), dtype=bool)
+        wanted[numbers] = True
+        return np.bincount(self.rows[wanted[self.numbers]], minlength=self._many) > 0
+
+    def sum_of_each_row(self, values: Ints) -> Ints:
+        """Return for each row the sum of values, given for each colour of the palette."""
+        sums = np.bincount(self.rows, values[self.numbers], minlength=self._many)
+        return sums.astype(np.int64)
+
+    def least_of_each(self, costs: Ints, none: int) -> Ints:
+        """Return for each colour of the palette the least of what rows with it cost.
+
+        Parameters
+        ----------
+        costs : array of int
+            A cost for each row.
+        none : int
+            What is said where the palette's colour has no row of a lower cost.
+        """
+        found = np.full(len(self.palette), none)
+        np.minimum.at(found, self.numbers, costs[self.rows])
+        return found

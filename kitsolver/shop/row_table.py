@@ -93,6 +93,12 @@ class RowTable:
         return order[np.searchsorted(self.numbers, numbers, sorter=order)]
 
     @cached_property
+    def colour_counts(self) -> NDArray[np.int64]:
+        """How many colours each row has, of rows that have some."""
+        cells = self.columns["colours"].tolist()
+        return np.array([cell.count(";") + 1 for cell in cells], dtype=np.int64)
+
+    @cached_property
     def _order(self) -> NDArray[np.intp]:
         return np.argsort(self.numbers, kind="stable")
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import Any
 
-from kitsolver.brief.brief import Brief
+from kitsolver.brief.brief import DUMPED, Brief
 from kitsolver.explain.no_kit.bare_brief import bare_brief
 from kitsolver.explain.no_kit.other_goods import restocked, with_rows
 from kitsolver.shop.catalogue import Catalogue
@@ -46,6 +46,7 @@ class BareOffers:
         self._memory = {True: RowMemory(), False: memory or RowMemory()}
         # By their key.
         self._briefs: dict[str, Brief] = {}
+        self._latest: tuple[Mapping[str, Any], Brief] | None = None
         # By kept skus, and whether every row is taken to be in stock, the catalogue of these alone.
         self._kept: dict[tuple[tuple[str, ...], bool], tuple[Catalogue, RowMemory]] = {}
 
@@ -55,11 +56,14 @@ class BareOffers:
 
     def brief_of(self, data: Mapping[str, Any]) -> Brief:
         """Return the brief of some data; the same data is read once."""
-        key = key_of(data)
-        if key not in self._briefs:
-            # What was read once keeps within all bounds of length and depth.
-            self._briefs[key] = Brief.model_validate(dict(data), context="brief")
-        return self._briefs[key]
+        # The data that was asked for last is often asked for again.
+        if self._latest is None or self._latest[0] is not data:
+            key = key_of(data)
+            if key not in self._briefs:
+                # What was read once keeps within all bounds of length and depth.
+                self._briefs[key] = Brief.model_validate(dict(data), context=DUMPED)
+            self._latest = data, self._briefs[key]
+        return self._latest[1]
 
     def bare(self, data: Mapping[str, Any]) -> dict[str, Any]:
         """Return the bare brief of some data."""

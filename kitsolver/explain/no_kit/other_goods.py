@@ -6,8 +6,10 @@ from collections.abc import Collection
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from kitsolver.shop.catalogue import UNLIMITED, Catalogue
+from kitsolver.shop.row_table import RowTable
 
 
 def with_rows(catalogue: Catalogue, skus: Collection[str]) -> Catalogue:
@@ -22,15 +24,18 @@ def with_rows(catalogue: Catalogue, skus: Collection[str]) -> Catalogue:
 
 def restocked(catalogue: Catalogue, skus: Collection[str]) -> Catalogue:
     """Return a catalogue in which some rows have unlimited stock."""
+    every = catalogue.skus <= set(skus)
+
+    def those(rows: RowTable) -> NDArray[np.bool_]:
+        return np.ones(len(rows), dtype=bool) if every else rows.having("sku", skus)
+
     rows = {
-        category: goods.with_columns(
-            stock=np.where(goods.having("sku", skus), UNLIMITED, goods["stock"])
-        )
+        category: goods.with_columns(stock=np.where(those(goods), UNLIMITED, goods["stock"]))
         for category, goods in catalogue.rows.items()
     }
     cells = catalogue.cells
     if "stock" in cells:
-        stock = np.where(cells.having("sku", skus), "", cells["stock"])
+        stock = np.where(those(cells), "", cells["stock"])
         cells = cells.with_columns(stock=stock.astype(object))
     home = catalogue.home
     if home is not None:
@@ -40,4 +45,4 @@ def restocked(catalogue: Catalogue, skus: Collection[str]) -> Catalogue:
             for sku, row in home.rows.items()
         }
         home = replace(home, rows=listed)
-    return replace(catalogue, rows=rows, cells=cells, home=home)
+    return catalogue.with_stock(rows, cells, home)

@@ -91,8 +91,8 @@ def skeins_a_pool(asked: Charted, count: Fraction | None, skein_length: int, bri
     if count is None:
         return 1
     plies = brief.fit.strands or asked.strands or strands(count)
-    waste, (_, sharing) = Fraction(brief.fit.waste), pools(brief)
-    return skeins(asked, count, plies, waste, skein_length, sharing)
+    _, sharing = pools(brief)
+    return skeins(asked, count, plies, brief.fit.exact_waste, skein_length, sharing)
 
 
 def skeins_of(place: Place, asked: Charted, count: Fraction | None, brief: Brief) -> int:
@@ -125,7 +125,7 @@ def served_from_home(
     need = Surd(Fraction(thread.skein_length))
     if count is not None:
         plies = brief.fit.strands or asked.strands or strands(count)
-        waste = Fraction(brief.fit.waste)
+        waste = brief.fit.exact_waste
         crosses, lines = strand_length(asked, count, plies * sharing, waste, sharing)
         need = Surd(crosses + lines, crosses)
     return serve_pools(need, thread.skein_length, number, thread.home_length)

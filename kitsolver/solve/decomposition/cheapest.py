@@ -266,10 +266,14 @@ class _Question:
         bound = subproblem.goods_lower_bound
         if bound is None or bound > most:
             return None
-        if not self.least:
-            for greedy in greedy_kits(subproblem):
-                if greedy.goods <= most and obeys(greedy):
-                    return greedy
+        # The least goods total may not be the least that is paid where dearer goods are free of
+        # delivery.
+        enough = most if not self.least else -1 if by_money.brief.exact_till.has_gap else bound
+        for greedy in greedy_kits(subproblem) if enough >= bound else ():
+            if greedy.goods <= enough and obeys(greedy):
+                return greedy
+            # The cheapest kit comes to no more than this one.
+            most = min(most, greedy.goods) if self.least else most
         for near in limits_beyond(bound, most):
             found = chart_frontier(subproblem, near, at_goods(near), self.time_limit)
             if len(found.frontier):

@@ -38,9 +38,13 @@ def greedy_kits(subproblem: Subproblem) -> Iterator[GreedyKit]:
 
 def greedy_threads(subproblem: Subproblem) -> Iterator[tuple[AtCount, GreedyThread]]:
     """Yield each effective count at which greedily assigned thread is found, with that thread."""
+    # Counts at which colours take as much share their thread.
+    known: dict[int, GreedyThread | None] = {}
     for at in subproblem.counts:
         if isinstance(at.thread, FreeThread):
             continue
-        thread = greedy_thread(at.thread) if at.thread else GreedyThread(0, ())
+        if id(at.thread) not in known:
+            known[id(at.thread)] = greedy_thread(at.thread) if at.thread else GreedyThread(0, ())
+        thread = known[id(at.thread)]
         if thread is not None:
             yield at, thread

@@ -168,10 +168,12 @@ class LimitedSums:
         """
         soon = any_kit and limit >= NO_CAP
         charts = self._candidates.charts
+        # The bounds of a chart alone are found as it is looked into.
+        each = [0] if len(charts) == 1 else goods_lower_bounds(self._candidates)
         # How often a chart was looked at comes after its sku: bounds come closer each time.
         waiting = [
             (goods, chart.sku, 0, chart)
-            for goods, chart in zip(goods_lower_bounds(self._candidates), charts, strict=True)
+            for goods, chart in zip(each, charts, strict=True)
             if goods is not None
         ]
         heapify(waiting)

@@ -33,6 +33,7 @@ def by_chart(
     frontiers: bool = True,
     charts: Subproblems | None = None,
     but: Collection[str] = (),
+    reached: Fraction | None = None,
 ) -> SearchResult | None:
     """Return the proven best selection, or the best found in time; None if there is none.
 
@@ -45,6 +46,9 @@ def by_chart(
         Of the same candidates, if something is known of them already.
     but : collection of str
         Skus of charts that are passed over.
+    reached : Fraction, optional
+        The first figure, in weighed points, of a kit that is known from elsewhere: only kits that
+        reach it are looked for.
 
     Raises
     ------
@@ -56,11 +60,11 @@ def by_chart(
     time_limit = time_limit or TimeLimit()
     parts = branches(candidates) if frontiers else None
     if parts is not None:
-        return _best_of_branches(candidates, parts, solver, time_limit, progress, but)
+        return _best_of_branches(candidates, parts, solver, time_limit, progress, but, reached)
     spendable = candidates.most_goods(candidates.brief.total_cap)
     charts = charts or Subproblems(candidates, spendable, spendable, time_limit=time_limit)
     search = ChartSearch(candidates, charts, solver, time_limit, frontiers=frontiers, but=but)
-    search.run(progress or (lambda *_: None))
+    search.run(progress or (lambda *_: None), reached)
     return search.result()
 
 
@@ -71,6 +75,7 @@ def _best_of_branches(
     time_limit: TimeLimit,
     progress: Progress | None,
     but: Collection[str],
+    reached: Fraction | None,
 ) -> SearchResult | None:
     """Return the best selection of all branches; None if there is none."""
     spendable = candidates.most_goods(candidates.brief.total_cap)
@@ -86,7 +91,6 @@ def _best_of_branches(
         )
         for part in parts
     ]
-    reached: Fraction | None = None
     for search in sorted(searches, key=lambda search: -search.highest):
         search.run(progress or (lambda *_: None), reached)
         try:

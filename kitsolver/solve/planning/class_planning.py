@@ -77,4 +77,4 @@ def _metres_a_head(place: Place, asked: Charted, count: Fraction, brief: Brief) 
     # Thread that is only described as a colour at home is taken to be the usual skein.
     plies = place.thread.plies if place.thread.sku else USUAL_PLIES
     needle = brief.fit.strands or asked.strands or strands(count)
-    return metres_off_skein(asked, count, needle, Fraction(brief.fit.waste), plies)
+    return metres_off_skein(asked, count, needle, brief.fit.exact_waste, plies)

@@ -19,6 +19,9 @@ from kitsolver.solve.presolve.scoring import scored
 from kitsolver.solve.rules import RULES
 from kitsolver.solve.rules.rule import Mask, Rows, Table, among
 
+# What costs so much is not to be had, as thread of a colour that no row has.
+NEVER = 2**60
+
 
 class AdmittedRows:
     """The rows of a category that may enter a kit, as arrays, and as candidates once asked for.
@@ -59,8 +62,24 @@ class AdmittedRows:
     @cached_property
     def colour_counts(self) -> NDArray[np.int64]:
         """How many colours each chart, or row of thread, has."""
-        cells = self._rows.table["colours"].tolist()
-        return np.array([cell.count(";") + 1 for cell in cells], dtype=np.int64)
+        return self._rows.shelf.colour_counts[self.shelf_places]
+
+    @cached_property
+    def shelf_shares(self) -> NDArray[np.int64]:
+        """What a colour of each row of thread costs at least, for the whole shelf.
+
+        The colours of a pack share its cost. `NEVER` of rows that may not enter a kit.
+        """
+        shares: NDArray[np.int64] = np.full(len(self._rows.shelf), NEVER)
+        costs = self.table["price"] * self.table["units"]
+        shares[self.shelf_places] = costs // self.colour_counts
+        return shares
+
+    @property
+    def shelf_places(self) -> NDArray[np.int64]:
+        """The places of these rows on the shelf."""
+        places = self._rows.places
+        return np.arange(len(self._rows.shelf)) if places is None else places
 
     def candidates(self, wanted: Mask | None = None) -> tuple[Candidate, ...]:
         """Return the candidates of some of the rows, or of all; each is made once."""

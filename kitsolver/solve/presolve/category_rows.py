@@ -12,18 +12,17 @@ from kitsolver.shop.catalogue import Catalogue
 from kitsolver.solve.candidates.candidate import Candidate, Chart
 from kitsolver.solve.candidates.candidates import known_shades
 from kitsolver.solve.candidates.quantities import pools
-from kitsolver.solve.presolve.admitted_rows import AdmittedRows, admitted_rows
+from kitsolver.solve.presolve.admitted_rows import NEVER, AdmittedRows, admitted_rows
 from kitsolver.solve.presolve.affordable import Affordable, paid_by_goods
 from kitsolver.solve.presolve.from_rows import at_home
 from kitsolver.solve.presolve.possible_charts import (
     ANY_DIFFERENCE,
-    NEVER,
     Costs,
     Matching,
     least_fabric_costs,
 )
 from kitsolver.solve.presolve.row_memory import RowKeys, RowMemory
-from kitsolver.solve.rules.rule import Mask
+from kitsolver.solve.rules.rule import Mask, among
 
 # Tells which of the charts that are admitted become candidates.
 SelectedCharts = Callable[["CategoryRows"], Mask | None]
@@ -130,6 +129,14 @@ class CategoryRows:
         floors = self._chart_floors
         return self.least_goods if floors is None else int(floors.min(initial=NEVER))
 
+    def charts_of_kept_thread(self) -> Mask | None:
+        """Return which charts have colours near all kept thread; None where that is not known."""
+        threads = self.admitted("thread") if self.brief.buys("thread") else None
+        kept = None if threads is None else among(threads.table["sku"], self.brief.choose.keep)
+        if kept is None or not kept.any() or self._matching is None:
+            return None
+        return self._matching.charts(kept)
+
     def _least_units(self, need: str) -> int | None:
         """Return the least units taken of a need whose units hang on other choices; else None."""
         if self._is_matched(need):
@@ -164,11 +171,15 @@ class CategoryRows:
             return self._charts
         most = self.brief.exact_till.most_goods(self.within)
         wanted = self._affordable.rows(category, rows, most)
-        if self._is_matched(category) and self._charts is not None:
-            if not self._charts.any():
-                return np.zeros_like(wanted)
-            if self._matching is not None:
-                wanted = self._matching.threads(wanted, self._charts)
+        floors = self._chart_floors if self._is_matched(category) else None
+        if floors is None or self._charts is None:
+            return wanted
+        if not self._charts.any():
+            return np.zeros_like(wanted)
+        if self._matching is not None:
+            near = self._matching.threads_within(wanted, self._charts, most - floors)
+            # Kept thread is paid for in any kit.
+            wanted = near | (wanted & among(rows.table["sku"], self.brief.choose.keep))
         return wanted
 
     @cached_property
@@ -222,14 +233,18 @@ class CategoryRows:
         charts, threads = self.admitted("chart"), self.admitted("thread")
         if charts is None or threads is None:
             return None
-        return Matching(charts, threads, self.catalogue.palette, brief)
+        return Matching(charts, threads, self.catalogue.thread_colours, brief)
 
     @cached_property
     def _affordable(self) -> Affordable | None:
         """What rows and the rest of a kit cost at least; None where goods alone do not tell."""
         if self.memory is None:
             return self._find_affordable()
-        return self.memory.affordable(self.brief, self._find_affordable)
+        brief = self.brief
+        kept = sorted({self.catalogue.category(sku) for sku in brief.choose.keep})
+        of_rows = tuple(self.keys.of(category) for category in (*brief.holds, *kept))
+        key = of_rows, brief.choose.keep, brief.till
+        return self.memory.affordable(key, self._find_affordable)
 
     def _find_affordable(self) -> Affordable | None:
         brief, bought = self.brief, [need for need in self.brief.holds if self.brief.buys(need)]

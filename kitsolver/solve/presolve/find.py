@@ -223,26 +223,35 @@ def _reusable(
     rows = {need: known.needs[need] for need in brief.holds if brief.buys(need)}
     for extra in known.extras:
         rows[extra.category] = (*rows.get(extra.category, ()), extra)
-    return _kept_charts(known, brief, catalogue, limited) | {
+    return _chosen_charts(known, brief, catalogue, limited) | {
         category: rows.get(category, ())
         for category in {*catalogue.rows, *rows} - {*limited}
         if before.of(category) == now.of(category)
     }
 
 
-def _kept_charts(
+def _chosen_charts(
     known: Candidates, brief: Brief, catalogue: Catalogue, limited: Collection[str]
 ) -> dict[str, tuple[Candidate, ...]]:
-    """Return the known charts that a brief keeps and the known one did not, if all are known.
+    """Return the known charts where a brief keeps, or leaves out, some that the known one did not.
 
     No other rows dominate charts, so a kept one is among them if it may enter a kit.
     """
-    before, choose = known.brief.choose.keep, brief.choose
-    keep = {sku for sku in set(choose.keep) - set(before) if catalogue.category(sku) == "chart"}
-    if not keep or "chart" in limited or not brief.buys("chart"):
+    before, choose = known.brief.choose, brief.choose
+    keep, gone = set(choose.keep), set(choose.leave_out)
+    if not (set(before.keep) <= keep and set(before.leave_out) <= gone):
         return {}
-    freed = brief.model_copy(update={"choose": choose.model_copy(update={"keep": before})})
+    keep, gone = (
+        {sku for sku in skus if sku in catalogue and catalogue.category(sku) == "chart"}
+        for skus in (keep.difference(before.keep), gone.difference(before.leave_out))
+    )
+    if not (keep or gone) or "chart" in limited or not brief.buys("chart"):
+        return {}
+    others = {"keep": before.keep, "leave_out": before.leave_out}
+    freed = brief.model_copy(update={"choose": choose.model_copy(update=others)})
     if RowKeys(freed, catalogue).of("chart") != RowKeys(known.brief, catalogue).of("chart"):
         return {}
-    kept = tuple(chart for chart in known.charts if chart.sku in keep)
-    return {"chart": kept} if len(kept) == len(keep) else {}
+    chosen = tuple(
+        chart for chart in known.charts if chart.sku not in gone and (not keep or chart.sku in keep)
+    )
+    return {"chart": chosen} if not keep or len(chosen) == len(keep) else {}

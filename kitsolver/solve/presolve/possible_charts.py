@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from fractions import Fraction
-from functools import cached_property
 from math import floor
 
 import numpy as np
@@ -15,8 +14,8 @@ from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.craft.fit import effective_count
 from kitsolver.craft.lengths import INCH
 from kitsolver.craft.needles import suiting
-from kitsolver.shop.palette import Palette
-from kitsolver.solve.presolve.admitted_rows import AdmittedRows
+from kitsolver.shop.palette import Palette, RowColours
+from kitsolver.solve.presolve.admitted_rows import NEVER, AdmittedRows
 from kitsolver.solve.rules.rule import Mask
 
 Costs = NDArray[np.int64]
@@ -31,8 +30,8 @@ _SLACK = 1e-9
 # Longer than any fabric, in length units.
 _ENDLESS = 1e30
 
-# What charts cost that no fabric takes, or no thread colours.
-NEVER = 2**60
+# Of more charts no thread is left out for what it costs one of them.
+_FEW_CHARTS = 8
 
 # Of more pairs than this, charts are only held against the largest sides of all fabrics.
 _MOST_PAIRS = 1 << 20
@@ -134,17 +133,20 @@ class Matching:
     ----------
     charts, threads : AdmittedRows
         The rows of the two needs.
-    palette : Palette
-        With all colours of these threads.
+    shelf : RowColours
+        Of all rows of thread in the shop.
     """
 
     def __init__(
-        self, charts: AdmittedRows, threads: AdmittedRows, palette: Palette, brief: Brief
+        self, charts: AdmittedRows, threads: AdmittedRows, shelf: RowColours, brief: Brief
     ) -> None:
-        self._charts, self._threads, self._palette = charts, threads, palette
+        self._charts, self._threads, self._shelf = charts, threads, shelf
+        self._palette = shelf.palette
         self._tolerance = floor(brief.shades.tolerance * DIFFERENCE_UNIT)
         have = brief.need("thread").have
         self._at_home = Palette(have if isinstance(have, tuple) else ())
+        # By charted colour what a thread's share for it costs at least; `NEVER` if there is none.
+        self._least: dict[str, int] = {}
 
     def least_costs(self, wanted: Mask, served: int) -> Costs:
         """Return what thread for every chart costs at least; a pack's colours share its cost.
@@ -157,14 +159,8 @@ class Matching:
             So many colours of a chart have thread that costs nothing here.
         """
         drawn = self._drawn(np.flatnonzero(wanted).tolist())
-        each = sorted({colour for chart in drawn for colour in chart})
-        shares, least = self._shares, dict[str, int]()
-        for colour, close in self._near(each, self._palette):
-            least[colour] = int(shares[close].min(initial=NEVER))
-        bare = [colour for colour, cost in least.items() if cost == NEVER]
-        if bare and len(self._at_home):
-            least |= {one: 0 for one, close in self._near(bare, self._at_home) if len(close)}
-        costs = ([least[colour] for colour in chart] for chart in drawn)
+        self._find_least(sorted({colour for chart in drawn for colour in chart}))
+        costs = ([self._least[colour] for colour in chart] for chart in drawn)
         found = np.full(len(wanted), NEVER)
         found[wanted] = [
             NEVER if NEVER in chart else sum(sorted(chart)[: max(0, len(chart) - served)])
@@ -172,28 +168,61 @@ class Matching:
         ]
         return found
 
-    @cached_property
-    def _shares(self) -> Costs:
-        """Of each colour of the palette the least cost of a thread's share for it."""
-        table = self._threads.table
-        costs = table["price"] * table["units"] // self._threads.colour_counts
-        colours = self._threads.colours
-        number = [self._palette.number[colour] for row in colours for colour in row]
-        shares = np.full(len(self._palette), NEVER)
-        np.minimum.at(shares, number, np.repeat(costs, list(map(len, colours))))
-        return shares
+    def _find_least(self, colours: Iterable[str]) -> None:
+        """Find what thread for some charted colours costs at least."""
+        new = [colour for colour in colours if colour not in self._least]
+        if not new:
+            return
+        shares = self._shelf.least_of_each(self._threads.shelf_shares, NEVER)
+        for colour, close in self._near(new, self._palette):
+            self._least[colour] = int(shares[close].min(initial=NEVER))
+        bare = [colour for colour in new if self._least[colour] == NEVER]
+        if bare and len(self._at_home):
+            found = self._near(bare, self._at_home)
+            self._least |= {colour: 0 for colour, close in found if len(close)}
+
+    def threads_within(self, wanted: Mask, charts: Mask, left: Costs) -> Mask:
+        """Return which of some threads may serve one of some charts for what is left.
+
+        Parameters
+        ----------
+        left : array of int
+            For each chart how much more than the least may be paid, in minor units.
+        """
+        if charts.sum() > _FEW_CHARTS:
+            return self.threads(wanted, charts)
+        found = np.zeros_like(wanted)
+        places = self._threads.shelf_places
+        costs = self._threads.table["price"] * self._threads.table["units"]
+        for chart in np.flatnonzero(charts).tolist():
+            (drawn,) = self._drawn([chart])
+            self._find_least(drawn)
+            # A place saves what the dearest of the colours near it costs at least.
+            saves = np.full(len(self._palette), -1)
+            for colour, close in self._near(drawn, self._palette):
+                saves[close] = np.maximum(saves[close], self._least[colour])
+            near = self._shelf.having(np.flatnonzero(saves >= 0))[places]
+            saved = self._shelf.sum_of_each_row(np.maximum(saves, 0))[places]
+            found |= near & (costs - saved <= left[chart])
+        return found & wanted
 
     def threads(self, wanted: Mask, charts: Mask) -> Mask:
         """Return which of some threads have a colour within the tolerance of one of some charts."""
-        found = np.zeros_like(wanted)
-        places = np.flatnonzero(wanted)
         drawn = self._drawn(np.flatnonzero(charts).tolist())
         each = sorted({colour for chart in drawn for colour in chart})
         near = np.concatenate([close for _, close in self._near(each, self._palette)])
-        names = list(self._palette.number)
-        close = {names[number] for number in np.unique(near).tolist()}
-        each_row = self._threads.colours_of(places.tolist())
-        found[places] = [not close.isdisjoint(colours) for colours in each_row]
+        return wanted & self._shelf.having(near)[self._threads.shelf_places]
+
+    def charts(self, threads: Mask) -> Mask:
+        """Return which charts have colours within the tolerance of every one of some threads."""
+        drawn = self._charts.colours
+        palette = Palette(colour for chart in drawn for colour in chart)
+        names = list(palette.number)
+        found = np.ones(len(drawn), dtype=bool)
+        for colours in self._threads.colours_of(np.flatnonzero(threads).tolist()):
+            near = np.concatenate([close for _, close in self._near(colours, palette)])
+            close = {names[number] for number in near.tolist()}
+            found &= np.array([not close.isdisjoint(chart) for chart in drawn])
         return found
 
     def _drawn(self, places: Sequence[int]) -> list[list[str]]:

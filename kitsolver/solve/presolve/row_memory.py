@@ -73,12 +73,11 @@ class RowMemory:
         self._most = most
         self._rows = OrderedDict[Hashable, AdmittedRows | None]()
         self._places: dict[Hashable, Places] = {}
-        self._affordable: dict[Brief, Affordable | None] = {}
+        self._affordable: dict[Hashable, Affordable | None] = {}
         self._matchings: dict[Hashable, Matching | None] = {}
 
-    def affordable(self, brief: Brief, find: Callable[[], Affordable | None]) -> Affordable | None:
-        """Return what the rows of a brief cost at least, whatever its cap, found now if need be."""
-        key = brief.with_cap(0)
+    def affordable(self, key: Hashable, find: Callable[[], Affordable | None]) -> Affordable | None:
+        """Return what the rows of a brief cost at least, by their key, found now if need be."""
         if key not in self._affordable:
             self._affordable[key] = find()
         return self._affordable[key]

@@ -15,6 +15,10 @@ from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.quantities import thread_units
 from kitsolver.solve.rules.stock import in_stock
 
+# What decides how many units of a row a colour takes, with how many these are, colour by colour.
+_Alike = tuple[int, int, bool]
+Units = tuple[tuple[tuple[_Alike, int], ...], ...]
+
 
 class Assignment(NamedTuple):
     """A place that one colour of the chart may be given.
@@ -87,23 +91,29 @@ def shared_packs(assignments: Sequence[Sequence[Assignment]]) -> frozenset[str]:
     return frozenset(sku for sku, colours in users.items() if len(colours) > 1)
 
 
-def assignments_at(
-    count: Fraction | None, chart: Chart, candidates: Candidates
-) -> list[list[Assignment]]:
-    """Return for each colour of a chart the places that it may be given at an effective count."""
-    assignments = []
-    places = candidates.places(chart)
-    for number, (asked, near) in enumerate(zip(chart.shades or (), places, strict=True)):
-        # Places in rows that hold as much take as many skeins.
-        rows = {_alike(place.thread): place.thread for place in near}
-        taken = {
-            alike: thread_units(thread, asked, count, candidates.brief)
-            for alike, thread in rows.items()
-        }
-        assignments.append([Assignment(number, p, taken[_alike(p.thread)]) for p in near])
-    return assignments
+def units_at(count: Fraction | None, chart: Chart, candidates: Candidates) -> Units:
+    """Return for each colour of a chart the units of rows that it takes at an effective count.
+
+    Rows that hold as much take as many.
+    """
+    return tuple(
+        tuple(
+            (alike, thread_units(thread, asked, count, candidates.brief))
+            for alike, thread in {holds_alike(place.thread): place.thread for place in near}.items()
+        )
+        for asked, near in zip(chart.shades or (), candidates.places(chart), strict=True)
+    )
 
 
-def _alike(thread: Thread) -> tuple[int, int, bool]:
+def assignments_of(units: Units, chart: Chart, candidates: Candidates) -> list[list[Assignment]]:
+    """Return for each colour of a chart the places that it may be given, with their units."""
+    each = zip(candidates.places(chart), map(dict, units), strict=True)
+    return [
+        [Assignment(number, place, taken[holds_alike(place.thread)]) for place in near]
+        for number, (near, taken) in enumerate(each)
+    ]
+
+
+def holds_alike(thread: Thread) -> _Alike:
     """Return what decides how many units of a thread row a colour takes."""
     return thread.skein_length, thread.home_length, bool(thread.sku)

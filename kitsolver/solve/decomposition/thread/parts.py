@@ -16,7 +16,7 @@ from kitsolver.solve.decomposition.free.colours import FreeColours
 from kitsolver.solve.decomposition.free.packs import FreePacks
 from kitsolver.solve.decomposition.free.thread import FreeThread
 from kitsolver.solve.decomposition.objective import Objective
-from kitsolver.solve.decomposition.thread.assignment import assignments_at
+from kitsolver.solve.decomposition.thread.assignment import assignments_of, units_at
 from kitsolver.solve.decomposition.thread.bounds import ThreadBounds
 from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem
 from kitsolver.solve.time_limit import TimeLimit
@@ -168,11 +168,13 @@ class ThreadParts:
             return FreeThread(self.free, chart, count, barred, objective, time_limit)
         keep = alone.brief.choose.keep
         kept = self._skus.intersection(keep) if keep else frozenset()
-        key = chart.sku, count, barred, objective, kept
+        units = units_at(count, chart, alone)
+        # Counts at which every colour takes as much are alike.
+        key = chart.sku, units, barred, objective, kept
         if key not in self._of_charts:
             assignments = [
                 [one for one in colour if one.place.colour not in barred]
-                for colour in assignments_at(count, chart, alone)
+                for colour in assignments_of(units, chart, alone)
             ]
             self._of_charts[key] = ThreadSubproblem(alone, assignments, objective)
         return self._of_charts[key]
