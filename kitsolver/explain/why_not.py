@@ -12,11 +12,14 @@ from kitsolver.brief.against_findings import UnknownSku
 from kitsolver.brief.brief import Brief
 from kitsolver.brief.choosing import keeping, leaving_out
 from kitsolver.brief.validate_against import validate_against
-from kitsolver.explain.break_even import beyond, price_to_be_best, quality_to_be_best
+from kitsolver.explain.best_kits import BestKits
+from kitsolver.explain.break_even import price_to_be_best, quality_to_be_best
 from kitsolver.explain.demands.registry import barring
+from kitsolver.explain.no_kit.cheapest_kit import CheapestKitOracle
+from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.explain.no_kit.why_no_kit import NoKit, why_no_kit
 from kitsolver.explain.not_offered import passed_over_sentences, refusal_sentences
-from kitsolver.explain.proven import Unproven, proven
+from kitsolver.explain.proven import Unproven
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.findings import BadInput, nearest
 from kitsolver.shop.money import held_per_minor, to_decimal
@@ -24,11 +27,9 @@ from kitsolver.shop.showing import ShowsItself
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.solve.audited import audited
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.decomposition.subproblems import Subproblems
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import Figures
 from kitsolver.solve.outcome import Kit
-from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.presolve.row_memory import RowMemory
 from kitsolver.solve.search_result import Progress
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
@@ -192,18 +193,16 @@ class _OfferedRow:
         self.solver, self.time_limit, self.progress = solver, time_limit, progress
         self.told = partial(WhyNot, brief, sku)
         self.memory = RowMemory()
+        self.oracle = CheapestKitOracle(catalogue, solver, time_limit, self.memory)
 
     def answer(self) -> WhyNot:
         """Return the answer, or what is known of it when time runs out."""
         self.progress(0, _STEPS)
-        whole = find_candidates(
-            self.catalogue, self.brief, thin=True, memory=self.memory, time_limit=self.time_limit
-        )
-        charts = self._subproblems(whole)
+        kits = self._kits_of(self.brief)
         try:
-            best = self._best(whole, charts)
+            best = kits.best(kits.charts)
         except Unproven as early:
-            so_far = audited(early.found.selection, whole, self.catalogue)
+            so_far = audited(early.found.selection, kits.charts.candidates, self.catalogue)
             return self.told(Verdict.UNKNOWN, best=so_far, bound=early.found.bound, complete=False)
         if best is None:
             why = self._why_no_kit(self.brief)
@@ -211,54 +210,41 @@ class _OfferedRow:
         self.progress(1, _STEPS)
         try:
             if any(line.sku == self.sku for line in best.lines):
-                return self._in_best(best, whole)
-            return self._not_in_best(best, charts)
+                return self._in_best(best, kits)
+            return self._not_in_best(best, kits)
         except OutOfTime:
             return self.told(Verdict.UNKNOWN, best=best, complete=False)
 
-    def _in_best(self, best: Kit, whole: Candidates) -> WhyNot:
+    def _kits_of(self, brief: Brief) -> BestKits:
+        held = int(self.catalogue.goods(self.sku)["price"])
+        price = held // held_per_minor(brief.currency)
+        return BestKits(
+            self.catalogue, brief, price, self.solver, self.time_limit, memory=self.memory
+        )
+
+    def _in_best(self, best: Kit, kits: BestKits) -> WhyNot:
         """Answer for a row of the best kit: what would be without it."""
         left = leaving_out(self.brief, [self.sku])
         try:
-            rest = find_candidates(
-                self.catalogue, left, thin=True, known=whole, time_limit=self.time_limit
-            )
-            without = self._best(rest)
+            without = kits.best(kits.charts_of(left))
         except OutOfTime:
             return self.told(Verdict.IN, best=best, complete=False)
         return self.told(Verdict.IN, best=best, without=without)
 
-    def _subproblems(self, candidates: Candidates, known: Subproblems | None = None) -> Subproblems:
-        """Return the charts of candidates, for all goods totals at which prices are sought."""
-        held = int(self.catalogue.goods(self.sku)["price"])
-        price = held // held_per_minor(self.brief.currency)
-        least = candidates.most_goods(candidates.brief.total_cap)
-        most = candidates.most_goods(beyond(price, candidates))
-        return Subproblems(candidates, least, most, known=known, time_limit=self.time_limit)
-
-    def _not_in_best(self, best: Kit, known: Subproblems) -> WhyNot:
-        """Answer for a row that is not in the best kit.
-
-        Parameters
-        ----------
-        known : Subproblems
-            The charts of all kits.
-        """
+    def _not_in_best(self, best: Kit, kits: BestKits) -> WhyNot:
+        """Answer for a row that is not in the best kit."""
         barred = tuple(barring(self.sku, self.brief, self.catalogue))
         forced = keeping(self.brief, [self.sku])
-        candidates = find_candidates(
-            self.catalogue,
-            forced,
-            thin=True,
-            known=known.candidates,
-            time_limit=self.time_limit,
-        )
         left_out = self.sku in self.brief.choose.leave_out
+        if left_out:
+            # Once it is let in, other kits may be the best.
+            kits = self._kits_of(forced)
+        charts = kits.charts if left_out else kits.charts_of(forced)
+        candidates = charts.candidates
         if barred and not candidates.unavailable_keeps and not left_out:
             # No demand of the brief bars the row, but the goods beside which it would stand.
             return self.told(Verdict.BARRED, barred, best)
-        charts = self._subproblems(candidates, known)
-        with_it = self._best(candidates, charts)
+        with_it = None if self._too_dear(charts.candidates) else kits.best(charts)
         self.progress(2, _STEPS)
         if with_it is None:
             why = self._why_no_kit(forced, hard=(self.sku,))
@@ -278,9 +264,15 @@ class _OfferedRow:
             complete=complete,
         )
 
-    def _best(self, candidates: Candidates, charts: Subproblems | None = None) -> Kit | None:
-        selection = proven(candidates, self.solver, self.time_limit, charts=charts)
-        return None if selection is None else audited(selection, candidates, self.catalogue)
+    def _too_dear(self, candidates: Candidates) -> bool:
+        """Tell whether every kit comes to more than the cap, where there is one chart.
+
+        Then that is sooner known than the best kit.
+        """
+        if len(candidates.charts) != 1 or candidates.tied or candidates.unavailable_keeps:
+            return False
+        least = RelaxedBrief.of(candidates.brief, self.oracle).least_paid
+        return least is None or least > candidates.brief.total_cap
 
     def _why_no_kit(self, brief: Brief, hard: Collection[str] = ()) -> NoKit:
         return why_no_kit(
@@ -289,5 +281,5 @@ class _OfferedRow:
             hard=hard,
             solver=self.solver,
             time_limit=self.time_limit,
-            memory=self.memory,
+            oracle=self.oracle,
         )

@@ -17,6 +17,7 @@ import numpy as np
 
 from kitsolver.brief.brief import Brief
 from kitsolver.shop.catalogue import Catalogue
+from kitsolver.solve.candidates.candidate import Selection
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.relaxation import share
 from kitsolver.solve.decomposition.search import by_chart
@@ -26,7 +27,7 @@ from kitsolver.solve.presolve.admitted_rows import AdmittedRows
 from kitsolver.solve.presolve.category_rows import CategoryRows
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.presolve.row_memory import RowMemory
-from kitsolver.solve.rules.rule import Mask
+from kitsolver.solve.rules.rule import Mask, among
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 # With fewer charts, the bounds of all take less time than a search among some.
@@ -44,6 +45,11 @@ class Leading(NamedTuple):
 
     candidates: Candidates
     considered: int
+
+    @property
+    def every(self) -> bool:
+        """Whether no chart was left out."""
+        return len(self.candidates.charts) == self.considered
 
 
 def leading_candidates(
@@ -71,6 +77,7 @@ def leading_candidates(
     SolverFault
         As `kitsolver.solve.decomposition.search.by_chart` does.
     """
+    time_limit.check()
     find = partial(find_candidates, catalogue, brief, thin=True, time_limit=time_limit)
     # Which charts lead depends on the cap, too: their places are not kept for other briefs.
     rows = memory.without_places() if memory else RowMemory()
@@ -79,11 +86,64 @@ def leading_candidates(
         promising = find(memory=rows, charts=partial(_promising, charts))
         first = _reached(promising, solver, time_limit.part(_PARTS))
         if first is not None:
-            least = ceil((first - _most_beside_chart(promising)) / promising.weights["chart"])
-            leading = charts.table["quality"] >= least
+            leading = charts.table["quality"] >= _least_quality(first, promising)
             return Leading(find(memory=rows, charts=lambda _: leading), len(charts))
     candidates = find(memory=memory)
     return Leading(candidates, len(candidates.charts))
+
+
+def other_leading(
+    catalogue: Catalogue,
+    candidates: Candidates,
+    found: Selection | None,
+    *,
+    time_limit: TimeLimit,
+    memory: RowMemory,
+) -> Candidates | None:
+    """Return what a best kit within the cap may be chosen from with charts that were left out.
+
+    Parameters
+    ----------
+    candidates : Candidates
+        Of a brief, with some of its charts.
+    found : Selection, optional
+        The best kit of these; None if there is none.
+    memory : RowMemory
+        As `find_candidates` takes it.
+
+    Returns
+    -------
+    Candidates or None
+        None if no chart was left out that can lead.
+
+    Raises
+    ------
+    OutOfTime
+        If there is no time left.
+    """
+    brief, rows = candidates.brief, memory.without_places()
+    of_category = CategoryRows(catalogue, brief, thin=True, memory=rows)
+    charts = of_category.admitted("chart")
+    if charts is None or candidates.unavailable_keeps:
+        return None
+    others = ~among(charts.table["sku"], [chart.sku for chart in candidates.charts])
+    if found is not None:
+        first = weighed_points(found, candidates)
+        others &= charts.table["quality"] >= _least_quality(first, candidates)
+    possible = of_category.charts_of_kept_thread() if others.any() else None
+    if possible is not None:
+        others &= possible
+    if not others.any():
+        return None
+    return find_candidates(
+        catalogue,
+        brief,
+        thin=True,
+        memory=rows,
+        within=brief.total_cap,
+        charts=lambda _: others,
+        time_limit=time_limit,
+    )
 
 
 def _charts(rows: CategoryRows) -> AdmittedRows | None:
@@ -118,6 +178,11 @@ def _reached(candidates: Candidates, solver: Solver, time_limit: TimeLimit) -> F
         found = by_chart(candidates, solver, time_limit)
         return None if found is None else weighed_points(found.selection, candidates)
     return None
+
+
+def _least_quality(first: Fraction, candidates: Candidates) -> int:
+    """Return the quality below which a chart is in no kit of a first figure, in hundredths."""
+    return ceil((first - _most_beside_chart(candidates)) / candidates.weights["chart"])
 
 
 def _most_beside_chart(candidates: Candidates) -> int:

@@ -33,6 +33,7 @@ from kitsolver import (
     why_no_kit,
     why_not,
 )
+from kitsolver.page.garbage import keep_what_is_there
 
 LARGE: dict[str, dict[str, Any]] = {
     "cap": {"cap": "3.00"},
@@ -134,8 +135,13 @@ def no_kit_on_the_demo() -> None:
 
 
 def why_not_of_many() -> None:
-    """Print how long rows of 20,000 are asked after."""
+    """Print how long rows of 20,000 are asked after.
+
+    Garbage is looked for as in the page's processes, and almost as by the command: seldom, and not
+    among what is there.
+    """
     many = large_shop(20_000)
+    keep_what_is_there()
     print(f"| 20,000 rows, drawn | {_WHY_NOT} 2 × |\n|---|---|---|---|---|---|")
     for name, asked in ASKED.items():
         brief = brief_of({"currency": "EUR"} | asked)

@@ -56,6 +56,7 @@ def test_a_conflict_is_one_and_nothing_of_it_can_be_spared(world):
         return not any(clash <= set(kept) for clash in clashes)
 
     found = minimal_conflict(asked, works)
+    assert minimal_conflict(asked, works, dearest_first=False) == found
     every = conflicts_of(asked, works)
     assert (found is None) == (not every)
     if found is not None:

@@ -10,6 +10,7 @@ from kitsolver.craft.lengths import CM
 from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.widest_margin import widest_margin
 from kitsolver.solve.presolve.find import find_candidates
+from kitsolver.solve.time_limit import TimeLimit
 
 HUNDREDTH = Fraction(CM, 100)
 SHOP = """\
@@ -33,7 +34,7 @@ def bound(catalogue, brief, asked=2_000):
     """Return the bound of a brief's margin, in hundredths of a centimetre."""
     candidates = find_candidates(catalogue, with_margin(brief, 0))
     most = candidates.most_goods(brief.total_cap)
-    return widest_margin(candidates, most, HUNDREDTH, asked)
+    return widest_margin(candidates, most, HUNDREDTH, asked, TimeLimit())
 
 
 @pytest.mark.parametrize(

@@ -62,7 +62,8 @@ class Margin(Demand):
         if told or relaxed.works_with(("fit", self.name), f"{hundredths / 100:g}"):
             return hundredths
         unit = Fraction(length) / 100
-        return widest_margin(bare.affordable, bare.most_goods, unit, hundredths - 1)
+        limit = relaxed.oracle.time_limit
+        return widest_margin(bare.affordable, bare.most_goods, unit, hundredths - 1, limit)
 
 
 def _demands(brief: Brief, _: Catalogue) -> Iterator[Demand]:

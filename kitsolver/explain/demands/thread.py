@@ -8,6 +8,8 @@ from decimal import Decimal
 from math import floor
 from typing import NamedTuple
 
+import numpy as np
+
 from kitsolver.brief.brief import Brief
 from kitsolver.craft.colour import DIFFERENCE_UNIT, differences
 from kitsolver.craft.thread import Charted
@@ -25,6 +27,7 @@ from kitsolver.shop.palette import Palette
 from kitsolver.shop.row_table import RowTable
 from kitsolver.solve.candidates.candidate import Chart, Thread
 from kitsolver.solve.candidates.candidates import Candidates
+from kitsolver.solve.decomposition.least_tolerance import least_tolerance
 from kitsolver.solve.rules import thread as rule
 
 # Further off than any two colours are.
@@ -38,6 +41,8 @@ _SHADE_AT_HOME = 1.1
 _TOLERANCE = ("shades", "tolerance")
 # Where the search for the nearest thread begins, in ten-thousandths of CIEDE2000.
 _NEAR = DIFFERENCE_UNIT // 100
+# Of no more charts than this every difference of a thread is looked at.
+_FEW_CHARTS = 8
 
 
 @dataclass(frozen=True)
@@ -51,11 +56,10 @@ class Tolerance(Demand):
     def ease(self, relaxed: RelaxedBrief) -> Iterator[Easing]:
         """Yield the least wider tolerance, and the shades that could be at home instead."""
         now = Decimal(relaxed.value(*_TOLERANCE))
-        least = max(_least_tolerance(relaxed), floor(now * DIFFERENCE_UNIT) + 1)
         found = least_change(
             relaxed,
             _TOLERANCE,
-            range(least, _MOST_TOLERANCE * DIFFERENCE_UNIT + 1),
+            _wider(relaxed, floor(now * DIFFERENCE_UNIT)),
             form=lambda units: str(Decimal(units) / DIFFERENCE_UNIT),
         )
         if found is not None:
@@ -67,15 +71,44 @@ class Tolerance(Demand):
             yield from shades_at_home(relaxed, closest.colours, _SHADE_AT_HOME)
 
 
-def _least_tolerance(relaxed: RelaxedBrief) -> int:
-    """Return the tolerance below which every chart has a colour without thread."""
+def _wider(relaxed: RelaxedBrief, now: int) -> Sequence[int]:
+    """Return wider tolerances, in ten-thousandths, of which one is the least that gives a kit."""
+    most = _MOST_TOLERANCE * DIFFERENCE_UNIT
+    drawn, palette = _to_match(relaxed)
+    if not drawn or not len(palette):
+        return range(now + 1, most + 1)
+    if len(drawn) <= _FEW_CHARTS:
+        # A kit comes with a tolerance that is the difference of a thread.
+        each = sorted({colour for chart in drawn for colour in chart})
+        far = np.concatenate([far for _, far in palette.near_each(each, most)])
+        least = max(now + 1, _least_of_one_chart(relaxed))
+        return [int(units) for units in np.unique(far[far >= least])]
+    return range(max(_least_tolerance(drawn, palette), now + 1), most + 1)
+
+
+def _least_of_one_chart(relaxed: RelaxedBrief) -> int:
+    """Return a tolerance below which there is no kit, where there is one chart; else 0."""
+    widest = relaxed.with_value(_TOLERANCE, str(_MOST_TOLERANCE))
+    candidates = widest.affordable
+    lone = len(candidates.charts) == 1 and candidates.near and not candidates.tied
+    if relaxed.may_be_bought or not lone:
+        return 0
+    least = least_tolerance(candidates, widest.most_goods, relaxed.oracle.time_limit)
+    # No wider one is told of.
+    return _MOST_TOLERANCE * DIFFERENCE_UNIT + 1 if least is None else least
+
+
+def _to_match(relaxed: RelaxedBrief) -> tuple[list[list[str]], Palette]:
+    """Return the colours of the charts that may be in a kit, and all colours of thread."""
     catalogue, keep = relaxed.catalogue, relaxed.value("choose", "keep")
     have, home = relaxed.value("needs", "chart", "have"), relaxed.value(*SHADES_AT_HOME)
     palette = Palette([*home, *catalogue.palette.number]) if home else catalogue.palette
     charts = [have["colours"]] if have else _charted(catalogue.rows.get("chart"), keep)
-    drawn = [[part.partition(":")[0] for part in cell.split(";")] for cell in charts]
-    if not drawn or not len(palette):
-        return 0
+    return [[part.partition(":")[0] for part in cell.split(";")] for cell in charts], palette
+
+
+def _least_tolerance(drawn: Sequence[Sequence[str]], palette: Palette) -> int:
+    """Return the tolerance below which every chart has a colour without thread."""
     # All other charts have a colour that is further off.
     matched: list[list[int]] = []
     within = _NEAR

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
+from decimal import Decimal
 from itertools import chain
 from typing import Any, NamedTuple
 
@@ -20,6 +21,7 @@ from kitsolver.solve.decomposition.cheapest import Payable, kit_within, least_pa
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.outcome import Kit
 from kitsolver.solve.presolve.category_rows import CategoryRows, SelectedCharts
+from kitsolver.solve.presolve.possible_charts import ANY_DIFFERENCE
 from kitsolver.solve.presolve.row_memory import RowMemory
 from kitsolver.solve.rules.rule import Mask, among
 from kitsolver.solve.tally import Tally, tally
@@ -29,6 +31,8 @@ from kitsolver.solve.time_limit import TimeLimit
 _MOST_CHARTS = 3
 # Of no more charts than this the least is asked for, and not any kit.
 _FEW_CHARTS = 8
+# A tolerance with which a chart mostly has a kit if it has one with thread of any colour.
+_NEARER = "10"
 # What is paid where there is no kit.
 _NO_KIT = NO_CAP + 1
 
@@ -139,8 +143,10 @@ class CheapestKitOracle:
         key = key_of([bare, stocked])
         known = self._bounds(bare, key, stocked=stocked)
         if known.most > limit >= known.least:
-            found = self._kit_within(bare, known.least, limit, stocked=stocked)
-            if found is None:
+            easier = self._quicker_questions(bare, stocked=stocked)
+            if any(self.has_kit(other, limit, stocked=there) for other, there in easier):
+                known = known._replace(most=limit)
+            elif (found := self._kit_within(bare, known.least, limit, stocked=stocked)) is None:
                 known = known._replace(least=limit + 1)
             else:
                 known = known._replace(most=found.kit.paid)
@@ -148,6 +154,22 @@ class CheapestKitOracle:
                     known = known._replace(least=found.kit.paid)
             self._known[key] = known
         return known.most <= limit
+
+    def _quicker_questions(
+        self, bare: Mapping[str, Any], *, stocked: bool
+    ) -> Iterator[tuple[Mapping[str, Any], bool]]:
+        """Yield stricter briefs, and whether all rows are in stock, that mostly have a kit, too.
+
+        There are some where a chart is kept. Few of its kits need thread that is far off, and all
+        thread of a shop is much to choose from; and of the true stock more is known already.
+        """
+        if not self._offered.keeps_chart(bare):
+            return
+        shades = bare["shades"]
+        if Decimal(shades["tolerance"]) >= ANY_DIFFERENCE:
+            yield {**bare, "shades": {**shades, "tolerance": _NEARER}}, stocked
+        elif stocked:
+            yield bare, False
 
     def some_kit(self, data: Mapping[str, Any], limit: int, *, stocked: bool) -> Tally | None:
         """Return what some kit that comes to no more than a limit adds up to; None if none does.
@@ -254,6 +276,8 @@ class CheapestKitOracle:
             candidates = self._offered.candidates(bare, stocked=stocked, within=most, charts=charts)
             # Of few charts the least is found as fast as any kit, and is often asked for next.
             few = charts is None and len(candidates.charts) <= _FEW_CHARTS and not candidates.tied
+            # Nobody asks what is paid for rows that are not in stock.
+            few = few and not stocked
             kit = kit_within(candidates, most, self.solver, self.time_limit, least=few)
             if kit is not None:
                 latest = dict.fromkeys([kit.chart, *self._charts])

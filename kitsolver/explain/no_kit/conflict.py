@@ -38,12 +38,24 @@ def remembering(works: Works[Demand]) -> Works[Demand]:
 
 
 def minimal_conflict(
-    demands: Sequence[Demand], works: Works[Demand], *, failing: bool = False
+    demands: Sequence[Demand],
+    works: Works[Demand],
+    *,
+    failing: bool = False,
+    dearest_first: bool = True,
 ) -> list[Demand] | None:
     """Return demands that cannot be met together, none of which could be spared.
 
     Of several such conflicts it is that of the dearest demands. None if all can be met; empty if
-    nothing works even without demands. That not all can be met may be known, as `failing`.
+    nothing works even without demands.
+
+    Parameters
+    ----------
+    failing : bool
+        Whether it is known that not all can be met.
+    dearest_first : bool
+        Whether it is asked first if the dearest is in the way alone, which spares the other
+        questions. It costs more than they do where it is mostly not so and they are told quickly.
 
     Notes
     -----
@@ -52,7 +64,8 @@ def minimal_conflict(
     if not failing and works(demands):
         return None
     # The dearest demand is the likeliest to be in the way, and without it little else is relaxed.
-    if len(demands) > 1 and works(demands[1:]) and not works(demands[:1]):
+    rest = len(demands) > 1 and works(demands[1:])
+    if rest and dearest_first and not works(demands[:1]):
         return list(demands[:1])
     if len(demands) <= _FEW:
         return _left_of_few(demands, works)

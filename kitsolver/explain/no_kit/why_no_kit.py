@@ -24,7 +24,6 @@ from kitsolver.explain.wording import listed, sentence
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.showing import ShowsItself
 from kitsolver.solve.engine import Solver
-from kitsolver.solve.presolve.row_memory import RowMemory
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 # So many demands are given up at most to mend a brief, and so many mends are told.
@@ -66,7 +65,7 @@ def why_no_kit(
     hard: Collection[str] = (),
     solver: Solver = Solver.SCIP,
     time_limit: TimeLimit | None = None,
-    memory: RowMemory | None = None,
+    oracle: CheapestKitOracle | None = None,
 ) -> NoKit:
     """Return why no kit of a catalogue meets a brief, and what would mend it.
 
@@ -82,15 +81,15 @@ def why_no_kit(
         The mixed-integer solver for charts that are too large for frontiers.
     time_limit : TimeLimit, optional
         When it has run out, what is known by then is told.
-    memory : RowMemory, optional
-        Of the rows admitted in the catalogue for other briefs.
+    oracle : CheapestKitOracle, optional
+        Of the catalogue, with the same solver and time limit, if questions were asked of it before.
 
     Raises
     ------
     SolverFault
         If the program is at fault.
     """
-    oracle = CheapestKitOracle(catalogue, solver, time_limit or TimeLimit(), memory)
+    oracle = oracle or CheapestKitOracle(catalogue, solver, time_limit or TimeLimit())
     whole = RelaxedBrief.of(brief, oracle)
     every = demands(brief, catalogue, hard)
     # Where a hard row is barred by itself, that can be told without a search for kits.
@@ -102,7 +101,10 @@ def why_no_kit(
             # Where the cap is in the way, the oracle is asked for this sum anyway: once it is
             # known, other questions need no search.
             _ = whole.least_paid
-        members = minimal_conflict(every, admitted if barred else works, failing=True) or []
+        # With one chart most questions are answered by a comparison of sums.
+        chart = any(catalogue.category(sku) == "chart" for sku in brief.choose.keep)
+        asked = admitted if barred else works
+        members = minimal_conflict(every, asked, failing=True, dearest_first=not chart) or []
     except OutOfTime:
         late = "No kit meets the brief; time ran out before it was known what is in the way."
         return NoKit((late,), complete=False)

@@ -12,12 +12,19 @@ from kitsolver.craft.fit import cut_size, finished_size
 from kitsolver.solve.candidates.candidate import Chart, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.cloth_bounds import cut_sides, room_of
+from kitsolver.solve.decomposition.objective import SCORE_UNIT, objective_of
+from kitsolver.solve.decomposition.opened_chart import without_extras, worthless
 from kitsolver.solve.decomposition.relaxation import Relaxation
 from kitsolver.solve.decomposition.runs import Ints
+from kitsolver.solve.decomposition.subproblem import Subproblem
+from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem
 from kitsolver.solve.decomposition.upper_bound import MOST_COST
+from kitsolver.solve.time_limit import TimeLimit
 
 
-def widest_margin(candidates: Candidates, most: int, unit: Fraction, asked: int) -> int:
+def widest_margin(
+    candidates: Candidates, most: int, unit: Fraction, asked: int, time_limit: TimeLimit
+) -> int:
     """Return how many units of margin no kit has more of, `asked` at the most; below zero if none.
 
     Parameters
@@ -30,6 +37,11 @@ def widest_margin(candidates: Candidates, most: int, unit: Fraction, asked: int)
         Of the margin, in length units.
     asked : int
         In these units.
+
+    Raises
+    ------
+    OutOfTime
+        If there is no time left.
     """
     if candidates.infeasible:
         return -1
@@ -39,6 +51,8 @@ def widest_margin(candidates: Candidates, most: int, unit: Fraction, asked: int)
     cloths = relaxed.cloths
     # For each chart and fabric, how many units of it may be taken, and pieces come from each.
     left = most - relaxed.least_beside_fabric()
+    if len(candidates.charts) == 1:
+        left -= _beyond_relaxed_thread(candidates, relaxed, most, time_limit)
     units = np.minimum(kits, _units(cloths, np.maximum(0, left)))
     needed = -(-kits // np.maximum(1, units))
     # With a margin m, pieces have sides of short + 2 m and long + 2 m: one has to be within the
@@ -57,6 +71,25 @@ def widest_margin(candidates: Candidates, most: int, unit: Fraction, asked: int)
         pair = candidates.charts[number], cloths[place]
         found = max(found, _widest(*pair, int(needed[number, place]), unit, bound))
     return found
+
+
+def _beyond_relaxed_thread(
+    candidates: Candidates, relaxed: Relaxation, most: int, time_limit: TimeLimit
+) -> Ints:
+    """Return for each fabric what the thread of the only chart costs more than its relaxation says.
+
+    It is at least so much, by the effective count and with a place for each colour.
+    """
+    more = dict[Fraction | None, int]()
+    if relaxed.thread is not None and not candidates.free:
+        least, lean = -int(relaxed.thread(0, 1)[0]), worthless(without_extras(candidates))
+        chart = Subproblem(lean, objective_of(lean), most, time_limit, gap=False, ties=False)
+        for at in chart.counts:
+            if isinstance(at.thread, ThreadSubproblem):
+                closer = -at.thread.closer_score(SCORE_UNIT) // SCORE_UNIT
+                more[at.count] = min(closer, more.get(at.count, closer))
+        more = {count: max(0, cost - least) for count, cost in more.items()}
+    return np.array([more.get(cloth.count, 0) for cloth in relaxed.cloths], dtype=np.int64)
 
 
 def _units(cloths: list[Fabric], left: Ints) -> Ints:
