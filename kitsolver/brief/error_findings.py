@@ -46,12 +46,12 @@ def findings_of(fault: ValidationError, name: str, root: type[BaseModel]) -> lis
 
 def without_unknown_keys(fault: ValidationError, data: Mapping[str, Any]) -> dict[str, Any] | None:
     """Return a copy of `data` without its unknown keys; None if anything else is wrong with it."""
-    errors = fault.errors(include_url=False)
+    errors = [dict(error) for error in fault.errors(include_url=False)]
     if any(error["type"] != "extra_forbidden" for error in errors):
         return None
     left = copy.deepcopy(dict(data))
     for error in errors:
-        *tables, key = path_of(error["loc"])
+        *tables, key = path_of(error)
         table: Any = left
         for name in tables:
             table = table[int(name)] if isinstance(table, list) else table[name]
@@ -61,7 +61,7 @@ def without_unknown_keys(fault: ValidationError, data: Mapping[str, Any]) -> dic
 
 def _finding(file: str, error: dict[str, Any], root: type[BaseModel]) -> Finding:
     """Return the finding of one error of pydantic's."""
-    path = path_of(error["loc"])
+    path = path_of(error)
     context = error.get("ctx", {})
     place: dict[str, Any] = {"file": file, "column": _shown_path(path)}
     if error["type"] == "extra_forbidden":
@@ -86,13 +86,21 @@ def _finding(file: str, error: dict[str, Any], root: type[BaseModel]) -> Finding
     )
 
 
-def path_of(loc: Iterable[Any]) -> list[str]:
-    """Return the keys that lead to an error, without the words that pydantic puts among them."""
-    path: list[str] = []
-    for part in loc:
-        if not (part == "[key]" or (path[-1:] == ["have"] and part in FORMS)):
-            path.append(str(part))
-    return path
+def path_of(error: Mapping[str, Any]) -> list[str]:
+    """Return the keys that lead to an error, without the words that pydantic puts among them.
+
+    A brief may have keys that are called like these words.
+    """
+    parts = [str(part) for part in error["loc"]]
+    # Where a key of a table of kinds is itself at fault, the word follows it.
+    if parts[-1:] == ["[key]"] and parts[-2:-1] == [error["input"]]:
+        del parts[-1]
+    before = [None, *parts]
+    return [
+        part
+        for part, last in zip(parts, before, strict=False)
+        if not (last == "have" and part in FORMS)
+    ]
 
 
 def _shown_path(path: list[str]) -> str:

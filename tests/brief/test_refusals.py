@@ -41,6 +41,21 @@ def test_no_key_is_mistaken_for_a_form_of_what_is_at_home(found, key):
 
 
 @pytest.mark.parametrize(
+    ("more", "column"),
+    [
+        ("'[key]' = 1", "[key]"),
+        ("[needs.chart]\n'[key]' = 1", "needs.chart.[key]"),
+        ("[shades.kinds]\n'[key]' = 1", "shades.kinds.[key]"),
+        ("[needs.chart.have]\nflag = 1", "needs.chart.have.flag"),
+        ("[needs.chart.have]\ndescribed = 1", "needs.chart.have.described"),
+    ],
+)
+def test_no_key_is_mistaken_for_a_word_of_the_reader(found, more, column):
+    (finding,) = found(more)
+    assert finding.column == column
+
+
+@pytest.mark.parametrize(
     ("text", "code"),
     [
         ('currency = "EUR"', "no-cap"),
