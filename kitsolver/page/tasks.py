@@ -161,7 +161,7 @@ def buying_list_of(source: CatalogueToRead, brief: Brief) -> str:
 
 @dataclass(frozen=True)
 class Row:
-    """A row of the catalogue as it is shown."""
+    """A row of the catalogue as it is shown, and whether a home list has it."""
 
     sku: str
     name: str
@@ -170,6 +170,7 @@ class Row:
     quality: str
     tags: str
     colours: tuple[str, ...]
+    listed: bool
 
 
 def rows_with(source: CatalogueToRead, words: str) -> tuple[int, tuple[Row, ...]]:
@@ -193,7 +194,8 @@ def _row(catalogue: Catalogue, sku: str) -> Row:
         cells.get(column, "") for column in ("name", "category", "price", "quality", "tags")
     )
     colours = GoodsFacts.of(catalogue, [sku]).colours(sku)
-    return Row(sku, name, category, price, quality, tags, colours)
+    listed = catalogue.home is not None and sku in catalogue.home.rows
+    return Row(sku, name, category, price, quality, tags, colours, listed)
 
 
 def others(source: CatalogueToRead, brief: Brief, number: int) -> Others:

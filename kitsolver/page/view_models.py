@@ -137,10 +137,11 @@ def _actions(sku: str, address: Address, brief: Brief, kit: Kit) -> Iterator[Act
     yield Action("not_this", _without(sku, address, brief).href(), line.name)
     # A skein among several, or an extra, is no need that could be at home as a whole.
     whole_need = line.role == "need" and not (kit.shades and line.category == "thread")
-    if sku not in choose.own and not whole_need:
-        yield Action("own", address.choosing(own=[*choose.own, sku]).href(), line.name)
-    elif sku not in choose.own:
+    if sku not in choose.own and whole_need:
         yield Action("own", address.having(line.category).href(), line.name)
+    elif sku not in choose.own and not line.listed:
+        # What a home list has is not owned beside it: such a brief is refused.
+        yield Action("own", address.choosing(own=[*choose.own, sku]).href(), line.name)
     yield Action("others", address.href("/others", sku=sku), line.name)
     yield Action("why", address.href("/why", sku=sku), line.name)
 
@@ -155,15 +156,15 @@ def _without(sku: str, address: Address, brief: Brief) -> Address:
     )
 
 
-def row_actions(sku: str, address: Address, brief: Brief) -> Iterator[Action]:
-    """Yield what can be done about a row that was looked up."""
+def row_actions(sku: str, address: Address, brief: Brief, *, listed: bool) -> Iterator[Action]:
+    """Yield what can be done about a row that was looked up; a home list may have it `listed`."""
     choose = brief.choose
     out = [other for other in choose.leave_out if other != sku]
     if sku not in choose.keep:
         yield Action("keep", address.choosing(keep=[*choose.keep, sku], leave_out=out).href())
     if sku not in choose.leave_out:
         yield Action("not_this", _without(sku, address, brief).href())
-    if sku not in choose.own:
+    if sku not in choose.own and not listed:
         yield Action("own", address.choosing(own=[*choose.own, sku], leave_out=out).href())
     yield Action("why_or_not", address.href("/why", sku=sku))
 

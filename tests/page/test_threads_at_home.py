@@ -4,6 +4,7 @@ import csv
 import html
 import re
 from io import StringIO
+from urllib.parse import unquote
 
 import html5lib
 import pytest
@@ -39,6 +40,13 @@ def test_ticked_threads_are_taken_from_home_and_stay_ticked(client):
     answer = client.post("/at-home", data={"was": was, "sku": bought})
     assert answer.url.path == "/"
     assert answer.text.count(" m from home") == len(bought)
+    # What is at home by the list is not to be owned beside it, which is refused.
+    query = html.escape(answer.url.query.decode())
+    views = [answer.text, *(shown(client, f"/why?{query}&amp;sku={sku}") for sku in bought)]
+    views += [shown(client, f"/shelves?{query}&amp;words={sku}") for sku in bought]
+    owning = [unquote(link) for view in views for link in re.findall(r'href="(/\?[^"]+)"', view)]
+    assert any("choose.keep=" in link and bought[0] in link for link in owning)
+    assert not [link for link in owning for sku in bought if f'choose.own=["{sku}"' in link]
     again = shown(client, re.search(r'href="(/at-home[^"]+)"', answer.text)[1])
     assert sorted(re.findall(r'value="([^"]+)" checked', again)) == sorted(bought)
 

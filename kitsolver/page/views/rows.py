@@ -43,7 +43,9 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         found = await service.do(tasks.why, source, brief, sku)
         skus = list(skus_named(beside_models.why_sentences(found)))
         names = await service.do(tasks.names_of, source, skus, kind="names")
-        actions = list(view_models.row_actions(sku, address, brief))
+        kits = [kit for kit in (found.best, found.with_it) if kit is not None]
+        listed = any(line.listed for kit in kits for line in kit.lines if line.sku == sku)
+        actions = list(view_models.row_actions(sku, address, brief, listed=listed))
         context |= beside_models.why_context(found, names) | {"row_actions": actions}
         return page("why.html", context)
 
@@ -59,7 +61,10 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         context |= {
             "words": words,
             "number": number,
-            "rows": [(row, list(view_models.row_actions(row.sku, address, brief))) for row in rows],
+            "rows": [
+                (row, list(view_models.row_actions(row.sku, address, brief, listed=row.listed)))
+                for row in rows
+            ],
             "currency": brief.currency,
         }
         return page("shelves.html", context)
