@@ -52,7 +52,7 @@ class BareOffers:
 
     @cached_property
     def _stocked(self) -> Catalogue:
-        return restocked(self._catalogue, self._catalogue.skus)
+        return restocked(self._catalogue)
 
     def brief_of(self, data: Mapping[str, Any]) -> Brief:
         """Return the brief of some data; the same data is read once."""

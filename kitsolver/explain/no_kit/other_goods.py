@@ -22,12 +22,11 @@ def with_rows(catalogue: Catalogue, skus: Collection[str]) -> Catalogue:
     return replace(catalogue, rows=rows, cells=cells.where(cells.having("sku", skus)))
 
 
-def restocked(catalogue: Catalogue, skus: Collection[str]) -> Catalogue:
-    """Return a catalogue in which some rows have unlimited stock."""
-    every = catalogue.skus <= set(skus)
+def restocked(catalogue: Catalogue, skus: Collection[str] | None = None) -> Catalogue:
+    """Return a catalogue in which some rows, or all, have unlimited stock."""
 
     def those(rows: RowTable) -> NDArray[np.bool_]:
-        return np.ones(len(rows), dtype=bool) if every else rows.having("sku", skus)
+        return np.ones(len(rows), dtype=bool) if skus is None else rows.having("sku", skus)
 
     rows = {
         category: goods.with_columns(stock=np.where(those(goods), UNLIMITED, goods["stock"]))
@@ -41,7 +40,7 @@ def restocked(catalogue: Catalogue, skus: Collection[str]) -> Catalogue:
     if home is not None:
         # As if the shop sold what is only at home, at no price.
         listed = {
-            sku: replace(row, only_here=row.only_here and sku not in skus)
+            sku: replace(row, only_here=row.only_here and skus is not None and sku not in skus)
             for sku, row in home.rows.items()
         }
         home = replace(home, rows=listed)

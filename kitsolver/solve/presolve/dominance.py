@@ -93,12 +93,29 @@ class _Measures:
 
 def _groups(columns: list[Ints], rows: int) -> list[Ints]:
     """Return the numbers of rows that are equal in every column, in rising order in each group."""
-    code = np.zeros(rows, dtype=np.int64)
+    code, codes = np.zeros(rows, dtype=np.int64), 1
     for column in columns:
-        _, values = np.unique(column, return_inverse=True)
-        _, code = np.unique(code * (int(values.max(initial=0)) + 1) + values, return_inverse=True)
+        values, many = _numbered(column)
+        if codes * many >= _LARGE:
+            code, codes = _distinct(code)
+            values, many = _distinct(column)
+        code, codes = code * many + values, codes * many
     order = np.argsort(code, kind="stable")
     return np.split(order, np.flatnonzero(np.diff(code[order])) + 1)
+
+
+def _numbered(column: Ints) -> tuple[Ints, int]:
+    """Return a column's values as numbers from 0, and a number above all of these."""
+    if column.dtype.kind != "i":
+        return _distinct(column)
+    least = int(column.min(initial=0))
+    return column - least, int(column.max(initial=0)) - least + 1
+
+
+def _distinct(column: Ints) -> tuple[Ints, int]:
+    """Return the place of each value among the distinct ones, and how many these are."""
+    _, values = np.unique(column, return_inverse=True)
+    return values, int(values.max(initial=0)) + 1
 
 
 def _undominated(group: Ints, measures: _Measures) -> Mask:
