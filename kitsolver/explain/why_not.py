@@ -26,7 +26,6 @@ from kitsolver.shop.money import held_per_minor, to_decimal
 from kitsolver.shop.showing import ShowsItself
 from kitsolver.shop.skipped import NOT_COUNTED, RowCounts
 from kitsolver.solve.audited import audited
-from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import Figures
 from kitsolver.solve.outcome import Kit
@@ -239,16 +238,17 @@ class _OfferedRow:
         if left_out:
             # Once it is let in, other kits may be the best.
             kits = self._kits_of(forced)
+        elif not (barred or kits.charts.candidates.tied) and self._chart_too_dear(forced):
+            return self._no_kit_with_it(forced, best)
         charts = kits.charts if left_out else kits.charts_of(forced)
         candidates = charts.candidates
         if barred and not candidates.unavailable_keeps and not left_out:
             # No demand of the brief bars the row, but the goods beside which it would stand.
             return self.told(Verdict.BARRED, barred, best)
-        with_it = None if self._too_dear(charts.candidates) else kits.best(charts)
+        with_it = kits.best(charts)
         self.progress(2, _STEPS)
         if with_it is None:
-            why = self._why_no_kit(forced, hard=(self.sku,))
-            return self.told(Verdict.BARRED, barred, best, why=why, complete=why.complete)
+            return self._no_kit_with_it(forced, best, barred)
         price, complete = None, True
         try:
             price = price_to_be_best(self.sku, best, charts, self.solver, self.time_limit)
@@ -264,15 +264,20 @@ class _OfferedRow:
             complete=complete,
         )
 
-    def _too_dear(self, candidates: Candidates) -> bool:
-        """Tell whether every kit comes to more than the cap, where there is one chart.
+    def _chart_too_dear(self, forced: Brief) -> bool:
+        """Tell whether the row is a chart with which every kit comes to more than the cap.
 
-        Then that is sooner known than the best kit.
+        Of one chart that is sooner known than the best kit.
         """
-        if len(candidates.charts) != 1 or candidates.tied or candidates.unavailable_keeps:
+        if self.catalogue.category(self.sku) != "chart" or not forced.buys("chart"):
             return False
-        least = RelaxedBrief.of(candidates.brief, self.oracle).least_paid
-        return least is None or least > candidates.brief.total_cap
+        least = RelaxedBrief.of(forced, self.oracle).least_paid
+        return least is None or least > forced.total_cap
+
+    def _no_kit_with_it(self, forced: Brief, best: Kit, barred: tuple[str, ...] = ()) -> WhyNot:
+        """Return that no kit holds the row, and why."""
+        why = self._why_no_kit(forced, hard=(self.sku,))
+        return self.told(Verdict.BARRED, barred, best, why=why, complete=why.complete)
 
     def _why_no_kit(self, brief: Brief, hard: Collection[str] = ()) -> NoKit:
         return why_no_kit(

@@ -143,7 +143,7 @@ class CheapestKitOracle:
         key = key_of([bare, stocked])
         known = self._bounds(bare, key, stocked=stocked)
         if known.most > limit >= known.least:
-            easier = self._quicker_questions(bare, stocked=stocked)
+            easier = self._quicker_questions(bare, limit, stocked=stocked)
             if any(self.has_kit(other, limit, stocked=there) for other, there in easier):
                 known = known._replace(most=limit)
             elif (found := self._kit_within(bare, known.least, limit, stocked=stocked)) is None:
@@ -156,19 +156,24 @@ class CheapestKitOracle:
         return known.most <= limit
 
     def _quicker_questions(
-        self, bare: Mapping[str, Any], *, stocked: bool
+        self, bare: Mapping[str, Any], limit: int, *, stocked: bool
     ) -> Iterator[tuple[Mapping[str, Any], bool]]:
         """Yield stricter briefs, and whether all rows are in stock, that mostly have a kit, too.
 
-        There are some where a chart is kept. Few of its kits need thread that is far off, and all
-        thread of a shop is much to choose from; and of the true stock more is known already.
+        There are some where a chart is kept that is not seen to be too dear. Few of its kits need
+        thread that is far off, and all thread of a shop is much to choose from; and of the true
+        stock more is known already.
         """
-        if not self._offered.keeps_chart(bare):
-            return
         shades = bare["shades"]
-        if Decimal(shades["tolerance"]) >= ANY_DIFFERENCE:
+        any_colour = Decimal(shades["tolerance"]) >= ANY_DIFFERENCE
+        if not (any_colour or stocked) or not self._offered.keeps_chart(bare):
+            return
+        floor = self._offered.rows(bare, stocked, within=limit).least_goods_within or 0
+        if floor > self._offered.brief_of(bare).exact_till.most_goods(limit):
+            return
+        if any_colour:
             yield {**bare, "shades": {**shades, "tolerance": _NEARER}}, stocked
-        elif stocked:
+        else:
             yield bare, False
 
     def some_kit(self, data: Mapping[str, Any], limit: int, *, stocked: bool) -> Tally | None:
