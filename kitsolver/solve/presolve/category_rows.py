@@ -204,6 +204,9 @@ class CategoryRows:
         selected = None if self._selected is None else self._selected(self)
         if selected is not None:
             wanted &= selected
+        possible = self.charts_of_kept_thread()
+        if possible is not None:
+            wanted &= possible
         fabrics = self.admitted("fabric") if self.brief.buys("fabric") else None
         fabric = None
         if fabrics is not None and wanted.any():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from fractions import Fraction
+from functools import cached_property
 from math import floor
 
 import numpy as np
@@ -90,6 +91,7 @@ class _Cloth:
         self.counts = sorted(set(count_of.values()))
         self.number = np.array([self.counts.index(count_of[kind]) for kind in kinds])
         self._units, self._price = table["units"], table["price"]
+        self._there = table["stock"] + table["at_home"]
         sides = np.column_stack([table["width"], table["height"]]).astype(np.float64)
         rolls = table["sold_by"] == 1
         self._area = sides[:, 0] * np.where(rolls, table["step_cm"], sides[:, 1])
@@ -101,6 +103,7 @@ class _Cloth:
         """Return the least cost of some fabrics for each cut, of no more units than are taken.
 
         A unit yields no more cuts than its area is worth, nor than squares of their short side.
+        `NEVER` where there are not so many units in stock.
 
         Parameters
         ----------
@@ -116,6 +119,7 @@ class _Cloth:
         yielded = np.minimum(yielded, np.maximum(squares, 1))
         whole = np.ceil(self._kits / yielded * (1 - _SLACK)).astype(np.int64)
         units = np.maximum(self._units[same], whole)
+        fits &= units <= self._there[same]
         return np.asarray(np.where(fits, units * self._price[same], NEVER).min(axis=1))
 
     def coarse(self, cut: _Floats, same: Mask) -> Costs:
@@ -215,15 +219,16 @@ class Matching:
 
     def charts(self, threads: Mask) -> Mask:
         """Return which charts have colours within the tolerance of every one of some threads."""
-        drawn = self._charts.colours
-        palette = Palette(colour for chart in drawn for colour in chart)
-        names = list(palette.number)
-        found = np.ones(len(drawn), dtype=bool)
+        found = np.ones(len(self._charts), dtype=bool)
         for colours in self._threads.colours_of(np.flatnonzero(threads).tolist()):
-            near = np.concatenate([close for _, close in self._near(colours, palette)])
-            close = {names[number] for number in near.tolist()}
-            found &= np.array([not close.isdisjoint(chart) for chart in drawn])
+            near = self._near(colours, self._charted.palette)
+            found &= self._charted.having(np.concatenate([close for _, close in near]))
         return found
+
+    @cached_property
+    def _charted(self) -> RowColours:
+        """The colours of the charts."""
+        return RowColours(";".join(chart) for chart in self._charts.colours)
 
     def _drawn(self, places: Sequence[int]) -> list[list[str]]:
         """Return the colours of some charts."""
