@@ -12,6 +12,9 @@ from typing import Any
 from kitsolver.explain.mend import Path
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 
+# Of so many values each is tried in turn.
+_FEW = 6
+
 
 def least_change(
     relaxed: RelaxedBrief,
@@ -34,10 +37,14 @@ def least_change(
 
     if not len(values):
         return None
+    if len(values) <= _FEW:
+        # That there is no kit is mostly told sooner than that there is one.
+        found = next(filter(works, range(len(values))), None)
+        return None if found is None else form(values[found])
     # A small change is likelier: the first is tried first, and the last only if that is no help.
     if works(0):
         return form(values[0])
-    if len(values) == 1 or not works(-1):
+    if not works(-1):
         return None
     # Search in strides that double, then between the last two.
     low, stride = 1, 1
