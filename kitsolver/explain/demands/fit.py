@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -51,6 +52,9 @@ class Margin(Demand):
             value, pain = found
             yield easing(relaxed, path, value, f"leave {value} {unit} bare on each side", pain)
 
+    def _with(self, relaxed: RelaxedBrief, hundredths: int) -> RelaxedBrief:
+        return relaxed.with_value(("fit", self.name), f"{hundredths / 100:g}")
+
     def _widest(self, relaxed: RelaxedBrief) -> int:
         """Return how many hundredths of margin no kit has more of; below zero if none has any."""
         length, now = _UNITS[self.name], relaxed.now.fit.margin
@@ -59,8 +63,15 @@ class Margin(Demand):
         hundredths = min(floor(widest / length * 100), ceil(now / length * 100) - 1)
         # Where the widest margin is not within the cap, kits within it are looked at.
         told = hundredths <= 0 or not relaxed.capped or relaxed.may_be_bought
-        if told or relaxed.works_with(("fit", self.name), f"{hundredths / 100:g}"):
+        if told or self._with(relaxed, hundredths).possible:
             return hundredths
+        if not relaxed.keeps_chart:
+            # Kits with any of many charts are seen to be too dear sooner than they are bounded.
+            margins = range(1, hundredths + 1)
+            dear = bisect_left(margins, True, key=lambda n: self._with(relaxed, n).seen_too_dear)
+            hundredths = min(hundredths, dear + 1)
+            if self._with(relaxed, hundredths - 1).possible:
+                return hundredths - 1
         unit = Fraction(length) / 100
         limit = relaxed.oracle.time_limit
         return widest_margin(bare.affordable, bare.most_goods, unit, hundredths - 1, limit)

@@ -116,6 +116,11 @@ class BareOffers:
                 return
         yield limit
 
+    def too_dear(self, bare: Mapping[str, Any], limit: int, *, stocked: bool) -> bool:
+        """Tell whether it is seen on arrays that every kit comes to more than a limit."""
+        floor = self.rows(bare, stocked, within=limit).least_goods_within
+        return floor is not None and floor > self.brief_of(bare).exact_till.most_goods(limit)
+
     def keeps_chart(self, bare: Mapping[str, Any]) -> bool:
         """Tell whether a brief keeps a chart."""
         return any(self._catalogue.category(sku) == "chart" for sku in bare["choose"]["keep"])

@@ -168,8 +168,7 @@ class CheapestKitOracle:
         any_colour = Decimal(shades["tolerance"]) >= ANY_DIFFERENCE
         if not (any_colour or stocked) or not self._offered.keeps_chart(bare):
             return
-        floor = self._offered.rows(bare, stocked, within=limit).least_goods_within or 0
-        if floor > self._offered.brief_of(bare).exact_till.most_goods(limit):
+        if self._offered.too_dear(bare, limit, stocked=stocked):
             return
         if any_colour:
             yield {**bare, "shades": {**shades, "tolerance": _NEARER}}, stocked
@@ -227,6 +226,10 @@ class CheapestKitOracle:
     def rows(self, data: Mapping[str, Any], *, stocked: bool) -> CategoryRows:
         """Return the rows that may be in a kit where quality counts for nothing."""
         return self._offered.rows(self._offered.bare(data), stocked)
+
+    def too_dear(self, data: Mapping[str, Any], limit: int, *, stocked: bool) -> bool:
+        """Tell whether it is seen on arrays that every kit comes to more than a limit."""
+        return self._offered.too_dear(self._offered.bare(data), limit, stocked=stocked)
 
     def barred_keeps(self, data: Mapping[str, Any], *, stocked: bool) -> tuple[str, ...]:
         """Return the kept skus that may not enter a kit by themselves.

@@ -108,6 +108,19 @@ class RelaxedBrief:
         return any(self.oracle.has_kit(data, cap, stocked=self.stocked) for data in self.variants)
 
     @property
+    def keeps_chart(self) -> bool:
+        """Whether a chart is kept."""
+        keep = self.value("choose", "keep")
+        return any(self.catalogue.category(sku) == "chart" for sku in keep)
+
+    @property
+    def seen_too_dear(self) -> bool:
+        """Whether it is seen, without a search, that every kit comes to more than the cap."""
+        cap = self._cap
+        each = (self.oracle.too_dear(data, cap, stocked=self.stocked) for data in self.variants)
+        return all(each)
+
+    @property
     def some_kit(self) -> Tally | None:
         """What some kit adds up to, where a rule of one's own ties choices; None if none."""
         cap = self._cap

@@ -102,9 +102,9 @@ def why_no_kit(
             # known, other questions need no search.
             _ = whole.least_paid
         # With one chart most questions are answered by a comparison of sums.
-        chart = any(catalogue.category(sku) == "chart" for sku in brief.choose.keep)
+        several = not whole.keeps_chart
         asked = admitted if barred else works
-        members = minimal_conflict(every, asked, failing=True, dearest_first=not chart) or []
+        members = minimal_conflict(every, asked, failing=True, dearest_first=several) or []
     except OutOfTime:
         late = "No kit meets the brief; time ran out before it was known what is in the way."
         return NoKit((late,), complete=False)
