@@ -13,6 +13,10 @@ from kitsolver.shop.findings import BadInput
 # How long open connections may last once the page is told to stop, in seconds.
 _CLOSING_SECONDS = 1
 
+# How long a connection without requests stays open, in seconds. A request that is on its way as a
+# connection is closed is lost, and browsers keep connections for minutes.
+_IDLE_SECONDS = 75
+
 
 def open_socket(port: int) -> socket.socket:
     """Return a socket that only this machine can reach.
@@ -50,5 +54,6 @@ def serve(app: ASGIApp, where: socket.socket) -> None:
         access_log=False,
         lifespan="on",
         timeout_graceful_shutdown=_CLOSING_SECONDS,
+        timeout_keep_alive=_IDLE_SECONDS,
     )
     uvicorn.Server(config).run(sockets=[where])

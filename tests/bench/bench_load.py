@@ -44,8 +44,8 @@ def main() -> int:
         crowd = httpx.Client(base_url=client.base_url, timeout=120, limits=limits)
         until = time.perf_counter() + asked.seconds
 
-        def visit(person: int) -> list[tuple[int, float]]:
-            found, turn = [], 0
+        def visit(person: int) -> list[tuple[int | str, float]]:
+            found, turn = list[tuple[int | str, float]](), 0
             while time.perf_counter() < until:
                 chart = CHARTS[(person + turn) % len(CHARTS)]
                 path = (
@@ -53,10 +53,11 @@ def main() -> int:
                     f"&choose.keep=%5B%22{chart}%22%5D&fit.margin_cm={3 + person * 0.01:.2f}"
                 )
                 began = time.perf_counter()
+                status: int | str
                 try:
                     status = crowd.get(path).status_code
-                except httpx.HTTPError:
-                    status = 0
+                except httpx.HTTPError as fault:
+                    status = f"{type(fault).__name__}, {fault}"
                 found.append((status, time.perf_counter() - began))
                 turn += 1
             return found
