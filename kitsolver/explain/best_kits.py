@@ -15,6 +15,7 @@ from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import weighed_points
 from kitsolver.solve.leading_charts import leading_candidates, other_leading
 from kitsolver.solve.outcome import Kit
+from kitsolver.solve.presolve.category_rows import CategoryRows
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.presolve.row_memory import RowMemory
 from kitsolver.solve.time_limit import TimeLimit
@@ -89,12 +90,23 @@ class BestKits:
             If the program is at fault.
         """
         candidates = charts.candidates
+        if charts is not self.charts and self._too_dear_on_cloth(candidates.brief):
+            return None
         found = proven(candidates, self.solver, self.time_limit, charts=charts)
         if charts is not self.charts and not self._every:
             better = self._of_other_charts(candidates, found)
             if better is not None:
                 return audited(*better, self.catalogue)
         return None if found is None else audited(found, candidates, self.catalogue)
+
+    def _too_dear_on_cloth(self, brief: Brief) -> bool:
+        """Tell whether kept fabric is seen to be too dear, or too little, for every chart."""
+        if not any(self.catalogue.category(sku) == "fabric" for sku in brief.choose.keep):
+            return False
+        rows = CategoryRows(
+            self.catalogue, brief, thin=True, memory=self._memory, within=brief.total_cap
+        )
+        return rows.too_dear_on_cloth
 
     def _of_other_charts(
         self, candidates: Candidates, found: Selection | None

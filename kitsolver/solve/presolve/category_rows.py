@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from functools import cached_property, partial
+from typing import NamedTuple
 
 import numpy as np
 
@@ -28,6 +29,17 @@ from kitsolver.solve.rules.rule import Mask, among
 SelectedCharts = Callable[["CategoryRows"], Mask | None]
 # The candidates of categories, as far as they are known from another brief.
 Reused = Mapping[str, tuple[Candidate, ...]]
+
+
+class _Floors(NamedTuple):
+    """Goods totals below which no kit with each chart comes, in minor units.
+
+    And which charts may be in a kit within the limit, and what their fabric costs at least.
+    """
+
+    least: Costs
+    wanted: Mask
+    fabric: Costs | None
 
 
 class CategoryRows:
@@ -137,6 +149,12 @@ class CategoryRows:
             return None
         return self._matching.charts(kept)
 
+    @property
+    def too_dear_on_cloth(self) -> bool:
+        """Whether every chart comes to more than the limit with the cheapest cloth of its own."""
+        floors = self._cloth_floors
+        return floors is not None and not floors.wanted.any()
+
     def _least_units(self, need: str) -> int | None:
         """Return the least units taken of a need whose units hang on other choices; else None."""
         if self._is_matched(need):
@@ -195,6 +213,20 @@ class CategoryRows:
 
         `NEVER` of charts that are in no kit within the limit.
         """
+        on_cloth = self._cloth_floors
+        if on_cloth is None or self.within is None or self._affordable is None:
+            return None
+        most = self.brief.exact_till.most_goods(self.within)
+        floors, wanted, fabric = on_cloth
+        if self._matching is not None and wanted.any():
+            thread = self._matching.least_costs(wanted, self._affordable.served)
+            floors = self._affordable.chart_floors(fabric, thread)
+            wanted = wanted & (floors <= most)
+        return np.where(wanted, floors, NEVER)
+
+    @cached_property
+    def _cloth_floors(self) -> _Floors | None:
+        """The same with thread of any colour; None where charts are not bought."""
         charts = self.admitted("chart") if self.brief.buys("chart") else None
         if charts is None or self.within is None or self._affordable is None:
             return None
@@ -214,11 +246,7 @@ class CategoryRows:
             fabric = least_fabric_costs(charts, fabrics, needles, self.brief, wanted)
             floors = self._affordable.chart_floors(fabric)
             wanted &= floors <= most
-        if self._matching is not None and wanted.any():
-            thread = self._matching.least_costs(wanted, self._affordable.served)
-            floors = self._affordable.chart_floors(fabric, thread)
-            wanted &= floors <= most
-        return np.where(wanted, floors, NEVER)
+        return _Floors(floors, wanted, fabric)
 
     @cached_property
     def _matching(self) -> Matching | None:
