@@ -131,6 +131,11 @@ def names_of(source: CatalogueToRead, skus: Sequence[str]) -> dict[str, str]:
     return {sku: catalogue.row(sku)["name"] for sku in skus if sku in catalogue}
 
 
+def is_listed(source: CatalogueToRead, sku: str) -> bool:
+    """Tell whether the home list has a row."""
+    return catalogue_of(source).at_home(sku) is not None
+
+
 def sheet(source: CatalogueToRead, brief: Brief, reader: Reader, copies: int, paper: Paper) -> str:
     """Return the sheet of the best kit.
 
@@ -194,7 +199,7 @@ def _row(catalogue: Catalogue, sku: str) -> Row:
         cells.get(column, "") for column in ("name", "category", "price", "quality", "tags")
     )
     colours = GoodsFacts.of(catalogue, [sku]).colours(sku)
-    listed = catalogue.home is not None and sku in catalogue.home.rows
+    listed = catalogue.at_home(sku) is not None
     return Row(sku, name, category, price, quality, tags, colours, listed)
 
 

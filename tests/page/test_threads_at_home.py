@@ -44,6 +44,10 @@ def test_ticked_threads_are_taken_from_home_and_stay_ticked(client):
     query = html.escape(answer.url.query.decode())
     views = [answer.text, *(shown(client, f"/why?{query}&amp;sku={sku}") for sku in bought)]
     views += [shown(client, f"/shelves?{query}&amp;words={sku}") for sku in bought]
+    # No kit holds it then.
+    poor = re.sub(r"(?<=cap=)[^&]*", "0.01", query)
+    assert poor != query
+    views += [shown(client, f"/why?{poor}&amp;sku={sku}") for sku in bought]
     owning = [unquote(link) for view in views for link in re.findall(r'href="(/\?[^"]+)"', view)]
     assert any("choose.keep=" in link and bought[0] in link for link in owning)
     assert not [link for link in owning for sku in bought if f'choose.own=["{sku}"' in link]

@@ -43,8 +43,7 @@ def routes(service: Service, frame: Frame) -> APIRouter:
         found = await service.do(tasks.why, source, brief, sku)
         skus = list(skus_named(beside_models.why_sentences(found)))
         names = await service.do(tasks.names_of, source, skus, kind="names")
-        kits = [kit for kit in (found.best, found.with_it) if kit is not None]
-        listed = any(line.listed for kit in kits for line in kit.lines if line.sku == sku)
+        listed = await service.do(tasks.is_listed, source, sku, kind="names")
         actions = list(view_models.row_actions(sku, address, brief, listed=listed))
         context |= beside_models.why_context(found, names) | {"row_actions": actions}
         return page("why.html", context)
