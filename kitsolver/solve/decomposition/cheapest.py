@@ -261,8 +261,7 @@ class _Question:
         obeys : callable
             Whether a kit is within all limits.
         """
-        objective = objective_of(by_money)
-        subproblem = Subproblem(by_money, objective, most, self.time_limit, gap=False, ties=False)
+        subproblem = Subproblem.of_money(by_money, most, self.time_limit)
         bound = subproblem.goods_lower_bound
         if bound is None or bound > most:
             return None

@@ -17,7 +17,7 @@ from kitsolver.solve.candidates.places import Asked, NearPlaces, Places
 from kitsolver.solve.decomposition.chart_frontier import ChartFrontier, chart_frontier
 from kitsolver.solve.decomposition.greatest_sums import LARGE, GreatestSum, SumAtCount
 from kitsolver.solve.decomposition.greedy_kit import greedy_kits
-from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective, objective_of
+from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective
 from kitsolver.solve.decomposition.opened_chart import as_offered, worthless
 from kitsolver.solve.decomposition.subproblem import Subproblem
 from kitsolver.solve.decomposition.subproblems import with_chart
@@ -125,8 +125,7 @@ class CountedKits:
             return
         alone = worthless(replace(alone, near=near))
         most = min(self._sums.most_goods, self._sums.candidates.most_goods(cap))
-        objective = objective_of(alone)
-        subproblem = Subproblem(alone, objective, most, time_limit, gap=False, ties=False)
+        subproblem = Subproblem.of_money(alone, most, time_limit)
         for kit in greedy_kits(subproblem):
             if kit.goods <= most:
                 yield as_offered(kit.selection, offered)

@@ -23,7 +23,7 @@ from kitsolver.solve.decomposition.counted_others import counted_others, score_o
 from kitsolver.solve.decomposition.counted_rows import CountedRows
 from kitsolver.solve.decomposition.counted_thread import CountedThread
 from kitsolver.solve.decomposition.frontier import Frontier, StateLimitReached
-from kitsolver.solve.decomposition.objective import SCORE_UNIT, objective_of
+from kitsolver.solve.decomposition.objective import SCORE_UNIT
 from kitsolver.solve.decomposition.opened_chart import without_extras, worthless
 from kitsolver.solve.decomposition.row_parts import Slot
 from kitsolver.solve.decomposition.subproblem import Subproblem
@@ -191,14 +191,8 @@ class GreatestSum:
     def _thread_at_counts(self, chart: Chart, time_limit: TimeLimit) -> dict[Fraction | None, int]:
         """Return by effective count what matched thread costs at least; counts with kits only."""
         alone = worthless(without_extras(with_chart(self.candidates, chart)))
-        objective = objective_of(alone)
-        money = Subproblem(alone, objective, self.most_goods, time_limit, gap=False, ties=False)
-        least: dict[Fraction | None, int] = {}
-        for at in money.counts:
-            score = at.thread.closer_score(SCORE_UNIT) if at.thread else 0
-            cost = max(0, -(score // SCORE_UNIT))
-            least[at.count] = min(cost, least.get(at.count, cost))
-        return least
+        money = Subproblem.of_money(alone, self.most_goods, time_limit)
+        return money.least_thread_costs()
 
     def _closer(
         self,

@@ -11,7 +11,6 @@ from typing import NamedTuple
 
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.quantities import thread_units
-from kitsolver.solve.decomposition.objective import objective_of
 from kitsolver.solve.decomposition.opened_chart import without_extras, worthless
 from kitsolver.solve.decomposition.subproblem import Subproblem
 from kitsolver.solve.decomposition.thread.assignment import holds_alike
@@ -52,7 +51,7 @@ def least_tolerance(candidates: Candidates, goods: int, time_limit: TimeLimit) -
         As `kitsolver.solve.decomposition.subproblem.Subproblem` does.
     """
     lean = worthless(without_extras(candidates))
-    subproblem = Subproblem(lean, objective_of(lean), goods, time_limit, gap=False, ties=False)
+    subproblem = Subproblem.of_money(lean, goods, time_limit)
     found = list[int]()
     for at in subproblem.counts:
         left = goods - sum(int(part.cost[0]) for part in at.parts)

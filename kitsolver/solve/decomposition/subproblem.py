@@ -21,7 +21,7 @@ from kitsolver.solve.decomposition.at_count import AtCount, BestScores
 from kitsolver.solve.decomposition.frontier import Frontier, sum_of_all, union_of
 from kitsolver.solve.decomposition.frontier_settings import Bounds, FrontierSettings
 from kitsolver.solve.decomposition.multiplier import closest
-from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective
+from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective, objective_of
 from kitsolver.solve.decomposition.row_parts import RowPart, RowParts
 from kitsolver.solve.decomposition.target import Target, at_goods
 from kitsolver.solve.decomposition.thread.parts import ThreadParts
@@ -85,6 +85,30 @@ class Subproblem:
         self.rows = RowParts(candidates, objective, limit, self.settings)
         self.threads = threads or ThreadParts(candidates)
         self.counts = list(self._counts(time_limit))
+
+    @classmethod
+    def of_money(cls, candidates: Candidates, limit: int, time_limit: TimeLimit) -> Subproblem:
+        """Return the choices of one chart where any of the cheapest kits will do.
+
+        Parameters
+        ----------
+        candidates : Candidates
+            Of which nothing but money counts.
+        """
+        objective = objective_of(candidates)
+        return cls(candidates, objective, limit, time_limit, gap=False, ties=False)
+
+    def least_thread_costs(self) -> dict[Fraction | None, int]:
+        """Return by effective count what matched thread costs at least; counts with kits only.
+
+        Nothing but money counts.
+        """
+        least: dict[Fraction | None, int] = {}
+        for at in self.counts:
+            score = at.thread.closer_score(SCORE_UNIT) if at.thread else 0
+            cost = max(0, -(score // SCORE_UNIT))
+            least[at.count] = min(cost, least.get(at.count, cost))
+        return least
 
     def upper_bound(self, goods: int, time_limit: TimeLimit) -> Fraction | None:
         """Return what the first figure of no kit within a goods total exceeds, in weighed points.

@@ -12,12 +12,10 @@ from kitsolver.craft.fit import cut_size, finished_size
 from kitsolver.solve.candidates.candidate import Chart, Fabric
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.cloth_bounds import cut_sides, room_of
-from kitsolver.solve.decomposition.objective import SCORE_UNIT, objective_of
 from kitsolver.solve.decomposition.opened_chart import without_extras, worthless
 from kitsolver.solve.decomposition.relaxation import Relaxation
 from kitsolver.solve.decomposition.runs import Ints
 from kitsolver.solve.decomposition.subproblem import Subproblem
-from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem
 from kitsolver.solve.decomposition.upper_bound import MOST_COST
 from kitsolver.solve.time_limit import TimeLimit
 
@@ -80,15 +78,11 @@ def _beyond_relaxed_thread(
 
     It is at least so much, by the effective count and with a place for each colour.
     """
-    more = dict[Fraction | None, int]()
+    more: dict[Fraction | None, int] = {}
     if relaxed.thread is not None and not candidates.free:
         least, lean = -int(relaxed.thread(0, 1)[0]), worthless(without_extras(candidates))
-        chart = Subproblem(lean, objective_of(lean), most, time_limit, gap=False, ties=False)
-        for at in chart.counts:
-            if isinstance(at.thread, ThreadSubproblem):
-                closer = -at.thread.closer_score(SCORE_UNIT) // SCORE_UNIT
-                more[at.count] = min(closer, more.get(at.count, closer))
-        more = {count: max(0, cost - least) for count, cost in more.items()}
+        costs = Subproblem.of_money(lean, most, time_limit).least_thread_costs()
+        more = {count: max(0, cost - least) for count, cost in costs.items()}
     return np.array([more.get(cloth.count, 0) for cloth in relaxed.cloths], dtype=np.int64)
 
 
