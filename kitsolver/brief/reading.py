@@ -138,4 +138,4 @@ def _is_table(text: str) -> bool:
     """Tell whether text that is not TOML begins with a header: several words, and no key."""
     header = text.lstrip().partition("\n")[0]
     begins_otherwise = header.startswith(("#", "[", "{"))
-    return not begins_otherwise and "=" not in header and any(map(header.__contains__, DELIMITERS))
+    return not begins_otherwise and "=" not in header and any(one in header for one in DELIMITERS)

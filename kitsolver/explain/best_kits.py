@@ -89,11 +89,11 @@ class BestKits:
         AuditFailed
             If the program is at fault.
         """
-        candidates = charts.candidates
-        if charts is not self.charts and self._too_dear_on_cloth(candidates.brief):
+        candidates, stricter = charts.candidates, charts is not self.charts
+        if stricter and self._too_dear_on_cloth(candidates.brief):
             return None
         found = proven(candidates, self.solver, self.time_limit, charts=charts)
-        if charts is not self.charts and not self._every:
+        if stricter and not self._every:
             better = self._of_other_charts(candidates, found)
             if better is not None:
                 return audited(*better, self.catalogue)
@@ -101,7 +101,7 @@ class BestKits:
 
     def _too_dear_on_cloth(self, brief: Brief) -> bool:
         """Tell whether kept fabric is seen to be too dear, or too little, for every chart."""
-        if not any(self.catalogue.category(sku) == "fabric" for sku in brief.choose.keep):
+        if "fabric" not in self.catalogue.categories_of(brief.choose.keep):
             return False
         rows = CategoryRows(
             self.catalogue, brief, thin=True, memory=self._memory, within=brief.total_cap

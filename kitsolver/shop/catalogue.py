@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -200,6 +200,10 @@ class Catalogue(ShowsItself):
     def category(self, sku: str) -> str:
         """Return the category of a row, with what `row` raises."""
         return str(self.cells.columns["category"][self._place[sku]])
+
+    def categories_of(self, skus: Iterable[str]) -> set[str]:
+        """Return the categories of some rows, with what `row` raises."""
+        return set(map(self.category, skus))
 
     def goods(self, sku: str) -> Mapping[str, Any]:
         """Return what `rows` hold of a row, by column.

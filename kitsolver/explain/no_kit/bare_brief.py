@@ -24,7 +24,7 @@ def bare_brief(data: Mapping[str, Any], catalogue: Catalogue, read: Reader) -> d
     if rules and read(bare).may_need_extras:
         return bare
     extras = bare["extras"]
-    kept = set(map(catalogue.category, bare["choose"]["keep"])) - {*bare["holds"]}
+    kept = catalogue.categories_of(bare["choose"]["keep"]) - {*bare["holds"]}
     if not kept:
         bare["extras"] = {"spend": "none"}
     elif extras["spend"] != "none":

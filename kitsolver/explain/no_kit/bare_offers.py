@@ -123,7 +123,7 @@ class BareOffers:
 
     def keeps_chart(self, bare: Mapping[str, Any]) -> bool:
         """Tell whether a brief keeps a chart."""
-        return any(self._catalogue.category(sku) == "chart" for sku in bare["choose"]["keep"])
+        return "chart" in self._catalogue.categories_of(bare["choose"]["keep"])
 
     def rows(
         self, bare: Mapping[str, Any], stocked: bool, within: int | None = None

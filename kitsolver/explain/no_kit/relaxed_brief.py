@@ -110,8 +110,7 @@ class RelaxedBrief:
     @property
     def keeps_chart(self) -> bool:
         """Whether a chart is kept."""
-        keep = self.value("choose", "keep")
-        return any(self.catalogue.category(sku) == "chart" for sku in keep)
+        return "chart" in self.catalogue.categories_of(self.value("choose", "keep"))
 
     @property
     def seen_too_dear(self) -> bool:

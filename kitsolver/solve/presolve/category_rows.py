@@ -272,7 +272,7 @@ class CategoryRows:
         if self.memory is None:
             return self._find_affordable()
         brief = self.brief
-        kept = sorted({self.catalogue.category(sku) for sku in brief.choose.keep})
+        kept = sorted(self.catalogue.categories_of(brief.choose.keep))
         of_rows = tuple(self.keys.of(category) for category in (*brief.holds, *kept))
         key = of_rows, brief.choose.keep, brief.till
         return self.memory.affordable(key, self._find_affordable)
@@ -289,7 +289,7 @@ class CategoryRows:
         if not matched and any(brief.need(need).have for need in bought):
             # A shade at home is all the thread that is needed then.
             return None
-        kept = {self.catalogue.category(sku) for sku in brief.choose.keep}
+        kept = self.catalogue.categories_of(brief.choose.keep)
         extras = map(self._admitted_extras, sorted(kept.difference(brief.holds)))
         offered = [rows for rows in extras if rows is not None]
         return Affordable(brief, known, offered, matched=matched)
