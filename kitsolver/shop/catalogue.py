@@ -180,9 +180,10 @@ class Catalogue(ShowsItself):
     ) -> Catalogue:
         """Return a catalogue of the same goods of which there is more or less, here and at home.
 
-        What is known of the colours of thread stays known.
+        What is known of the places of rows, and of the colours of thread, stays known.
         """
         found = replace(self, rows=rows, cells=cells, home=home)
+        found.__dict__["_place"] = self._place
         found.__dict__["thread_colours"] = self.thread_colours
         return found
 
@@ -204,6 +205,10 @@ class Catalogue(ShowsItself):
     def categories_of(self, skus: Iterable[str]) -> set[str]:
         """Return the categories of some rows, with what `row` raises."""
         return set(map(self.category, skus))
+
+    def skus_of(self, category: str, skus: Iterable[str]) -> frozenset[str]:
+        """Return those of some skus that are usable rows of a category."""
+        return frozenset(sku for sku in skus if sku in self and self.category(sku) == category)
 
     def goods(self, sku: str) -> Mapping[str, Any]:
         """Return what `rows` hold of a row, by column.

@@ -74,6 +74,7 @@ class CategoryRows:
         self.reused, self.memory, self.within = reused or {}, memory, within
         self._selected = charts
         self.keys = RowKeys(brief, catalogue)
+        self._needs: dict[str, AdmittedRows | None] = {}
 
     def of_need(self, category: str) -> tuple[Candidate, ...]:
         """Return the rows that may be the one choice of a need; of matched thread, all of them."""
@@ -98,19 +99,16 @@ class CategoryRows:
         """Return the rows of a category that may be extras; None if none is offered."""
         if not self.brief.extras.offers(category):
             return None
-        return self._remembered(
-            category,
-            partial(
-                admitted_rows, self.catalogue, self.brief, category, need=False, thin=self.thin
-            ),
+        find = partial(
+            admitted_rows, self.catalogue, self.brief, category, need=False, thin=self.thin
         )
+        return self._remembered(category, find)
 
     def admitted(self, need: str) -> AdmittedRows | None:
         """Return the rows of the shop that may meet a need; None if it has no such category."""
-        matched = self._is_matched(need)
-        return self._remembered(
-            need,
-            partial(
+        if need not in self._needs:
+            matched = self._is_matched(need)
+            find = partial(
                 admitted_rows,
                 self.catalogue,
                 self.brief,
@@ -119,8 +117,9 @@ class CategoryRows:
                 least_units=self._least_units(need),
                 thin=self.thin and not matched and need != "chart",
                 kept_alone=not matched,
-            ),
-        )
+            )
+            self._needs[need] = self._remembered(need, find)
+        return self._needs[need]
 
     def offers(self, category: str, sku: str) -> bool:
         """Tell whether a row of a category may enter a kit by itself, before any limits."""
@@ -144,10 +143,14 @@ class CategoryRows:
     def charts_of_kept_thread(self) -> Mask | None:
         """Return which charts have colours near all kept thread; None where that is not known."""
         threads = self.admitted("thread") if self.brief.buys("thread") else None
-        kept = None if threads is None else among(threads.table["sku"], self.brief.choose.keep)
+        kept = None if threads is None else self._kept("thread", threads)
         if kept is None or not kept.any() or self._matching is None:
             return None
         return self._matching.charts(kept)
+
+    def _kept(self, category: str, rows: AdmittedRows) -> Mask:
+        """Return which rows of a category the brief keeps."""
+        return among(rows.table["sku"], self.catalogue.skus_of(category, self.brief.choose.keep))
 
     @property
     def too_dear_on_cloth(self) -> bool:
@@ -197,7 +200,7 @@ class CategoryRows:
         if self._matching is not None:
             near = self._matching.threads_within(wanted, self._charts, most - floors)
             # Kept thread is paid for in any kit.
-            wanted = near | (wanted & among(rows.table["sku"], self.brief.choose.keep))
+            wanted = near | (wanted & self._kept(category, rows))
         return wanted
 
     @cached_property
@@ -273,8 +276,7 @@ class CategoryRows:
             return self._find_affordable()
         brief = self.brief
         kept = sorted(self.catalogue.categories_of(brief.choose.keep))
-        of_rows = tuple(self.keys.of(category) for category in (*brief.holds, *kept))
-        key = of_rows, brief.choose.keep, brief.till
+        key = self.keys.of(*brief.holds, *kept), brief.choose.keep, brief.till
         return self.memory.affordable(key, self._find_affordable)
 
     def _find_affordable(self) -> Affordable | None:

@@ -238,11 +238,11 @@ def _chosen_charts(
     No other rows dominate charts, so a kept one is among them if it may enter a kit.
     """
     before, choose = known.brief.choose, brief.choose
-    keep, gone = set(choose.keep), set(choose.leave_out)
+    keep, gone = frozenset(choose.keep), frozenset(choose.leave_out)
     if not (set(before.keep) <= keep and set(before.leave_out) <= gone):
         return {}
     keep, gone = (
-        {sku for sku in skus if sku in catalogue and catalogue.category(sku) == "chart"}
+        catalogue.skus_of("chart", skus)
         for skus in (keep.difference(before.keep), gone.difference(before.leave_out))
     )
     if not (keep or gone) or "chart" in limited or not brief.buys("chart"):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Hashable
 from typing import Any
 
 from kitsolver.brief.brief import Brief
@@ -24,14 +24,14 @@ class RowKeys:
         self.brief, self.catalogue = brief, catalogue
         self._common = _common(brief)
 
-    def of(self, category: str) -> Hashable:
-        """Return the key of a category: briefs of one key have the same candidates."""
-        return self._common, self._of_category(category)
+    def of(self, *categories: str) -> Hashable:
+        """Return the key of some categories: briefs of one key have the same candidates."""
+        return self._common, *map(self._of_category, categories)
 
     def _of_category(self, category: str) -> Hashable:
         brief = self.brief
         keep, *others = (
-            self._of_these(skus, category)
+            self.catalogue.skus_of(category, skus)
             for skus in (brief.choose.keep, brief.choose.leave_out, brief.choose.own)
         )
         if category not in brief.holds:
@@ -49,12 +49,6 @@ class RowKeys:
             return category, unweighed, *others
         # Whether the colours of a chart at home are known decides how thread is chosen.
         return category, asked, keep, *others, self._of_category("chart")
-
-    def _of_these(self, skus: Iterable[str], category: str) -> frozenset[str]:
-        catalogue = self.catalogue
-        return frozenset(
-            sku for sku in skus if sku in catalogue and catalogue.category(sku) == category
-        )
 
 
 class RowMemory:
@@ -84,7 +78,7 @@ class RowMemory:
 
     def matching(self, keys: RowKeys, find: Callable[[], Matching | None]) -> Matching | None:
         """Return how the charts and threads of a brief match, found now if need be."""
-        key = keys.of("chart"), keys.of("thread"), keys.brief.shades
+        key = keys.of("chart", "thread"), keys.brief.shades
         if key not in self._matchings:
             self._matchings[key] = find()
         return self._matchings[key]
@@ -100,7 +94,8 @@ class RowMemory:
         if key not in self._rows:
             self._rows[key] = find()
             self._forget()
-        self._rows.move_to_end(key)
+        elif self._most is not None:
+            self._rows.move_to_end(key)
         return self._rows[key]
 
     def _forget(self) -> None:
@@ -125,7 +120,7 @@ class RowMemory:
         """Return the places near the colours of some candidates' charts, found now if need be."""
         # Limits can bar charts, and the cap bars rows.
         skus = (tuple(row.sku for row in rows) for rows in (found.charts, found.threads))
-        key = keys.of("chart"), keys.of("thread"), *skus, found.brief.shades, dominance
+        key = keys.of("chart", "thread"), *skus, found.brief.shades, dominance
         if key not in self._places:
             self._places[key] = find()
         return self._places[key]
