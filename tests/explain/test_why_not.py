@@ -117,6 +117,11 @@ def test_the_verdict_is_that_of_every_kit(seed, tmp_path):
         assert (case.found.best is None) == (case.best is None), case
 
 
+def test_thread_that_another_dominates_is_told_of_as_kept(tmp_path):
+    (found,) = cases(tmp_path, 210, skus=lambda *_: ["a16"])
+    assert found.found.verdict == expected_verdict(found) == Verdict.BEATEN
+
+
 @pytest.mark.slow
 def test_the_instances_give_every_verdict(tmp_path):
     found = {case.found.verdict for s in range(70_000, 70_010) for case in cases(tmp_path, s)}

@@ -12,7 +12,7 @@ from kitsolver.shop.till import Till
 from kitsolver.solve.candidates.candidate import Place, Thread
 from kitsolver.solve.decomposition.frontier_settings import Bounds
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
-from kitsolver.solve.decomposition.thread.assignment import Assignment
+from kitsolver.solve.decomposition.thread.assignment import assigned
 from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem
 
 WEIGHT = 2
@@ -36,7 +36,7 @@ def subproblem(colours, till=TILLS["plain"], keep=()):
         threads=tuple(rows.values()),
     )
     assignments = [
-        [Assignment(n, Place(row, index, 0, points), units) for row, index, points, units in colour]
+        [assigned(n, Place(row, index, 0, points), units) for row, index, points, units in colour]
         for n, colour in enumerate(colours)
     ]
     return ThreadSubproblem(candidates, assignments, PLAIN)

@@ -10,26 +10,44 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from kitsolver.brief.brief import Brief
+from kitsolver.craft.thread import Charted
 from kitsolver.solve.candidates.candidate import Chart, Place, Thread
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.candidates.quantities import thread_units
 from kitsolver.solve.rules.stock import in_stock
 
-# What decides how many units of a row a colour takes, with how many these are, colour by colour.
+# What decides how many units of a row a colour takes.
 _Alike = tuple[int, int, bool]
-Units = tuple[tuple[tuple[_Alike, int], ...], ...]
+# The units of rows that each colour takes, in the order of `ColourPlaces.rows`.
+Units = tuple[tuple[int, ...], ...]
 
 
 class Assignment(NamedTuple):
     """A place that one colour of the chart may be given.
 
-    `colour` is the colour's number in the chart; `units` are those of the row that all pools take
-    (`kitsolver.solve.candidates.quantities.thread_units`).
+    Parameters
+    ----------
+    colour : int
+        The colour's number in the chart.
+    place : Place
+        The place.
+    units : int
+        Those of the row that all pools take (`kitsolver.solve.candidates.quantities.thread_units`).
+    cost : int
+        In minor units, where nobody else uses the row.
+    sku : str
+        The row's sku, empty at home.
+    key : tuple of str and int
+        The place's key.
     """
 
     colour: int
     place: Place
     units: int
+    cost: int
+    sku: str
+    key: tuple[str, int]
 
     @property
     def bought(self) -> int:
@@ -41,14 +59,15 @@ class Assignment(NamedTuple):
         """The row that the place is in."""
         return self.place.thread
 
-    @property
-    def sku(self) -> str:
-        """The row's sku, empty at home."""
-        return self.place.thread.sku
+
+def assigned(colour: int, place: Place, units: int) -> Assignment:
+    """Return a place that a colour may be given, of whose row it takes some units."""
+    thread = place.thread
+    return Assignment(colour, place, units, thread.cost_of(units), thread.sku, place.key)
 
 
 class Costs(NamedTuple):
-    """What assignments cost and count.
+    """What assignments count.
 
     Parameters
     ----------
@@ -63,10 +82,6 @@ class Costs(NamedTuple):
     weight: int
     worth_of_point: int
     large: bool
-
-    def cost(self, assignment: Assignment) -> int:
-        """Return what an assignment costs where nobody else uses its row, in minor units."""
-        return assignment.thread.cost_of(assignment.units)
 
     def points(self, assignment: Assignment) -> int:
         """Return what an assignment counts in the first figure."""
@@ -91,26 +106,54 @@ def shared_packs(assignments: Sequence[Sequence[Assignment]]) -> frozenset[str]:
     return frozenset(sku for sku, colours in users.items() if len(colours) > 1)
 
 
-def units_at(count: Fraction | None, chart: Chart, candidates: Candidates) -> Units:
-    """Return for each colour of a chart the units of rows that it takes at an effective count.
+class ColourPlaces(NamedTuple):
+    """The places that one colour of a chart may be given, at any effective count.
 
-    Rows that hold as much take as many.
+    Parameters
+    ----------
+    asked : Charted
+        What the chart asks of the colour.
+    places : sequence of Place
+        Where it may be.
+    rows : sequence of Thread
+        One of all rows that hold as much: the colour takes as many units of them.
+    row : sequence of int
+        Of each place the number, among these, of the one that holds as much as its row.
     """
+
+    asked: Charted
+    places: Sequence[Place]
+    rows: Sequence[Thread]
+    row: Sequence[int]
+
+
+def colour_places(chart: Chart, candidates: Candidates) -> list[ColourPlaces]:
+    """Return for each colour of a chart the places that it may be given."""
+    found = []
+    for asked, near in zip(chart.shades or (), candidates.places(chart), strict=True):
+        number: dict[_Alike, int] = {}
+        row = [number.setdefault(holds_alike(place.thread), len(number)) for place in near]
+        first = [row.index(one) for one in range(len(number))]
+        found.append(ColourPlaces(asked, near, [near[one].thread for one in first], row))
+    return found
+
+
+def units_at(count: Fraction | None, colours: Sequence[ColourPlaces], brief: Brief) -> Units:
+    """Return for each colour of a chart the units of rows that it takes at an effective count."""
     return tuple(
-        tuple(
-            (alike, thread_units(thread, asked, count, candidates.brief))
-            for alike, thread in {holds_alike(place.thread): place.thread for place in near}.items()
-        )
-        for asked, near in zip(chart.shades or (), candidates.places(chart), strict=True)
+        tuple(thread_units(thread, colour.asked, count, brief) for thread in colour.rows)
+        for colour in colours
     )
 
 
-def assignments_of(units: Units, chart: Chart, candidates: Candidates) -> list[list[Assignment]]:
+def assignments_of(units: Units, colours: Sequence[ColourPlaces]) -> list[list[Assignment]]:
     """Return for each colour of a chart the places that it may be given, with their units."""
-    each = zip(candidates.places(chart), map(dict, units), strict=True)
     return [
-        [Assignment(number, place, taken[holds_alike(place.thread)]) for place in near]
-        for number, (near, taken) in enumerate(each)
+        [
+            assigned(number, place, taken[row])
+            for place, row in zip(colour.places, colour.row, strict=True)
+        ]
+        for number, (colour, taken) in enumerate(zip(colours, units, strict=True))
     ]
 
 

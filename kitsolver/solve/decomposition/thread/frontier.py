@@ -126,14 +126,14 @@ class ThreadSubproblem:
         wanted: dict[tuple[str, int], set[int]] = defaultdict(set)
         for colour in assignments:
             for assignment in colour:
-                wanted[assignment.place.key].add(assignment.colour)
-        cost, points, packs = self.costs.cost, self.costs.points, shared_packs(assignments)
+                wanted[assignment.key].add(assignment.colour)
+        points, packs = self.costs.points, shared_packs(assignments)
         found = []
         for number, colour in enumerate(assignments):
             kept: list[Assignment] = []
-            for assignment in sorted(colour, key=lambda a: (cost(a), -points(a), a.place.key)):
+            for assignment in sorted(colour, key=lambda a: (a.cost, -points(a), a.key)):
                 better = [a for a in kept if self._dominates(a, assignment, packs)]
-                rivals = {c for a in better for c in wanted[a.place.key]} - {number}
+                rivals = {c for a in better for c in wanted[a.key]} - {number}
                 if len(better) <= len(rivals) or assignment.sku in self.kept:
                     kept.append(assignment)
             found.append(kept)
@@ -141,17 +141,17 @@ class ThreadSubproblem:
 
     def _dominates(self, one: Assignment, other: Assignment, packs: frozenset[str]) -> bool:
         """Tell whether `one`, which costs no more, does all that `other` does for its colour."""
-        cost, more = self.costs.cost, self.costs.points(one) - self.costs.points(other)
-        if self.till.has_gap and cost(one) < cost(other):
+        more = self.costs.points(one) - self.costs.points(other)
+        if self.till.has_gap and one.cost < other.cost:
             return False
         if one.sku in packs:
             # What a shared pack costs depends on who else is given its colours.
             return False
         if other.sku in packs:
             # And a shared pack may cost nothing more, so that only what is free dominates it.
-            return cost(one) == 0 and more > 0
+            return one.cost == 0 and more > 0
         if more:
             return more > 0
-        cheaper = self.till.window == 1 and cost(one) < cost(other)
+        cheaper = self.till.window == 1 and one.cost < other.cost
         # Shades at home make no line: where kits tie, they come neither first nor last.
         return cheaper or "" < one.sku < other.sku

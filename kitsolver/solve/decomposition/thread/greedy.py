@@ -7,11 +7,11 @@ frontier is needed to tell that there is such a kit.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from kitsolver.solve.candidates.candidate import Place
-from kitsolver.solve.decomposition.thread.assignment import Assignment, Costs
+from kitsolver.solve.decomposition.thread.assignment import Assignment
 from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem
 
 
@@ -32,18 +32,17 @@ def greedy_thread(thread: ThreadSubproblem) -> GreedyThread | None:
     choices = _with_kept(thread)
     if choices is None:
         return None
-    cost = thread.costs.cost
-    by_cost = [sorted(colour, key=lambda a: (cost(a), a.place.key)) for colour in choices]
+    by_cost = [sorted(colour, key=lambda a: (a.cost, a.key)) for colour in choices]
     owner: dict[tuple[str, int], Assignment] = {}
     for colour in sorted(by_cost, key=len):
         if not _assigned(colour, by_cost, owner, set()):
             return None
     found = {assignment.colour: assignment for assignment in owner.values()}
-    _improve(found, choices, thread.costs)
+    _improve(found, choices)
     # A row that serves several colours is bought for the one that needs most.
     rows: dict[str, list[int]] = defaultdict(list)
     for assignment in found.values():
-        rows[assignment.sku].append(cost(assignment))
+        rows[assignment.sku].append(assignment.cost)
     whole = sum(max(costs) if sku else sum(costs) for sku, costs in rows.items())
     return GreedyThread(whole, tuple(found.values()))
 
@@ -53,7 +52,6 @@ def _with_kept(thread: ThreadSubproblem) -> list[list[Assignment]] | None:
 
     That is the colour for which the row costs least; None if none is left for a row.
     """
-    cost = thread.costs.cost
     found = [*thread.assignments]
     given: set[int] = set()
     for sku in sorted(thread.kept):
@@ -65,42 +63,40 @@ def _with_kept(thread: ThreadSubproblem) -> list[list[Assignment]] | None:
         ]
         if not possible:
             return None
-        first = min(possible, key=lambda a: (cost(a), a.colour, a.place.key))
+        first = min(possible, key=lambda a: (a.cost, a.colour, a.key))
         found[first.colour] = [first]
         given.add(first.colour)
     return found
 
 
-def _improve(
-    found: dict[int, Assignment], choices: Sequence[Sequence[Assignment]], costs: Costs
-) -> None:
+def _improve(found: dict[int, Assignment], choices: Sequence[Sequence[Assignment]]) -> None:
     """Move colours into packs, and to single threads that became free, while that saves money."""
-    cost = costs.cost
     by_row: dict[str, list[Assignment]] = defaultdict(list)
     for colour in choices:
-        for assignment in colour:
-            by_row[assignment.sku].append(assignment)
+        for one in colour:
+            by_row[one.sku].append(one)
+    rows = sorted(by_row.items())
     while True:
         paid: dict[str, list[int]] = defaultdict(list)
         for one in found.values():
-            paid[one.sku].append(cost(one))
+            paid[one.sku].append(one.cost)
         # What each colour saves if its row is no longer bought for it.
         saves = {
-            number: cost(one) if len(paid[one.sku]) == 1 or not one.sku else 0
+            number: one.cost if len(paid[one.sku]) == 1 or not one.sku else 0
             for number, one in found.items()
         }
-        taken = {one.place.key for one in found.values()}
+        taken = {one.key for one in found.values()}
+        row_of = {number: one.sku for number, one in found.items()}
         best, moved = 0, list[Assignment]()
-        for sku in sorted(by_row):
-            bought = max(paid.get(sku, [0]))
+        for sku, offers in rows:
             free = [
                 one
-                for one in by_row[sku]
-                if one.place.key not in taken and found[one.colour].sku != sku
+                for one in offers
+                if saves[one.colour] and row_of[one.colour] != sku and one.key not in taken
             ]
-            for units in sorted({one.units for one in free}):
-                some = _served([one for one in free if one.units <= units], saves)
-                dearer = max(0, max(map(cost, some), default=0) - bought)
+            bought = max(paid.get(sku, [0]))
+            for some in _moves(free, saves):
+                dearer = max(0, max(one.cost for one in some) - bought)
                 gain = sum(saves[one.colour] for one in some) - dearer
                 if gain > best:
                     best, moved = gain, some
@@ -109,13 +105,23 @@ def _improve(
         found |= {assignment.colour: assignment for assignment in moved}
 
 
-def _served(assignments: list[Assignment], saves: dict[int, int]) -> list[Assignment]:
-    """Return assignments to places of one row, a place to a colour, first those that save most."""
+def _moves(offers: list[Assignment], saves: dict[int, int]) -> Iterator[list[Assignment]]:
+    """Yield offers of one row that can be taken together, for each number of its units."""
+    if len({one.key for one in offers}) <= 1:
+        # Most rows are single threads.
+        yield from ([one] for one in offers)
+        return
+    for units in sorted({one.units for one in offers}):
+        yield _served([one for one in offers if one.units <= units], saves)
+
+
+def _served(offers: list[Assignment], saves: dict[int, int]) -> list[Assignment]:
+    """Return offers of places of one row, a place to a colour, first those that save most."""
     found: dict[tuple[str, int], Assignment] = {}
     served: set[int] = set()
-    for one in sorted(assignments, key=lambda a: (-saves[a.colour], a.colour, a.place.key)):
-        if one.colour not in served and one.place.key not in found and saves[one.colour]:
-            found[one.place.key] = one
+    for one in sorted(offers, key=lambda o: (-saves[o.colour], o.colour, o.key)):
+        if one.colour not in served and one.key not in found:
+            found[one.key] = one
             served.add(one.colour)
     return list(found.values())
 
@@ -128,11 +134,11 @@ def _assigned(
 ) -> bool:
     """Give a colour a place; where all are taken, let another colour move (Kuhn 1955)."""
     for assignment in colour:
-        if assignment.place.key not in owner:
-            owner[assignment.place.key] = assignment
+        if assignment.key not in owner:
+            owner[assignment.key] = assignment
             return True
     for assignment in colour:
-        key = assignment.place.key
+        key = assignment.key
         if key in seen:
             continue
         seen.add(key)

@@ -16,7 +16,12 @@ from kitsolver.solve.decomposition.free.colours import FreeColours
 from kitsolver.solve.decomposition.free.packs import FreePacks
 from kitsolver.solve.decomposition.free.thread import FreeThread
 from kitsolver.solve.decomposition.objective import Objective
-from kitsolver.solve.decomposition.thread.assignment import assignments_of, units_at
+from kitsolver.solve.decomposition.thread.assignment import (
+    ColourPlaces,
+    assignments_of,
+    colour_places,
+    units_at,
+)
 from kitsolver.solve.decomposition.thread.bounds import ThreadBounds
 from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem
 from kitsolver.solve.time_limit import TimeLimit
@@ -39,6 +44,8 @@ class ThreadParts:
         self._barred: dict[str, frozenset[str]] = {"": frozenset()}
         self._apart: dict[frozenset[str], int] = {}
         self._bounds: dict[Hashable, ThreadBounds] = {}
+        # By chart and kept thread.
+        self._places: dict[tuple[str, frozenset[str]], list[ColourPlaces]] = {}
         self._of_charts: dict[Hashable, ThreadSubproblem] = {}
 
     @classmethod
@@ -168,13 +175,17 @@ class ThreadParts:
             return FreeThread(self.free, chart, count, barred, objective, time_limit)
         keep = alone.brief.choose.keep
         kept = self._skus.intersection(keep) if keep else frozenset()
-        units = units_at(count, chart, alone)
+        # Of kept thread every place is looked at, even where another one serves better.
+        if (chart.sku, kept) not in self._places:
+            self._places[chart.sku, kept] = colour_places(chart, alone)
+        colours = self._places[chart.sku, kept]
+        units = units_at(count, colours, alone.brief)
         # Counts at which every colour takes as much are alike.
         key = chart.sku, units, barred, objective, kept
         if key not in self._of_charts:
             assignments = [
                 [one for one in colour if one.place.colour not in barred]
-                for colour in assignments_of(units, chart, alone)
+                for colour in assignments_of(units, colours)
             ]
             self._of_charts[key] = ThreadSubproblem(alone, assignments, objective)
         return self._of_charts[key]

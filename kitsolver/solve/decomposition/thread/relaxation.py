@@ -91,16 +91,16 @@ class ThreadRelaxation:
                 if a.sku in shared and a.bought:
                     score = SCORE_UNIT * costs.points(a)
                     places = self.places[a.sku].setdefault(number, [])
-                    places.append((score, self.contested.get(a.place.key, -1)))
+                    places.append((score, self.contested.get(a.key, -1)))
                     self.units[a.sku][number] = a.bought
                     self.price[a.sku] = a.thread.price
         many = np.array([len(colour) for colour in alone], dtype=np.int64)
         self.starts, self.some = np.cumsum(many) - many, many > 0
         every = [a for colour in alone for a in colour]
         self.points = costs.array(SCORE_UNIT * costs.points(a) for a in every)
-        self.cost = costs.array(costs.cost(a) for a in every)
+        self.cost = costs.array(a.cost for a in every)
         self.owner = np.repeat(np.arange(self.colours), many)
-        self.place = np.array([self.contested.get(a.place.key, -1) for a in every], dtype=np.int64)
+        self.place = np.array([self.contested.get(a.key, -1) for a in every], dtype=np.int64)
         self.packs = self._pack_scores(self._none)
 
     @property
@@ -209,10 +209,10 @@ class ThreadRelaxation:
 
         def loss(assignment: Assignment) -> int:
             short = scores.best[assignment.colour] - SCORE_UNIT * self.costs.points(assignment)
-            short += scores.prices.get(assignment.place.key, 0)
+            short += scores.prices.get(assignment.key, 0)
             share = scores.shares.get((assignment.sku, assignment.colour))
             if share is None:
-                return short + multiplier * self.costs.cost(assignment)
+                return short + multiplier * assignment.cost
             return max(short + share * assignment.bought, unpaid[assignment.sku] + max(0, short))
 
         return loss
@@ -220,7 +220,7 @@ class ThreadRelaxation:
 
 def _contested(assignments: Sequence[Sequence[Assignment]]) -> dict[tuple[str, int], int]:
     """Return the places that several colours want, numbered."""
-    wanted = Counter(a.place.key for colour in assignments for a in colour)
+    wanted = Counter(a.key for colour in assignments for a in colour)
     return {key: n for n, key in enumerate(key for key, times in wanted.items() if times > 1)}
 
 

@@ -41,7 +41,7 @@ class Rest:
             for a in colour:
                 share = scores.shares.get((a.sku, a.colour)) if scores else None
                 if share is not None:
-                    score = SCORE_UNIT * walk.costs.points(a) - self.prices.get(a.place.key, 0)
+                    score = SCORE_UNIT * walk.costs.points(a) - self.prices.get(a.key, 0)
                     self.users[a.sku].append((at, score, share, a))
         self._known: dict[tuple[int, tuple[tuple[str, int], ...]], int] = {}
 

@@ -53,7 +53,7 @@ def _things(
     colour: Sequence[Assignment], packs: Collection[str], kept: Collection[str]
 ) -> set[_Thing]:
     """Return the places and rows that a colour may have to share with others."""
-    places: set[_Thing] = {a.place.key for a in colour if a.sku not in packs}
+    places: set[_Thing] = {a.key for a in colour if a.sku not in packs}
     return places | {a.sku for a in colour if a.sku in packs or a.sku in kept}
 
 
@@ -86,10 +86,10 @@ class Walk:
         self.last: dict[_Thing, int] = {}
         for at, colour in enumerate(self.colours):
             for a in colour:
-                self.last |= {a.place.key: at, a.sku: at}
+                self.last |= {a.key: at, a.sku: at}
         self.kept = {sku for sku in kept if sku in self.last}
         self.bought_once = {*packs, *kept}
-        self.places = {a.place.key for colour in colours for a in colour}
+        self.places = {a.key for colour in colours for a in colour}
 
     def frontier(
         self, bounds: Bounds, settings: FrontierSettings, scores: ColourScores | None = None
@@ -160,12 +160,12 @@ class Walk:
         """
         must_close = {sku for sku in self.kept if self.last[sku] == at}
         for assignment in self.colours[at]:
-            key, sku, units = assignment.place.key, assignment.sku, assignment.units
+            key, sku, units = assignment.key, assignment.sku, assignment.units
             if key in state.places:
                 continue
             if not ties and self._alike_before.get(key, key) not in {key, *state.places}:
                 continue
-            packs, cost, closed = dict(state.packs), self.costs.cost(assignment), {}
+            packs, cost, closed = dict(state.packs), assignment.cost, {}
             if sku in self.bought_once:
                 before = packs.get(sku, 0)
                 packs[sku] = max(before, units)
@@ -191,7 +191,7 @@ class Walk:
         uses: dict[tuple[str, int], list[tuple[int, int, int]]] = defaultdict(list)
         for at, colour in enumerate(self.colours):
             for a in colour:
-                uses[a.place.key].append((at, self.costs.cost(a), self.costs.points(a)))
+                uses[a.key].append((at, a.cost, self.costs.points(a)))
         alike: dict[Hashable, list[tuple[str, int]]] = defaultdict(list)
         for key in sorted(uses):
             sku = key[0]
@@ -213,7 +213,7 @@ class Walk:
         for taken in range(1, len(self.colours)):
             # Places that a colour may take, and that are wanted later on.
             many = (
-                sum(self.last[assignment.place.key] >= taken for assignment in colour)
+                sum(self.last[assignment.key] >= taken for assignment in colour)
                 for colour in self.colours[:taken]
             )
             if comb(min(many), taken) > _MOST_STATES:
