@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from kitsolver.brief.brief import Brief
 from kitsolver.explain.demands.demand import Demand, Easing, easing
 from kitsolver.explain.demands.explanation import Conflict, Obstacle, RuleExplanation
-from kitsolver.explain.demands.heads import fewer_kits, sharing
+from kitsolver.explain.demands.heads import fewer_heads, fewer_spare, sharing
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.explain.wording import order_sum, sum_text
 from kitsolver.shop.catalogue import Catalogue
@@ -25,12 +25,16 @@ class Cap(Demand):
         return replace(relaxed, capped=False)
 
     def ease(self, relaxed: RelaxedBrief) -> Iterator[Easing]:
-        """Yield the cap of the cheapest kit, what heads could share instead, and fewer kits."""
+        """Yield the cap of the cheapest kit, what heads could share instead, and fewer to spare."""
         paid = relaxed.least_paid
         if paid is not None:
             yield _pay(paid, relaxed)
         yield from sharing(relaxed)
-        yield from fewer_kits(relaxed)
+        yield from fewer_spare(relaxed)
+
+    def ease_further(self, relaxed: RelaxedBrief) -> Iterator[Easing]:
+        """Yield fewer heads."""
+        yield from fewer_heads(relaxed)
 
 
 def _pay(paid: int, relaxed: RelaxedBrief) -> Easing:

@@ -10,6 +10,9 @@ from typing import Any
 from kitsolver.explain.mend import Change, Path
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 
+# The pain that all ways exceed which are not looked for where others will do.
+FURTHER = 0.5
+
 
 @dataclass(frozen=True)
 class Easing:
@@ -61,6 +64,13 @@ class Demand(ABC):
 
         All other demands stay as they are in `relaxed`. Nothing is yielded if that is no help.
         """
+
+    def ease_further(self, relaxed: RelaxedBrief) -> Iterator[Easing]:  # noqa: ARG002
+        """Yield more such ways, each of more pain than `FURTHER`. Most demands have none.
+
+        They are not looked for where enough others hurt less.
+        """
+        yield from ()
 
 
 def easing(relaxed: RelaxedBrief, path: Path, value: Any, says: str, pain: float = 1.0) -> Easing:

@@ -61,20 +61,21 @@ class Margin(Demand):
         bare = self.drop(relaxed)
         widest = _widest_margin(bare.designs, now)
         hundredths = min(floor(widest / length * 100), ceil(now / length * 100) - 1)
-        # Where the widest margin is not within the cap, kits within it are looked at.
-        told = hundredths <= 0 or not relaxed.capped or relaxed.may_be_bought
-        if told or self._with(relaxed, hundredths).possible:
+        if hundredths <= 0 or not relaxed.capped or relaxed.may_be_bought:
             return hundredths
+        # Where the widest margin is not within the cap, kits within it are looked at. Kits with any
+        # of many charts are seen to be too dear sooner than they are bounded.
         if not relaxed.keeps_chart:
-            # Kits with any of many charts are seen to be too dear sooner than they are bounded.
+            if self._with(relaxed, hundredths).possible:
+                return hundredths
             margins = range(1, hundredths + 1)
             dear = bisect_left(margins, True, key=lambda n: self._with(relaxed, n).seen_too_dear)
-            hundredths = min(hundredths, dear + 1)
-            if self._with(relaxed, hundredths - 1).possible:
-                return hundredths - 1
+            hundredths = min(hundredths - 1, dear)
+            if self._with(relaxed, hundredths).possible:
+                return hundredths
         unit = Fraction(length) / 100
         limit = relaxed.oracle.time_limit
-        return widest_margin(bare.affordable, bare.most_goods, unit, hundredths - 1, limit)
+        return widest_margin(bare.affordable, bare.most_goods, unit, hundredths, limit)
 
 
 def _demands(brief: Brief, _: Catalogue) -> Iterator[Demand]:

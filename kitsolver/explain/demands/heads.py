@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kitsolver.explain.demands.demand import Easing, easing
+from kitsolver.explain.demands.demand import FURTHER, Easing, easing
 from kitsolver.explain.demands.explanation import RuleExplanation
 from kitsolver.explain.demands.least_change import least_change
 from kitsolver.explain.mend import Change
@@ -35,11 +35,11 @@ def sharing(relaxed: RelaxedBrief) -> Iterator[Easing]:
 
 def fewer_kits(relaxed: RelaxedBrief) -> Iterator[Easing]:
     """Yield fewer kits to spare, and fewer heads."""
-    yield from _fewer_spare(relaxed)
-    yield from _fewer_heads(relaxed)
+    yield from fewer_spare(relaxed)
+    yield from fewer_heads(relaxed)
 
 
-def _fewer_spare(relaxed: RelaxedBrief) -> Iterator[Easing]:
+def fewer_spare(relaxed: RelaxedBrief) -> Iterator[Easing]:
     """Yield the most spare kits that can be made."""
     spare, path = relaxed.value("spare"), ("spare",)
     found = least_change(relaxed, path, range(spare - 1, -1, -1))
@@ -49,13 +49,13 @@ def _fewer_spare(relaxed: RelaxedBrief) -> Iterator[Easing]:
         yield easing(relaxed, path, found, says, (spare - found) / (10 * spare))
 
 
-def _fewer_heads(relaxed: RelaxedBrief) -> Iterator[Easing]:
+def fewer_heads(relaxed: RelaxedBrief) -> Iterator[Easing]:
     """Yield the most heads for which kits can be made, without spare kits if need be."""
     heads, spare = relaxed.value("heads"), relaxed.value("spare")
     path, fewer = ("heads",), range(heads - 1, 0, -1)
     found = least_change(relaxed, path, fewer)
     if found is not None:
-        pain = 0.5 + (heads - found) / heads
+        pain = FURTHER + (heads - found) / heads
         yield easing(relaxed, path, found, f"make {_kits_for(found)}", pain)
         return
     bare = relaxed.with_value(("spare",), 0)

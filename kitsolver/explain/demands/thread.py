@@ -155,6 +155,8 @@ class _Unmatched(NamedTuple):
 
 def _closest_chart(relaxed: RelaxedBrief) -> _Unmatched | None:
     """Return the chart with the fewest colours that lack thread; None if one has all of it."""
+    if relaxed.known_to_have_kit:
+        return None
     seen = relaxed.best_matched
     if seen is None or not (seen.bare or seen.ample):
         return _closest_of(relaxed.candidates)

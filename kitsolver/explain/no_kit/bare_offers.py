@@ -103,8 +103,8 @@ class BareOffers:
         if floor > till.most_goods(limit):
             return
         first = min(till.payable(int(floor * _BEYOND[-1])), limit)
-        # Of a chart that is known few rows are candidates anyway.
-        for within in () if self.keeps_chart(bare) else sorted({first, limit}):
+        # Of a chart that is known little is gained by looking at fewer rows first.
+        for within in sorted({limit} if self.keeps_chart(bare) else {first, limit}):
             closer = self.rows(bare, stocked, within=within).least_goods_within or 0
             if closer <= till.most_goods(within):
                 for near in (till.payable(int(closer * share) + 1) for share in _BEYOND):

@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 
 from kitsolver.brief.brief import Brief
 from kitsolver.explain.no_kit.bare_offers import BareOffers, key_of
+from kitsolver.explain.no_kit.bounds import NO_KIT, UNKNOWN, Bounds
 from kitsolver.explain.no_kit.other_goods import restocked
 from kitsolver.explain.proven import proven
 from kitsolver.shop.catalogue import Catalogue
@@ -31,25 +32,8 @@ from kitsolver.solve.time_limit import TimeLimit
 _MOST_CHARTS = 3
 # Of no more charts than this the least is asked for, and not any kit.
 _FEW_CHARTS = 8
-# A tolerance with which a chart mostly has a kit if it has one with thread of any colour.
-_NEARER = "10"
-# What is paid where there is no kit.
-_NO_KIT = NO_CAP + 1
-
-
-class _Bounds(NamedTuple):
-    """What is known of the least that is paid for a kit of a brief.
-
-    Parameters
-    ----------
-    least : int
-        In minor units: no kit comes to less.
-    most : int
-        A kit that comes to no more than this is known, unless it is `_NO_KIT`.
-    """
-
-    least: int
-    most: int
+# Tolerances with which a chart mostly has a kit if it has one with thread of any colour.
+_NEARER = ("10", "20")
 
 
 class _Found(NamedTuple):
@@ -58,9 +42,6 @@ class _Found(NamedTuple):
     kit: Payable
     candidates: Candidates
     least: bool
-
-
-_UNKNOWN = _Bounds(0, _NO_KIT)
 
 
 class CheapestKitOracle:
@@ -87,7 +68,7 @@ class CheapestKitOracle:
     ) -> None:
         self.catalogue, self.solver, self.time_limit = catalogue, solver, time_limit
         self._offered = BareOffers(catalogue, time_limit, memory)
-        self._known: dict[str, _Bounds] = {}
+        self._known: dict[str, Bounds] = {}
         # By the key of their brief, the sum paid, and whether every row is taken to be in stock.
         self._cheapest_kits: dict[str, tuple[Selection, Candidates] | None] = {}
         # The charts of the kits found last.
@@ -127,10 +108,10 @@ class CheapestKitOracle:
                 if found is not None:
                     break
             if found is not None:
-                known = _Bounds(found, found)
+                known = Bounds(found, found)
             else:
                 # Without a bound there is no kit at all.
-                known = known._replace(least=_NO_KIT if limit == NO_CAP else limit + 1)
+                known = known._replace(least=NO_KIT if limit == NO_CAP else limit + 1)
             self._known[key] = known
         return known.least if known.least == known.most <= at_most else None
 
@@ -155,6 +136,11 @@ class CheapestKitOracle:
             self._known[key] = known
         return known.most <= limit
 
+    def knows_kit(self, data: Mapping[str, Any], *, stocked: bool) -> bool:
+        """Tell whether a kit is known from earlier questions, whatever is paid for it."""
+        key = key_of([self._offered.bare(data), stocked])
+        return self._known.get(key, UNKNOWN).most < NO_KIT
+
     def _quicker_questions(
         self, bare: Mapping[str, Any], limit: int, *, stocked: bool
     ) -> Iterator[tuple[Mapping[str, Any], bool]]:
@@ -171,7 +157,8 @@ class CheapestKitOracle:
         if self._offered.too_dear(bare, limit, stocked=stocked):
             return
         if any_colour:
-            yield {**bare, "shades": {**shades, "tolerance": _NEARER}}, stocked
+            for nearer in _NEARER:
+                yield {**bare, "shades": {**shades, "tolerance": nearer}}, stocked
         else:
             yield bare, False
 
@@ -242,13 +229,13 @@ class CheapestKitOracle:
         """Return the brief of some data; the same data is read once."""
         return self._offered.brief_of(data)
 
-    def _bounds(self, bare: Mapping[str, Any], key: str, *, stocked: bool) -> _Bounds:
+    def _bounds(self, bare: Mapping[str, Any], key: str, *, stocked: bool) -> Bounds:
         """Return what is known of the least that is paid, for the key of a brief."""
         if key not in self._known:
             # What is kept but barred is told without the other rows, unless there are limits.
             alone = bare["choose"]["keep"] and not bare["limits"]
             barred = alone and self._offered.barred_keeps(bare, stocked=stocked)
-            self._known[key] = _Bounds(_NO_KIT, _NO_KIT) if barred else _UNKNOWN
+            self._known[key] = Bounds(NO_KIT, NO_KIT) if barred else UNKNOWN
         return self._known[key]
 
     def _cheapest(

@@ -108,6 +108,11 @@ class RelaxedBrief:
         return any(self.oracle.has_kit(data, cap, stocked=self.stocked) for data in self.variants)
 
     @property
+    def known_to_have_kit(self) -> bool:
+        """Whether a kit of the brief as it is now is known already, whatever is paid for it."""
+        return self.oracle.knows_kit(self.data, stocked=self.stocked)
+
+    @property
     def keeps_chart(self) -> bool:
         """Whether a chart is kept."""
         return "chart" in self.catalogue.categories_of(self.value("choose", "keep"))

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
+from itertools import chain
 
 from kitsolver.brief.brief import Brief
-from kitsolver.explain.demands.demand import Demand, Easing
+from kitsolver.explain.demands.demand import FURTHER, Demand, Easing
 from kitsolver.explain.demands.explanation import Conflict, Obstacle
 from kitsolver.explain.demands.registry import demands, obstacles
 from kitsolver.explain.mend import Change, Mend
@@ -152,8 +153,8 @@ def _mends(
     found: Sequence[Obstacle],
     works: Works[Demand],
     known: Sequence[Demand],
-) -> Iterator[Mend]:
-    """Yield changes with which there is a kit, the least painful first.
+) -> list[Mend]:
+    """Return changes with which there is a kit, the least painful first.
 
     Parameters
     ----------
@@ -162,20 +163,35 @@ def _mends(
     """
     whole = conflict.whole
     # What is least dear comes first where changes weigh alike.
-    ways = [[one] for demand in reversed(conflict.demands) for one in demand.ease(whole)]
+    asked = list(reversed(conflict.demands))
+    ways = [[one] for demand in asked for one in demand.ease(whole)]
+    least = [way for way in ways if _pain(way) <= FURTHER]
+    if len(_least_painful(least)) < _MOST_MENDS:
+        ways += [[one] for demand in asked for one in demand.ease_further(whole)]
     # Where nothing works even with every demand given up, each set of them would be asked in vain.
     if conflict.demands and not ways and works(()):
         several = minimal_correction_sets(every, works, _MOST_GIVEN_UP, known)
         ways = [easings for some in several if (easings := _eased_together(some, whole))]
     if not ways:
         ways = [[one] for one in _at_home(found, whole)]
+    return _least_painful(ways)
+
+
+def _least_painful(ways: Iterable[Sequence[Easing]]) -> list[Mend]:
+    """Return the mends of some ways, the least painful first."""
     mends: list[Mend] = []
-    for easings in sorted(ways, key=lambda easings: sum(one.pain for one in easings)):
+    for easings in sorted(ways, key=_pain):
+        if len(mends) == _MOST_MENDS:
+            break
         mend = _mend(easings)
         # Two demands may give way by the same change.
         if all(mend.changes != other.changes for other in mends):
             mends.append(mend)
-    yield from mends[:_MOST_MENDS]
+    return mends
+
+
+def _pain(easings: Iterable[Easing]) -> float:
+    return sum(one.pain for one in easings)
 
 
 def _eased_together(demands: Sequence[Demand], whole: RelaxedBrief) -> list[Easing]:
@@ -192,7 +208,7 @@ def _eased_together(demands: Sequence[Demand], whole: RelaxedBrief) -> list[Easi
         asking = eased.without(rest)
         if easings and asking.possible:
             continue
-        found = next(demand.ease(asking), None)
+        found = next(chain(demand.ease(asking), demand.ease_further(asking)), None)
         if found is None:
             return []
         changes = [_merged(change, asking, eased) for change in found.changes]
