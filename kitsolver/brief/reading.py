@@ -49,8 +49,7 @@ def data_of(path: str | Path) -> dict[str, Any]:
         detail = (fault.strerror or "unreadable").lower()
         raise BadInput([brief_findings.UnreadableBrief(file=str(path), detail=detail)]) from None
     except UnicodeDecodeError as fault:
-        detail = f"byte {fault.object[fault.start]:#04x} at {fault.start}"
-        raise BadInput([brief_findings.BriefNotUtf8(file=str(path), detail=detail)]) from None
+        raise BadInput([_not_utf8(str(path), fault)]) from None
     except ValueError as fault:
         # The name is too long, or cannot be a path.
         detail = str(fault)
@@ -121,6 +120,16 @@ def _check_bounds(data: Mapping[str, Any], name: str) -> None:
         for path, detail in excesses(dict(data))
     ]:
         raise BadInput(found)
+
+
+def _not_utf8(file: str, fault: UnicodeDecodeError) -> Finding:
+    # Readers of tables take a while to import, and most briefs are text.
+    from kitsolver.shop.source import is_table_file
+
+    if is_table_file(fault.object):
+        return brief_findings.TableForBrief(file=file)
+    detail = f"byte {fault.object[fault.start]:#04x} at {fault.start}"
+    return brief_findings.BriefNotUtf8(file=file, detail=detail)
 
 
 def _not_toml(file: str, text: str, fault: str) -> Finding:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from io import BytesIO
 from os import PathLike
 from typing import TYPE_CHECKING
 
@@ -136,6 +137,13 @@ def _header_names(mapping: ColumnMap | None, header_by: Iterable[str] | HeaderNa
     from kitsolver.shop.maps.mapping import header_names
 
     return header_names(mapping, header_by)
+
+
+def is_table_file(content: bytes) -> bool:
+    """Tell whether the bytes of a file are those of a table that is no text, such as a workbook."""
+    if content.startswith(csv_source.SQLITE):
+        return True
+    return any(each.recognises(BytesIO(content)) for each in _FILES)
 
 
 def _read(address: SourceAddress, reading: Reading, keep_bytes: bool) -> Records:

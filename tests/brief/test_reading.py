@@ -162,7 +162,17 @@ def test_what_is_no_toml_is_found_in_its_row(found, tmp_path, text, row):
 
 @pytest.mark.parametrize(
     "text",
-    [b"sku,name,category,price\n", b"\xef\xbb\xbfsku;name\r\na;b", b"\nsku\tname\n", b"sku|name"],
+    [
+        *(
+            b"sku,name,category,price\n",
+            b"\xef\xbb\xbfsku;name\r\na;b",
+            b"\nsku\tname\n",
+            b"sku|name",
+        ),
+        # The beginnings of a workbook, an old spreadsheet, Parquet and SQLite, and what follows.
+        *(begin + b"\xff" for begin in (b"PK\3\4", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", b"PAR1")),
+        b"SQLite format 3\0\xff",
+    ],
 )
 def test_a_table_where_the_brief_belongs_is_told_as_that(found, tmp_path, text):
     (finding,) = found(text)

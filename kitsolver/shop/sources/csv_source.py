@@ -31,7 +31,8 @@ _ROWS_AT_ONCE = 1 << 16
 # Of more bytes pandas parses the cells, and finds the distinct ones: its import takes longer than
 # Python's own parser takes for these.
 _MANY_BYTES = 4_000_000
-_SQLITE = b"SQLite format 3\0"
+# The first bytes of a database of SQLite.
+SQLITE = b"SQLite format 3\0"
 _WEB_PAGE = re.compile(
     rb"(?:\xef\xbb\xbf)?\s*<(?:!doctype html|html|table|meta|head)\b", re.IGNORECASE
 )
@@ -112,7 +113,7 @@ def _refuse_others(file: IO[bytes], asked: str, reading: Reading) -> None:
     """Refuse what is no CSV file by its first bytes, and a CSV file of which a sheet is asked."""
     begin = file.read(512)
     file.seek(0)
-    if begin.startswith(_SQLITE):
+    if begin.startswith(SQLITE):
         raise BadInput([DatabaseFile(file=reading.name)])
     if _WEB_PAGE.match(begin):
         raise BadInput([WebPage(file=reading.name)])
