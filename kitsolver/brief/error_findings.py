@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import copy
 import json
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
@@ -12,6 +11,7 @@ from pydantic import BaseModel, ValidationError
 
 from kitsolver.brief import brief_findings
 from kitsolver.brief.at_home import FORMS
+from kitsolver.brief.letter_case import lower_case
 from kitsolver.brief.needs import Need, Needs
 from kitsolver.brief.own_rules import RULE_LISTS
 from kitsolver.brief.part import field_of, keys_of
@@ -49,7 +49,8 @@ def without_unknown_keys(fault: ValidationError, data: Mapping[str, Any]) -> dic
     errors = [dict(error) for error in fault.errors(include_url=False)]
     if any(error["type"] != "extra_forbidden" for error in errors):
         return None
-    left = copy.deepcopy(dict(data))
+    # Paths name categories as they are held.
+    left = lower_case(data)
     for error in errors:
         *tables, key = path_of(error)
         table: Any = left

@@ -57,6 +57,20 @@ def test_two_tables_that_only_their_case_tells_apart_are_refused():
     assert any("Fabric" in str(found) for found in bad.value.findings)
 
 
+@pytest.mark.parametrize(
+    ("data", "path"),
+    [
+        ({"needs": {"Scissors": {"maxprice": 3}}}, "needs.scissors.maxprice"),
+        ({"extras": {"conditions": {"Hoop": {"q": 1}}}}, "extras.conditions.hoop.q"),
+    ],
+)
+def test_an_unknown_key_in_a_table_that_is_written_with_a_capital_is_found(data, path):
+    """Guided fuzzing found a KeyError: findings name the table as it is held."""
+    with pytest.raises(BadInput) as bad:
+        brief(**data)
+    assert [(found.code, found.column) for found in bad.value.findings] == [("unknown-key", path)]
+
+
 def test_a_setting_changes_the_table_that_is_there():
     changed = with_changes(
         {**EUR, "needs": {"Fabric": {"weight": 2}}}, ["needs.FABRIC.max_price=9", "cap=12"]
