@@ -267,7 +267,9 @@ class _Question:
             return None
         # The least goods total may not be the least that is paid where dearer goods are free of
         # delivery.
-        enough = most if not self.least else -1 if by_money.brief.exact_till.has_gap else bound
+        till = by_money.brief.exact_till
+        dearer_is_less = till.least(bound) < till.payable(bound)
+        enough = most if not self.least else -1 if dearer_is_less else bound
         for greedy in greedy_kits(subproblem) if enough >= bound else ():
             if greedy.goods <= enough and obeys(greedy):
                 return greedy

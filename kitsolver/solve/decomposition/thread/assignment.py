@@ -96,6 +96,15 @@ class Costs(NamedTuple):
         return np.array(list(numbers), dtype=object if self.large else np.int64)
 
 
+def cost_of(assignments: Iterable[Assignment]) -> int:
+    """Return what assignments of all colours cost together, in minor units."""
+    rows: dict[str, list[int]] = defaultdict(list)
+    for one in assignments:
+        rows[one.sku].append(one.cost)
+    # A row that serves several colours is bought for the one that needs most.
+    return sum(max(costs) if sku else sum(costs) for sku, costs in rows.items())
+
+
 def shared_packs(assignments: Sequence[Sequence[Assignment]]) -> frozenset[str]:
     """Return the packs that more than one colour could use: only these share what they cost."""
     users: dict[str, set[int]] = defaultdict(set)

@@ -9,12 +9,19 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
+from functools import cached_property
 
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.frontier import Frontier, sum_of_all, union_of
 from kitsolver.solve.decomposition.frontier_settings import Bounds, FrontierSettings
 from kitsolver.solve.decomposition.objective import Objective
-from kitsolver.solve.decomposition.thread.assignment import Assignment, Costs, shared_packs
+from kitsolver.solve.decomposition.thread.any_place import cheapest_alike
+from kitsolver.solve.decomposition.thread.assignment import (
+    Assignment,
+    Costs,
+    cost_of,
+    shared_packs,
+)
 from kitsolver.solve.decomposition.thread.relaxation import ColourScores, ThreadRelaxation
 from kitsolver.solve.decomposition.thread.walk import Walk, competing
 
@@ -40,20 +47,37 @@ class ThreadSubproblem:
         assignments: Assignments,
         objective: Objective,
     ) -> None:
-        self.till = candidates.brief.exact_till
         weight = candidates.weights["thread"]
         self.costs = Costs(weight, objective.worth_of_need(weight), objective.large)
         keep = candidates.brief.choose.keep
         threads = candidates.threads if keep else ()
         self.kept = frozenset(row.sku for row in threads if row.sku in keep)
         self.assignments = [[a for a in colour if self.costs.in_stock(a)] for colour in assignments]
-        self.relaxation = ThreadRelaxation(self.assignments, self.costs)
+        self._only_money = objective.only_money
         # By kept row what it may be assigned to.
         self._of_kept: dict[str, list[Assignment]] = {sku: [] for sku in sorted(self.kept)}
         for colour in self.assignments if self.kept else ():
             for assignment in colour:
                 if assignment.sku in self.kept:
                     self._of_kept[assignment.sku].append(assignment)
+
+    @cached_property
+    def relaxation(self) -> ThreadRelaxation:
+        """Bounds of all colours together."""
+        return ThreadRelaxation(self.assignments, self.costs)
+
+    @cached_property
+    def cheapest_alike(self) -> list[Assignment] | None:
+        """The cheapest assignment, where nothing else counts and all places serve alike."""
+        if not self._only_money or self.kept:
+            return None
+        found: list[Assignment] = []
+        for group in competing(self.assignments, shared_packs(self.assignments), ()):
+            cheapest = cheapest_alike([self.assignments[number] for number in group])
+            if cheapest is None:
+                return None
+            found += cheapest
+        return found
 
     @property
     def feasible(self) -> bool:
@@ -70,6 +94,8 @@ class ThreadSubproblem:
 
     def closer_score(self, multiplier: int) -> int:
         """Return what `best_score` does, closer: no two colours get by with one place."""
+        if self.cheapest_alike is not None:
+            return -multiplier * cost_of(self.cheapest_alike)
         return self._keeping(self.relaxation.priced(multiplier), multiplier)
 
     def _keeping(self, scores: ColourScores, multiplier: int) -> int:
@@ -90,7 +116,7 @@ class ThreadSubproblem:
         assignments, scores = self._reaching(bounds)
         if not self._complete(assignments):
             return union_of([], settings)
-        assignments = self._undominated(assignments)
+        assignments = self._undominated(assignments, settings)
         packs, parts = shared_packs(assignments), []
         for group in competing(assignments, packs, self.kept):
             walk = Walk([assignments[n] for n in group], packs, self.kept, self.costs)
@@ -121,7 +147,7 @@ class ThreadSubproblem:
             assignments = left
             relaxation = ThreadRelaxation(assignments, self.costs)
 
-    def _undominated(self, assignments: Assignments) -> Assignments:
+    def _undominated(self, assignments: Assignments, settings: FrontierSettings) -> Assignments:
         """Leave out places that more others dominate than there are colours to take those."""
         wanted: dict[tuple[str, int], set[int]] = defaultdict(set)
         for colour in assignments:
@@ -132,17 +158,23 @@ class ThreadSubproblem:
         for number, colour in enumerate(assignments):
             kept: list[Assignment] = []
             for assignment in sorted(colour, key=lambda a: (a.cost, -points(a), a.key)):
-                better = [a for a in kept if self._dominates(a, assignment, packs)]
+                better = [a for a in kept if self._dominates(a, assignment, packs, settings)]
                 rivals = {c for a in better for c in wanted[a.key]} - {number}
                 if len(better) <= len(rivals) or assignment.sku in self.kept:
                     kept.append(assignment)
             found.append(kept)
         return found
 
-    def _dominates(self, one: Assignment, other: Assignment, packs: frozenset[str]) -> bool:
+    def _dominates(
+        self,
+        one: Assignment,
+        other: Assignment,
+        packs: frozenset[str],
+        settings: FrontierSettings,
+    ) -> bool:
         """Tell whether `one`, which costs no more, does all that `other` does for its colour."""
         more = self.costs.points(one) - self.costs.points(other)
-        if self.till.has_gap and one.cost < other.cost:
+        if settings.free and one.cost < other.cost:
             return False
         if one.sku in packs:
             # What a shared pack costs depends on who else is given its colours.
@@ -152,6 +184,6 @@ class ThreadSubproblem:
             return one.cost == 0 and more > 0
         if more:
             return more > 0
-        cheaper = self.till.window == 1 and one.cost < other.cost
+        cheaper = one.cost < other.cost and (settings.window == 1 or not settings.ties)
         # Shades at home make no line: where kits tie, they come neither first nor last.
         return cheaper or "" < one.sku < other.sku

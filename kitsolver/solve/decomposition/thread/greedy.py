@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from kitsolver.solve.candidates.candidate import Place
-from kitsolver.solve.decomposition.thread.assignment import Assignment
+from kitsolver.solve.decomposition.thread.assignment import Assignment, cost_of
 from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem
 
 
@@ -29,6 +29,9 @@ class GreedyThread(NamedTuple):
 
 def greedy_thread(thread: ThreadSubproblem) -> GreedyThread | None:
     """Return some assignment of all colours, each kept row having one; None if none was found."""
+    cheapest = thread.cheapest_alike
+    if cheapest is not None:
+        return GreedyThread(cost_of(cheapest), tuple(cheapest))
     choices = _with_kept(thread)
     if choices is None:
         return None
@@ -39,12 +42,7 @@ def greedy_thread(thread: ThreadSubproblem) -> GreedyThread | None:
             return None
     found = {assignment.colour: assignment for assignment in owner.values()}
     _improve(found, choices)
-    # A row that serves several colours is bought for the one that needs most.
-    rows: dict[str, list[int]] = defaultdict(list)
-    for assignment in found.values():
-        rows[assignment.sku].append(assignment.cost)
-    whole = sum(max(costs) if sku else sum(costs) for sku, costs in rows.items())
-    return GreedyThread(whole, tuple(found.values()))
+    return GreedyThread(cost_of(found.values()), tuple(found.values()))
 
 
 def _with_kept(thread: ThreadSubproblem) -> list[list[Assignment]] | None:
