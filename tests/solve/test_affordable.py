@@ -1,9 +1,10 @@
 """Rows that are left out because every kit with them is too dear cost no kit within a limit."""
 
+import pytest
 from instances.read import read_instance
 from seeds import over_seeds
 
-from kitsolver import brief_of, pick, read_catalogue
+from kitsolver import brief_of, pick, read_catalogue, with_settings
 from kitsolver.brief.choosing import keeping
 from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.decomposition.cheapest import kit_within, least_payable
@@ -32,6 +33,16 @@ def test_the_least_payable_is_found_where_thread_and_extras_are_kept(tmp_path, s
     lines = pick(instance.catalogue, instance.brief).kit.lines
     kept = [line.sku for line in lines if line.sku and line.category not in ("chart", "fabric")]
     assert_least_is_kept(instance.catalogue, keeping(instance.brief, kept))
+
+
+@over_seeds(WITH_KITS, quick=8)
+def test_the_least_payable_is_found_where_thread_of_any_colour_will_do(tmp_path, seed):
+    instance = read_instance(tmp_path, seed)
+    brief = instance.brief
+    if "thread" in brief.holds:
+        changes = ["shades.tolerance=1000", "needs.thread.weight=0"]
+        brief = with_settings(brief, sets=changes)
+    assert_least_is_kept(instance.catalogue, brief)
 
 
 def assert_least_is_kept(catalogue, brief):
@@ -70,6 +81,28 @@ def test_what_is_too_dear_or_too_large_or_without_thread_is_left_out(tmp_path):
         read_catalogue(path, currency="EUR"), brief_of(asked), thin=True, within=15_00
     )
     assert found.skus == {"C1", "F1", "T1"}
+
+
+@pytest.mark.parametrize(
+    ("colours", "weight", "left"),
+    [
+        # A pack may serve several colours.
+        ("#e8e0c8:620", 0, {"T3", "T4"}),
+        ("#e8e0c8:310;#ff0000:310", 0, {"T1", "T3", "T4"}),
+        # Quality counts.
+        ("#e8e0c8:620", 1, {"T1", "T2", "T3", "T4"}),
+    ],
+)
+def test_of_thread_of_any_colour_the_cheapest_is_enough(tmp_path, colours, weight, left):
+    path = tmp_path / "shop.csv"
+    shop = SHOP.replace("#e8e0c8:620", colours) + "T4,Two,thread,9.00,90,,,#e8e0c8;#0000ff,,,,\n"
+    path.write_text(shop, encoding="utf-8")
+    holds, needs = ["chart", "fabric", "thread"], {"thread": {"weight": weight}}
+    asked = {"currency": "EUR", "cap": "50.00", "holds": holds, "needs": needs}
+    brief = brief_of(asked | {"shades": {"tolerance": 1000}})
+    catalogue = read_catalogue(path, currency="EUR")
+    found = find_candidates(catalogue, brief, thin=True, within=40_00)
+    assert {thread.sku for thread in found.threads} == left
 
 
 def test_what_is_kept_is_paid_for_beside_every_row(tmp_path):

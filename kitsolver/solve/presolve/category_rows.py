@@ -20,6 +20,7 @@ from kitsolver.solve.presolve.possible_charts import (
     ANY_DIFFERENCE,
     Costs,
     Matching,
+    cheapest_of_any,
     least_fabric_costs,
 )
 from kitsolver.solve.presolve.row_memory import RowKeys, RowMemory
@@ -193,15 +194,18 @@ class CategoryRows:
         most = self.brief.exact_till.most_goods(self.within)
         wanted = self._affordable.rows(category, rows, most)
         floors = self._chart_floors if self._is_matched(category) else None
-        if floors is None or self._charts is None:
+        charts = None if floors is None else self.admitted("chart")
+        if floors is None or self._charts is None or charts is None:
             return wanted
         if not self._charts.any():
             return np.zeros_like(wanted)
         if self._matching is not None:
-            near = self._matching.threads_within(wanted, self._charts, most - floors)
-            # Kept thread is paid for in any kit.
-            wanted = near | (wanted & self._kept(category, rows))
-        return wanted
+            enough = self._matching.threads_within(wanted, self._charts, most - floors)
+        else:
+            colours = int(charts.colour_counts[self._charts].max())
+            enough = cheapest_of_any(rows, wanted, colours, self.brief)
+        # Kept thread is paid for in any kit.
+        return enough | (wanted & self._kept(category, rows))
 
     @cached_property
     def _charts(self) -> Mask | None:

@@ -15,6 +15,7 @@ from kitsolver.craft.colour import DIFFERENCE_UNIT
 from kitsolver.craft.fit import effective_count
 from kitsolver.craft.lengths import INCH
 from kitsolver.craft.needles import suiting
+from kitsolver.shop.catalogue import UNLIMITED
 from kitsolver.shop.palette import Palette, RowColours
 from kitsolver.solve.presolve.admitted_rows import NEVER, AdmittedRows
 from kitsolver.solve.rules.rule import Mask
@@ -128,6 +129,33 @@ class _Cloth:
         short, long = self._sides[same].max(axis=0)
         fits = (cut[:, 0] <= short) & (cut[:, 1] <= long)
         return np.where(fits, (self._units[same] * self._price[same]).min(), NEVER)
+
+
+def cheapest_of_any(threads: AdmittedRows, wanted: Mask, colours: int, brief: Brief) -> Mask:
+    """Return which of some threads are enough where thread of any colour will do.
+
+    A single thread is left out if as many others as a chart has colours cost less, are of its kind,
+    hold as much, and are always in stock. All are enough where more than money counts.
+
+    Parameters
+    ----------
+    colours : int
+        The most that a chart has.
+    """
+    tied = brief.limits or brief.pairs or brief.alike or brief.most_trade_cost is not None
+    if tied or brief.shades.free or brief.need("thread").weight:
+        return wanted
+    table, found = threads.table, wanted.copy()
+    single = wanted & (threads.colour_counts == 1)
+    always = single & (table["stock"] >= UNLIMITED)
+    lengths, kinds, price = table["skein_length"], table["kind"], table["price"]
+    for kind, length in {*zip(kinds[always].tolist(), lengths[always].tolist(), strict=True)}:
+        alike = kinds == kind
+        prices = price[always & alike & (lengths == length)]
+        if len(prices) >= colours > 0:
+            enough = np.partition(prices, colours - 1)[colours - 1]
+            found &= ~(single & alike & (lengths <= length) & (price > enough))
+    return found
 
 
 class Matching:
