@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import chain
 
 from kitsolver.brief.brief import Brief
 from kitsolver.explain.demands.demand import Demand, Easing, easing
@@ -13,6 +14,7 @@ from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.explain.wording import order_sum, sum_text
 from kitsolver.shop.catalogue import Catalogue
 from kitsolver.shop.money import to_text
+from kitsolver.solve.presolve.affordable import paid_by_goods
 from kitsolver.solve.rules import cap as rule
 
 
@@ -74,13 +76,25 @@ def _obstacles(conflict: Conflict) -> Iterator[Obstacle]:
 
 def _delivery(relaxed: RelaxedBrief) -> str:
     till, brief = relaxed.brief.exact_till, relaxed.brief
-    kit = relaxed.cheapest_kit if till.delivery else None
-    if kit is None or not kit.receipt.delivery:
+    delivery = _charged(relaxed) if till.delivery else 0
+    if not delivery:
         return ""
-    told = f", {sum_text(kit.receipt.delivery, brief)} of it for delivery"
+    told = f", {sum_text(delivery, brief)} of it for delivery"
     if not till.delivery_free_from:
         return told
     return f"{told} (free from {sum_text(till.delivery_free_from, brief)} on)"
+
+
+def _charged(relaxed: RelaxedBrief) -> int:
+    """Return what delivery is charged for the cheapest kit, in minor units."""
+    till, paid = relaxed.brief.exact_till, relaxed.least_paid
+    if paid is not None and paid_by_goods(relaxed.now, relaxed.catalogue):
+        # Mostly all goods totals for which so much is paid are delivered alike.
+        charged = {till.receipt(goods).delivery for goods in chain(*till.paying(paid))}
+        if len(charged) == 1:
+            return charged.pop()
+    kit = relaxed.cheapest_kit
+    return 0 if kit is None else kit.receipt.delivery
 
 
 EXPLANATION = RuleExplanation(

@@ -11,6 +11,7 @@ from kitsolver.brief.brief import DUMPED, Brief
 from kitsolver.explain.no_kit.bare_brief import bare_brief
 from kitsolver.explain.no_kit.other_goods import restocked, with_rows
 from kitsolver.shop.catalogue import Catalogue
+from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.presolve.category_rows import CategoryRows, SelectedCharts
 from kitsolver.solve.presolve.find import find_candidates
@@ -18,7 +19,7 @@ from kitsolver.solve.presolve.row_memory import RowMemory
 from kitsolver.solve.time_limit import TimeLimit
 
 # Of more rows, kits are first looked for among those that come to so much more than the least.
-_MANY_ROWS = 5_000
+_MANY_ROWS = 500
 _BEYOND = (1 + 1 / 64, 1 + 1 / 24, 1 + 1 / 8)
 
 
@@ -103,8 +104,9 @@ class BareOffers:
         if floor > till.most_goods(limit):
             return
         first = min(till.payable(int(floor * _BEYOND[-1])), limit)
-        # Of a chart that is known little is gained by looking at fewer rows first.
-        for within in sorted({limit} if self.keeps_chart(bare) else {first, limit}):
+        # Of a chart that is known little is gained by that, and nothing where money is no limit.
+        least_first = {limit} - {NO_CAP} if self.keeps_chart(bare) else {first, limit}
+        for within in sorted(least_first):
             closer = self.rows(bare, stocked, within=within).least_goods_within or 0
             if closer <= till.most_goods(within):
                 for near in (till.payable(int(closer * share) + 1) for share in _BEYOND):

@@ -32,8 +32,8 @@ from kitsolver.solve.time_limit import TimeLimit
 _MOST_CHARTS = 3
 # Of no more charts than this the least is asked for, and not any kit.
 _FEW_CHARTS = 8
-# Tolerances with which a chart mostly has a kit if it has one with thread of any colour.
-_NEARER = ("10", "20")
+# A tolerance with which a chart mostly has a kit if it has one with thread of any colour.
+_NEARER = "10"
 
 
 class _Found(NamedTuple):
@@ -157,8 +157,7 @@ class CheapestKitOracle:
         if self._offered.too_dear(bare, limit, stocked=stocked):
             return
         if any_colour:
-            for nearer in _NEARER:
-                yield {**bare, "shades": {**shades, "tolerance": nearer}}, stocked
+            yield {**bare, "shades": {**shades, "tolerance": _NEARER}}, stocked
         else:
             yield bare, False
 
@@ -271,8 +270,8 @@ class CheapestKitOracle:
             candidates = self._offered.candidates(bare, stocked=stocked, within=most, charts=charts)
             # Of few charts the least is found as fast as any kit, and is often asked for next.
             few = charts is None and len(candidates.charts) <= _FEW_CHARTS and not candidates.tied
-            # Nobody asks what is paid for rows that are not in stock.
-            few = few and not stocked
+            # Nobody asks what is paid for rows that are not in stock, or without a cap.
+            few = few and not stocked and limit < NO_CAP
             kit = kit_within(candidates, most, self.solver, self.time_limit, least=few)
             if kit is not None:
                 latest = dict.fromkeys([kit.chart, *self._charts])
