@@ -13,6 +13,7 @@ import tempfile
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +21,7 @@ sys.path.append(str(Path(__file__).parents[1] / "explain"))
 
 from bench_pick import DEMO, SHOP
 from shop import shop_text
+from shops import real_shop
 from test_planted import PLANTED
 
 from kitsolver import (
@@ -69,6 +71,24 @@ ASKED: dict[str, dict[str, Any]] = {
         "needs": {"needle": {"min_quality": 30}, "thread": {"min_quality": 20}},
     },
 }
+# Briefs of which no kit holds a chart that is kept; delivery costs something, or is free.
+DELIVERED = {"discount_rate": "0.05", "delivery": "6.50", "delivery_free_from": "50.00"}
+KEPT: dict[str, dict[str, Any]] = {
+    "charts up to 2.00": {"cap": "20.00", "needs": {"chart": {"max_price": "2.00"}}},
+    "charts of 99 or more, six heads": {
+        "cap": "60.00",
+        "heads": 6,
+        "needs": {"chart": {"min_quality": 99}, "thread": {"shared_by": 2}},
+        "till": DELIVERED,
+    },
+    "a count that no fabric has": {
+        "cap": "30.00",
+        "needs": {"fabric": {"only": {"count": [99]}}},
+        "till": DELIVERED,
+    },
+    "too little money": {"cap": "40.00", "till": DELIVERED},
+}
+_CHARTS_EACH = 4
 OF_DEMO = ("bundle", "gift-card", "class-of-twelve")
 _ROWS_EACH = 3
 _WHY_NOT = "a pick, s | rows | `why SKU`, median | the worst | rows above"
@@ -86,9 +106,14 @@ def seconds_of(work: Callable[[], object], runs: int = 7) -> float:
 
 def large_shop(rows: int) -> Catalogue:
     """Return a drawn shop of some rows, a tenth of them charts."""
+    return read_text(shop_text(rows // 10, rows - rows // 10))
+
+
+def read_text(text: str) -> Catalogue:
+    """Return the catalogue of the text of a CSV file."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "shop.csv"
-        path.write_text(shop_text(rows // 10, rows - rows // 10), encoding="utf-8", newline="")
+        path.write_text(text, encoding="utf-8", newline="")
         return read_catalogue(path, currency="EUR")
 
 
@@ -132,6 +157,27 @@ def no_kit_on_the_demo() -> None:
         brief = read_brief(DEMO / f"{brief_name}.toml", sets=sets, cap=cap)
         took = seconds_of(lambda brief=brief: why_no_kit(catalogue, brief), 3)
         print(f"| {name} | {took:.2f} |", flush=True)
+
+
+def no_kit_with_a_chart() -> None:
+    """Print how long it takes to say why no kit of a real shop holds a chart that is kept."""
+    print(
+        "| a chart of a real shop is kept, and no kit holds it | rows | median, s | the worst, s |"
+    )
+    print("|---|---|---|---|")
+    shops = {seed: read_text(real_shop(seed)) for seed in range(1, 4)}
+    for name, asked in KEPT.items():
+        found = []
+        for seed, catalogue in shops.items():
+            charts = sorted(catalogue.shelves["chart"]["sku"])
+            for sku in random.Random(seed).sample(charts, _CHARTS_EACH):
+                brief = brief_of({"currency": "EUR", "choose": {"keep": [sku]}} | asked)
+                if pick(catalogue, brief).kit is None:
+                    took = seconds_of(partial(why_no_kit, catalogue, brief), 1)
+                    found.append((took, f"{sku} of seed {seed}"))
+        worst, which = max(found)
+        middle = statistics.median(took for took, _ in found)
+        print(f"| {name} | {len(found)} | {middle:.2f} | {worst:.2f} ({which}) |", flush=True)
 
 
 def why_not_of_many() -> None:
@@ -182,6 +228,7 @@ def no_kit_of_many() -> None:
 
 TABLES = {
     "no-kit": no_kit_on_the_demo,
+    "no-kit-kept": no_kit_with_a_chart,
     "why": why_not_of_many,
     "why-demo": why_not_on_the_demo,
     "others": others_on_the_demo,
