@@ -115,19 +115,36 @@ class CheapestKitOracle:
             self._known[key] = known
         return known.least if known.least == known.most <= at_most else None
 
-    def has_kit(self, data: Mapping[str, Any], limit: int, *, stocked: bool = False) -> bool:
+    def has_kit(
+        self,
+        data: Mapping[str, Any],
+        limit: int,
+        *,
+        stocked: bool = False,
+        least_next: bool = True,
+    ) -> bool:
         """Tell whether there is a kit that comes to no more than a limit, in minor units.
 
         The limit stands in for the cap; else it takes and raises what `least_paid` does.
+
+        Parameters
+        ----------
+        least_next : bool
+            Whether it may be asked next what is paid for it.
         """
         bare = self._offered.bare(data)
         key = key_of([bare, stocked])
         known = self._bounds(bare, key, stocked=stocked)
         if known.most > limit >= known.least:
             easier = self._quicker_questions(bare, limit, stocked=stocked)
-            if any(self.has_kit(other, limit, stocked=there) for other, there in easier):
+            # Nobody asks what is paid for rows that are not in stock, or without a cap.
+            least = least_next and not stocked and limit < NO_CAP
+            if any(
+                self.has_kit(other, limit, stocked=there, least_next=False)
+                for other, there in easier
+            ):
                 known = known._replace(most=limit)
-            elif (found := self._kit_within(bare, known.least, limit, stocked=stocked)) is None:
+            elif (found := self._kit_within(bare, known.least, limit, stocked, least)) is None:
                 known = known._replace(least=limit + 1)
             else:
                 known = known._replace(most=found.kit.paid)
@@ -166,7 +183,7 @@ class CheapestKitOracle:
 
         The brief has a rule of its own that ties choices, such as a limit.
         """
-        found = self._kit_within(self._offered.bare(data), 0, limit, stocked=stocked)
+        found = self._kit_within(self._offered.bare(data), 0, limit, stocked, least=not stocked)
         if found is None or found.kit.selection is None:
             return None
         return tally(found.kit.selection, found.candidates)
@@ -251,13 +268,14 @@ class CheapestKitOracle:
         return self._cheapest_kits[key]
 
     def _kit_within(
-        self, bare: Mapping[str, Any], least: int, limit: int, *, stocked: bool
+        self, bare: Mapping[str, Any], floor: int, limit: int, stocked: bool, least: bool
     ) -> _Found | None:
-        """Return some kit within a limit; None if there is none. No kit comes to less than `least`.
+        """Return some kit within a limit; None if there is none. No kit comes to less than `floor`.
 
-        Charts of the kits found last are asked first: briefs that are asked of resemble each other.
+        If `least` is asked for, it is the cheapest one where that is found as fast as any. Charts
+        of the kits found last are asked first: briefs that are asked of resemble each other.
         """
-        limits = self._offered.limits(bare, least, limit, stocked=stocked)
+        limits = self._offered.limits(bare, floor, limit, stocked=stocked)
         first = next(limits, None)
         if first is None:
             return None
@@ -268,10 +286,8 @@ class CheapestKitOracle:
         for most, charts in chain(asked, ((most, None) for most in chain([first], limits))):
             self.time_limit.check()
             candidates = self._offered.candidates(bare, stocked=stocked, within=most, charts=charts)
-            # Of few charts the least is found as fast as any kit, and is often asked for next.
-            few = charts is None and len(candidates.charts) <= _FEW_CHARTS and not candidates.tied
-            # Nobody asks what is paid for rows that are not in stock, or without a cap.
-            few = few and not stocked and limit < NO_CAP
+            few = charts is None and len(candidates.charts) <= _FEW_CHARTS
+            few = least and few and not candidates.tied
             kit = kit_within(candidates, most, self.solver, self.time_limit, least=few)
             if kit is not None:
                 latest = dict.fromkeys([kit.chart, *self._charts])

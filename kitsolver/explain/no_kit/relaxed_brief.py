@@ -72,8 +72,8 @@ class RelaxedBrief:
         return replace(self, data=replaced(self.data, path, value))
 
     def works_with(self, path: Path, value: Any) -> bool:
-        """Tell whether there is a kit once one key is replaced."""
-        return self.with_value(path, value).possible
+        """Tell whether there is a kit once one key is replaced, as a mend would that is told."""
+        return self.with_value(path, value)._has_kit(least_next=True)
 
     def value(self, *path: str) -> Any:
         """Return what stands at a key of the brief."""
@@ -104,8 +104,11 @@ class RelaxedBrief:
     @property
     def possible(self) -> bool:
         """Whether there is a kit."""
-        cap = self._cap
-        return any(self.oracle.has_kit(data, cap, stocked=self.stocked) for data in self.variants)
+        return self._has_kit(least_next=False)
+
+    def _has_kit(self, *, least_next: bool) -> bool:
+        cap, asked = self._cap, {"stocked": self.stocked, "least_next": least_next}
+        return any(self.oracle.has_kit(data, cap, **asked) for data in self.variants)
 
     @property
     def known_to_have_kit(self) -> bool:
