@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from shop import shop_text
+from timed import Timed
 
 import kitsolver.solve.pick as pick_module
 from kitsolver import brief_of, pick, read_catalogue
@@ -101,26 +102,16 @@ def next_rungs() -> None:
     """Print a line for each rule that ties choices: the pick on the demo, and its next rung."""
     print("\n| on the demo | pick, s | next rung by a pick | next rung at |\n|---|---|---|---|")
     catalogue = read_catalogue(SHOP, currency="EUR")
-    seconds = 0.0
     search = pick_module.tied_rung
-
-    def timed(*arguments: Any) -> Any:
-        nonlocal seconds
-        start = time.process_time()
-        try:
-            return search(*arguments)
-        finally:
-            seconds = time.process_time() - start
-
-    pick_module.tied_rung = timed
     for name, asked in TIED.items():
         brief = brief_of({"currency": "EUR", **asked})
         found = []
         # Once to import the solver.
         for _ in range(4):
+            pick_module.tied_rung = timed = Timed(search)
             start = time.process_time()
             outcome = pick(catalogue, brief)
-            found.append((time.process_time() - start - seconds, seconds))
+            found.append((time.process_time() - start - timed.seconds, timed.seconds))
         ratio = statistics.median(rung / best for best, rung in found[1:])
         best = statistics.median(best for best, _ in found[1:])
         above = outcome.next_rung and outcome.next_rung.cap

@@ -12,9 +12,9 @@ import sys
 import tempfile
 import time
 from pathlib import Path
-from typing import Any
 
 from shops import hard_families, real_shop, small_real_shop
+from timed import Timed
 
 import kitsolver.solve.pick as pick_module
 from kitsolver import brief_of, ladder, pick, read_catalogue
@@ -28,25 +28,10 @@ SHOPS = {
 BASE = "import pandas, ortools.math_opt.python.mathopt"
 
 
-class NextRung:
-    """Looks for the next rung, as a pick does, and keeps the seconds that it took."""
-
-    def __init__(self) -> None:
-        self.seconds, self._search = 0.0, pick_module.next_rung
-
-    def __call__(self, *asked: Any) -> Any:
-        """Return what the search returns."""
-        start = time.process_time()
-        try:
-            return self._search(*asked)
-        finally:
-            self.seconds = time.process_time() - start
-
-
 def measure(kind: str, seed: int, *, rungs: bool) -> None:
     """Print one line: processor seconds of each pick, of the ladder if asked, and memory."""
     draw, caps = SHOPS[kind]
-    pick_module.next_rung = timed = NextRung()
+    search = pick_module.next_rung
     with tempfile.TemporaryDirectory() as folder:
         shop = Path(folder) / "shop.csv"
         shop.write_text(draw(seed), encoding="utf-8", newline="")
@@ -54,6 +39,7 @@ def measure(kind: str, seed: int, *, rungs: bool) -> None:
             # Read anew: nothing is remembered from the cap before.
             catalogue = read_catalogue(shop, currency="EUR")
             brief = brief_of({"currency": "EUR", "cap": cap})
+            pick_module.next_rung = timed = Timed(search)
             start = time.process_time()
             outcome = pick(catalogue, brief)
             used = time.process_time() - start
