@@ -65,7 +65,7 @@ class Demand(ABC):
         All other demands stay as they are in `relaxed`. Nothing is yielded if that is no help.
         """
 
-    def ease_further(self, relaxed: RelaxedBrief) -> Iterator[Easing]:  # noqa: ARG002
+    def ease_further(self, relaxed: RelaxedBrief) -> Iterator[Easing]:  # noqa: ARG002 # for some
         """Yield more such ways, each of more pain than `FURTHER`. Most demands have none.
 
         They are not looked for where enough others hurt less.

@@ -33,12 +33,6 @@ def sharing(relaxed: RelaxedBrief) -> Iterator[Easing]:
             yield easing(relaxed, path, found, f"let {found} heads share the {need}", pain)
 
 
-def fewer_kits(relaxed: RelaxedBrief) -> Iterator[Easing]:
-    """Yield fewer kits to spare, and fewer heads."""
-    yield from fewer_spare(relaxed)
-    yield from fewer_heads(relaxed)
-
-
 def fewer_spare(relaxed: RelaxedBrief) -> Iterator[Easing]:
     """Yield the most spare kits that can be made."""
     spare, path = relaxed.value("spare"), ("spare",)

@@ -10,7 +10,7 @@ from kitsolver.brief.brief import Brief
 from kitsolver.explain.demands.at_home import shades_at_home
 from kitsolver.explain.demands.demand import Demand, Easing, easing
 from kitsolver.explain.demands.explanation import Conflict, Obstacle, RuleExplanation
-from kitsolver.explain.demands.heads import fewer_kits, kits_of, sharing
+from kitsolver.explain.demands.heads import fewer_heads, fewer_spare, kits_of, sharing
 from kitsolver.explain.no_kit.relaxed_brief import RelaxedBrief
 from kitsolver.explain.wording import listed, row_text
 from kitsolver.shop.catalogue import Catalogue
@@ -33,7 +33,8 @@ class InStock(Demand):
 
     def ease(self, relaxed: RelaxedBrief) -> Iterator[Easing]:
         """Yield fewer kits, rows that heads share, and what could be at home."""
-        yield from fewer_kits(relaxed)
+        yield from fewer_spare(relaxed)
+        yield from fewer_heads(relaxed)
         yield from sharing(relaxed)
         yield from _at_home(relaxed)
 

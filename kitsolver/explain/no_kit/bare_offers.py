@@ -104,9 +104,11 @@ class BareOffers:
         if floor > till.most_goods(limit):
             return
         first = min(till.payable(int(floor * _BEYOND[-1])), limit)
-        # Of a chart that is known little is gained by that, and nothing where money is no limit.
-        least_first = {limit} - {NO_CAP} if self.keeps_chart(bare) else {first, limit}
-        for within in sorted(least_first):
+        each = [first, limit]
+        if self.keeps_chart(bare):
+            # Of a chart that is known little is gained by that, and nothing without a limit.
+            each = [limit] if limit < NO_CAP else []
+        for within in sorted({*each}):
             closer = self.rows(bare, stocked, within=within).least_goods_within or 0
             if closer <= till.most_goods(within):
                 for near in (till.payable(int(closer * share) + 1) for share in _BEYOND):

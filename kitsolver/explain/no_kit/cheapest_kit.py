@@ -137,14 +137,13 @@ class CheapestKitOracle:
         known = self._bounds(bare, key, stocked=stocked)
         if known.most > limit >= known.least:
             easier = self._quicker_questions(bare, limit, stocked=stocked)
-            # Nobody asks what is paid for rows that are not in stock, or without a cap.
-            least = least_next and not stocked and limit < NO_CAP
+            asked = {"stocked": stocked, "least": least_next}
             if any(
                 self.has_kit(other, limit, stocked=there, least_next=False)
                 for other, there in easier
             ):
                 known = known._replace(most=limit)
-            elif (found := self._kit_within(bare, known.least, limit, stocked, least)) is None:
+            elif (found := self._kit_within(bare, known.least, limit, **asked)) is None:
                 known = known._replace(least=limit + 1)
             else:
                 known = known._replace(most=found.kit.paid)
@@ -183,7 +182,8 @@ class CheapestKitOracle:
 
         The brief has a rule of its own that ties choices, such as a limit.
         """
-        found = self._kit_within(self._offered.bare(data), 0, limit, stocked, least=not stocked)
+        bare = self._offered.bare(data)
+        found = self._kit_within(bare, 0, limit, stocked=stocked, least=True)
         if found is None or found.kit.selection is None:
             return None
         return tally(found.kit.selection, found.candidates)
@@ -268,7 +268,7 @@ class CheapestKitOracle:
         return self._cheapest_kits[key]
 
     def _kit_within(
-        self, bare: Mapping[str, Any], floor: int, limit: int, stocked: bool, least: bool
+        self, bare: Mapping[str, Any], floor: int, limit: int, *, stocked: bool, least: bool
     ) -> _Found | None:
         """Return some kit within a limit; None if there is none. No kit comes to less than `floor`.
 
@@ -286,8 +286,9 @@ class CheapestKitOracle:
         for most, charts in chain(asked, ((most, None) for most in chain([first], limits))):
             self.time_limit.check()
             candidates = self._offered.candidates(bare, stocked=stocked, within=most, charts=charts)
-            few = charts is None and len(candidates.charts) <= _FEW_CHARTS
-            few = least and few and not candidates.tied
+            few = charts is None and len(candidates.charts) <= _FEW_CHARTS and not candidates.tied
+            # Nobody asks what is paid for rows that are not in stock, or without a cap.
+            few = few and least and not stocked and limit < NO_CAP
             kit = kit_within(candidates, most, self.solver, self.time_limit, least=few)
             if kit is not None:
                 latest = dict.fromkeys([kit.chart, *self._charts])

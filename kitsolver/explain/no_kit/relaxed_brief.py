@@ -72,7 +72,7 @@ class RelaxedBrief:
         return replace(self, data=replaced(self.data, path, value))
 
     def works_with(self, path: Path, value: Any) -> bool:
-        """Tell whether there is a kit once one key is replaced, as a mend would that is told."""
+        """Tell whether there is a kit once one key is replaced; what is paid may be asked next."""
         return self.with_value(path, value)._has_kit(least_next=True)
 
     def value(self, *path: str) -> Any:

@@ -165,8 +165,7 @@ def _mends(
     # What is least dear comes first where changes weigh alike.
     asked = list(reversed(conflict.demands))
     ways = [[one] for demand in asked for one in demand.ease(whole)]
-    least = [way for way in ways if _pain(way) <= FURTHER]
-    if len(_least_painful(least)) < _MOST_MENDS:
+    if sum(_pain(way) <= FURTHER for way in _least_painful(ways)) < _MOST_MENDS:
         ways += [[one] for demand in asked for one in demand.ease_further(whole)]
     # Where nothing works even with every demand given up, each set of them would be asked in vain.
     if conflict.demands and not ways and works(()):
@@ -174,20 +173,17 @@ def _mends(
         ways = [easings for some in several if (easings := _eased_together(some, whole))]
     if not ways:
         ways = [[one] for one in _at_home(found, whole)]
-    return _least_painful(ways)
+    return [_mend(way) for way in _least_painful(ways)]
 
 
-def _least_painful(ways: Iterable[Sequence[Easing]]) -> list[Mend]:
-    """Return the mends of some ways, the least painful first."""
-    mends: list[Mend] = []
+def _least_painful(ways: Iterable[Sequence[Easing]]) -> list[Sequence[Easing]]:
+    """Return those of some ways that are told, the least painful first."""
+    told: list[Sequence[Easing]] = []
     for easings in sorted(ways, key=_pain):
-        if len(mends) == _MOST_MENDS:
-            break
-        mend = _mend(easings)
         # Two demands may give way by the same change.
-        if all(mend.changes != other.changes for other in mends):
-            mends.append(mend)
-    return mends
+        if all(_changes(easings) != _changes(other) for other in told):
+            told.append(easings)
+    return told[:_MOST_MENDS]
 
 
 def _pain(easings: Iterable[Easing]) -> float:
@@ -250,7 +246,11 @@ def _at_home(found: Sequence[Obstacle], whole: RelaxedBrief) -> Iterator[Easing]
 
 
 def _mend(easings: Sequence[Easing]) -> Mend:
+    says = sentence(listed([easing.says for easing in easings]))
+    return Mend(says, _changes(easings), easings[-1].relaxed.least_paid_within or 0)
+
+
+def _changes(easings: Sequence[Easing]) -> tuple[Change, ...]:
     # Of changes of one key the last has them all.
     last = {change.path: change for easing in easings for change in easing.changes}
-    says = sentence(listed([easing.says for easing in easings]))
-    return Mend(says, tuple(last.values()), easings[-1].relaxed.least_paid_within or 0)
+    return tuple(last.values())
