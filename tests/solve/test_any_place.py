@@ -54,18 +54,18 @@ def assignments(rows, lengths):
     return found
 
 
-def every_way(colours):
-    """Give what each way costs to let every colour have a place of its own."""
+def every_way(colours, kept):
+    """Give what each way costs to let every colour have a place of its own, with the kept rows."""
     for way in product(*colours):
-        if len({one.key for one in way}) == len(way):
+        if len({one.key for one in way}) == len(way) and kept <= {one.sku for one in way}:
             yield cost_of(way)
 
 
-@given(shops())
-def test_nothing_is_cheaper_of_every_way(shop):
+@given(shops(), st.sets(st.sampled_from(["T0", "T1", "T2"]), max_size=2))
+def test_nothing_is_cheaper_of_every_way(shop, kept):
     colours = assignments(*shop)
-    expected = min(every_way(colours), default=None)
-    found = cheapest_alike(colours)
+    expected = min(every_way(colours, kept), default=None)
+    found = cheapest_alike(colours, kept)
     if expected is None:
         assert found is None
         return
@@ -73,6 +73,7 @@ def test_nothing_is_cheaper_of_every_way(shop):
     assert cost_of(found) == expected
     assert sorted(one.colour for one in found) == list(range(len(colours)))
     assert len({one.key for one in found}) == len(found)
+    assert kept <= {one.sku for one in found}
     assert all(one in colours[one.colour] for one in found)
 
 
@@ -104,3 +105,14 @@ def test_a_colour_that_takes_much_may_have_a_row_of_its_own():
     assert cost_of(cheapest_alike(assignments(rows, [3, 1, 1]))) == 9
     rows = [row("A", 3, places=3), row("B", 1)]
     assert cost_of(cheapest_alike(assignments(rows, [3, 1, 1]))) == 6
+
+
+def test_a_kept_row_is_left_for_the_colour_that_takes_least():
+    rows = [row("A", 1, places=3), row("B", 5)]
+    found = cheapest_alike(assignments(rows, [3, 2, 1]), {"B"})
+    assert sorted((one.colour, one.sku) for one in found) == [(0, "A"), (1, "A"), (2, "B")]
+    assert cost_of(found) == 8
+
+
+def test_a_kept_row_of_which_no_colour_may_have_a_place_is_told():
+    assert cheapest_alike(assignments([row("A", 1)], [1]), {"B"}) is None

@@ -3,14 +3,15 @@
 So it is where thread of any colour will do, and nothing but money counts. Colours then differ only
 by how much they take. They are served in the order of that: a row is bought for the colour that
 takes most of it, and its other places serve the next colours for nothing. A row is bought only when
-no place is left over, and of rows that are alike but for their price the cheapest first. What is
-left to choose is how many rows of each kind are bought, and in which order.
+no place is left over, and of rows that are alike but for their price the cheapest first. So what
+is left to choose is how many rows of each kind are bought, and in which order. A kept row is a kind
+of its own: for those that are not bought yet a colour each is left, of those that take least.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -37,33 +38,45 @@ class _Row(NamedTuple):
         return None if bought is None else bought * self.price
 
 
+class _Kind(NamedTuple):
+    """Rows that differ by their price alone, the cheapest first; of a kept kind one is bought."""
+
+    rows: list[_Row]
+    kept: bool
+
+
 class _Bought(NamedTuple):
-    """How many rows of each kind are bought, what they cost, and the kinds in their order."""
+    """What bought rows cost, and in their order the kind of each and how many colours it serves."""
 
     cost: int
-    kinds: tuple[int, ...]
+    rows: tuple[tuple[int, int], ...]
 
 
-def cheapest_alike(colours: Sequence[Sequence[Assignment]]) -> list[Assignment] | None:
+def cheapest_alike(
+    colours: Sequence[Sequence[Assignment]], kept: Collection[str] = ()
+) -> list[Assignment] | None:
     """Return an assignment of each colour with which thread costs least.
 
     Parameters
     ----------
     colours : sequence of sequence of Assignment
         For each colour the places that it may be given, of which there is enough.
+    kept : collection of str
+        Rows of which at least one place is given.
 
     Returns
     -------
     list of Assignment, or None
-        None where colours may not all be given the same places, or not all of them have one.
+        None where colours may not all be given the same places, or not all of them or of the kept
+        rows have one.
     """
     rows = _rows(colours)
-    if rows is None:
+    if rows is None or not set(kept) <= {row.sku for row in rows}:
         return None
-    by_kind: dict[tuple[int, tuple[int | None, ...]], list[_Row]] = defaultdict(list)
+    by_kind: dict[tuple[int, tuple[int | None, ...], str], list[_Row]] = defaultdict(list)
     for row in sorted(rows, key=lambda row: (row.price, row.sku)):
-        by_kind[len(row.places[-1]), row.bought].append(row)
-    return _cheapest(list(by_kind.values()), len(colours))
+        by_kind[len(row.places[-1]), row.bought, row.sku if row.sku in kept else ""].append(row)
+    return _cheapest([_Kind(rows, bool(sku)) for (*_, sku), rows in by_kind.items()], len(colours))
 
 
 def _rows(colours: Sequence[Sequence[Assignment]]) -> list[_Row] | None:
@@ -99,8 +112,8 @@ def _more(later: int | None, before: int | None) -> bool:
     return before is not None and (later is None or later > before)
 
 
-def _cheapest(kinds: list[list[_Row]], colours: int) -> list[Assignment] | None:
-    """Return the cheapest assignment, from the rows of each kind, the cheapest of them first."""
+def _cheapest(kinds: list[_Kind], colours: int) -> list[Assignment] | None:
+    """Return the cheapest assignment of so many colours, with each kept kind bought."""
     # By how many colours have a place, by how many rows of each kind are bought.
     reached: list[dict[tuple[int, ...], _Bought]] = [{} for _ in range(colours + 1)]
     reached[0][(0,) * len(kinds)] = _Bought(0, ())
@@ -110,30 +123,34 @@ def _cheapest(kinds: list[list[_Row]], colours: int) -> list[Assignment] | None:
         if states > _MOST_STATES:
             return None
         for numbers, bought in reached[served].items():
-            for kind, row in _next(kinds, numbers):
+            for number, row, most in _next(kinds, numbers, colours - served):
                 cost = row.cost(served)
                 if cost is None:
                     continue
-                after = (*numbers[:kind], numbers[kind] + 1, *numbers[kind + 1 :])
-                there = reached[min(colours, served + len(row.places[-1]))]
-                way = _Bought(bought.cost + cost, (*bought.kinds, kind))
+                after = (*numbers[:number], numbers[number] + 1, *numbers[number + 1 :])
+                there = reached[served + most]
+                way = _Bought(bought.cost + cost, (*bought.rows, (number, most)))
                 there[after] = min(way, there.get(after, way))
     best = min(reached[colours].values(), default=None)
-    return None if best is None else list(_assignments(kinds, best, colours))
+    return None if best is None else list(_assignments(kinds, best))
 
 
-def _next(kinds: list[list[_Row]], numbers: tuple[int, ...]) -> Iterator[tuple[int, _Row]]:
-    """Yield the next row of each kind that has one left."""
-    for kind, (rows, number) in enumerate(zip(kinds, numbers, strict=True)):
-        if number < len(rows):
-            yield kind, rows[number]
+def _next(
+    kinds: list[_Kind], numbers: tuple[int, ...], left: int
+) -> Iterator[tuple[int, _Row, int]]:
+    """Yield the next row of each kind, and how many of the colours left it serves at most."""
+    waiting = sum(kind.kept and not number for kind, number in zip(kinds, numbers, strict=True))
+    for at, (kind, number) in enumerate(zip(kinds, numbers, strict=True)):
+        room = left - waiting + kind.kept
+        if number < len(kind.rows) and room > 0:
+            row = kind.rows[number]
+            yield at, row, min(len(row.places[-1]), room)
 
 
-def _assignments(kinds: list[list[_Row]], bought: _Bought, colours: int) -> Iterator[Assignment]:
-    rows, served = [iter(rows) for rows in kinds], 0
-    for kind in bought.kinds:
+def _assignments(kinds: list[_Kind], bought: _Bought) -> Iterator[Assignment]:
+    rows, served = [iter(kind.rows) for kind in kinds], 0
+    for kind, most in bought.rows:
         row = next(rows[kind])
-        most = len(row.places[-1])
-        for place in range(min(most, colours - served)):
+        for place in range(most):
             yield row.places[served + place][place]
         served += most

@@ -69,11 +69,13 @@ class ThreadSubproblem:
     @cached_property
     def cheapest_alike(self) -> list[Assignment] | None:
         """The cheapest assignment, where nothing else counts and all places serve alike."""
-        if not self._only_money or self.kept:
+        if not (self._only_money and all(self._of_kept.values())):
             return None
         found: list[Assignment] = []
-        for group in competing(self.assignments, shared_packs(self.assignments), ()):
-            cheapest = cheapest_alike([self.assignments[number] for number in group])
+        for group in competing(self.assignments, shared_packs(self.assignments), self.kept):
+            colours = [self.assignments[number] for number in group]
+            kept = self.kept.intersection(one.sku for colour in colours for one in colour)
+            cheapest = cheapest_alike(colours, kept)
             if cheapest is None:
                 return None
             found += cheapest
