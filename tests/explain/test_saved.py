@@ -176,10 +176,12 @@ def test_a_missing_key_of_a_line_is_named_with_its_place(key, record, saved):
         ("lines", "units", "1"),
         ("lines", "units", True),
         ("lines", "sku", 5),
+        ("lines", "sku", ""),
         ("lines", "role", "gift"),
         ("lines", "price", "-1.00"),
         ("lines", "price", "dear"),
         ("lines", "quality", [80]),
+        ("shades", "sku", ""),
         ("shades", "stitches", -5),
         ("shades", "thread_colour", "green"),
         ("shades", "difference", "near"),
@@ -192,6 +194,16 @@ def test_a_value_that_is_not_usable_is_named_with_its_place(table, key, value, r
     finding = finding_of(saved, record)
     assert (finding.code, finding.column) == ("not-a-saved-kit", f"{table}.1.{key}")
     assert finding.sentence == f"The file is no saved kit: {table}.1.{key} is not usable."
+
+
+@pytest.mark.parametrize("need", ["chart", "thread"])
+def test_a_line_of_a_need_that_the_brief_does_not_name_is_told(need, record, saved):
+    brief = record["brief"]
+    brief["holds"].remove(need)
+    del brief["needs"][need]
+    finding = finding_of(saved, record)
+    assert (finding.code, finding.column) == ("not-a-saved-kit", "brief.holds")
+    assert f"meets the need {need}, which brief.holds does not name" in finding.sentence
 
 
 @pytest.mark.parametrize("lines", [{}, "CH-HERMIT", None, ["CH-HERMIT"]])

@@ -31,6 +31,7 @@ SCHEMA = "kitsolver/kit/1"
 
 Count = Annotated[int, Field(ge=0, strict=True)]
 Exact = Annotated[Decimal, BeforeValidator(read_number)]
+Sku = Annotated[str, Field(min_length=1)]
 
 
 class _Part(BaseModel):
@@ -39,7 +40,7 @@ class _Part(BaseModel):
 
 
 class _Line(_Part):
-    sku: str
+    sku: Sku
     name: str
     category: str
     role: Literal["need", "extra"]
@@ -59,7 +60,7 @@ class _Home(_Part):
 class _Shade(_Part):
     chart_colour: Hex
     stitches: Exact
-    sku: str | None
+    sku: Sku | None
     thread_colour: Hex
     difference: Exact
     skeins: Count
@@ -149,6 +150,10 @@ def saved_of(data: Any, file: str = "kit") -> Saved:
         detail = f"{place} is missing" if error["type"] == "missing" else f"{place} is not usable"
         raise BadInput([NotASavedKit(file=file, column=place, detail=detail)]) from None
     brief = _brief(kit.brief, file)
+    for line in kit.lines:
+        if line.role == "need" and line.category not in brief.holds:
+            detail = f"{line.sku} meets the need {line.category}, which brief.holds does not name"
+            raise BadInput([NotASavedKit(file=file, column="brief.holds", detail=detail)])
     try:
         return _saved(kit, brief, file)
     except ValueError:
