@@ -1,12 +1,23 @@
-"""Mutates bytes: at random places, with pieces that have broken readers elsewhere."""
+"""Mutates bytes: at random places, with pieces that have broken readers elsewhere.
+
+What reads as JSON, TOML or a table is mutated by its values, too: so a reader takes it for sound,
+and what it says contradicts itself.
+"""
 
 from __future__ import annotations
 
+import copy
 import io
+import json
 import random
+import tomllib
 import zipfile
 import zlib
+from collections.abc import Callable, Iterator
 from contextlib import suppress
+from typing import Any
+
+import tomli_w
 
 PIECES = [
     *(b"\0", b"\xff", b"\xc3", b"\xed\xa0\x80", b"\xef\xbb\xbf", b"\xf4\x90\x80\x80", b"\x1a"),
@@ -19,7 +30,8 @@ PIECES = [
     *("é".encode(), "٣".encode(), "\u2028".encode(), "\u202e".encode(), "ﬁ".encode(), b"\x7f"),
     *(b"[" * 2000, b"{a=" * 500, b"a." * 3000, b"x" * 20_000, b"A" * 200_000),
 ]
-
+# Values in the place of others. TOML has no None: what it cannot be written as is passed over.
+VALUES = [0, -1, 0.5, 10**9, "1e9", "", "thread", "T1", True, None, [], {}, "0.1000000000000000055"]
 
 # What the library raises for an archive that was mutated before.
 _NO_ARCHIVE = (
@@ -33,6 +45,9 @@ def mutated(content: bytes, rng: random.Random) -> bytes:
     if content.startswith(b"PK\x03\x04") and rng.random() < 0.8:
         with suppress(*_NO_ARCHIVE):
             return _mutated_part(content, rng)
+    if rng.random() < 0.4:
+        with suppress(ValueError, TypeError, RecursionError):
+            return _edited(content, rng)
     found = bytearray(content)
     for _ in range(rng.choice([1, 1, 1, 2, 3, 5, 8])):
         rng.choice(_CHANGES)(found, rng)
@@ -52,6 +67,57 @@ def _mutated_part(content: bytes, rng: random.Random) -> bytes:
         for part, held in parts.items():
             to.writestr(part, held)
     return target.getvalue()
+
+
+def _edited(content: bytes, rng: random.Random) -> bytes:
+    """Return what reads as JSON, TOML or a table with one to three of its values changed."""
+    text = content.decode()
+    write: Callable[[Any], str]
+    if text.startswith(("{", "[{")):
+        tree, write = json.loads(text), json.dumps
+    else:
+        try:
+            tree, write = tomllib.loads(text), tomli_w.dumps
+        except tomllib.TOMLDecodeError:
+            tree, write = _table(text)
+    for _ in range(rng.choice([1, 2, 2, 3])):
+        _edit(tree, rng)
+    return write(tree).encode()
+
+
+def _table(text: str) -> tuple[list[list[str]], Callable[[list[list[str]]], str]]:
+    """Return the cells of a table without quotes, and what writes them."""
+    delimiter = max(",;\t|", key=text.partition("\n")[0].count)
+    rows = [line.split(delimiter) for line in text.split("\n")]
+    return rows, lambda rows: "\n".join(delimiter.join(map(str, row)) for row in rows)
+
+
+def _edit(tree: Any, rng: random.Random) -> None:
+    """Take a value out of a tree, put another in its place, name it otherwise or repeat it."""
+    places = list(_places(tree))
+    if not places:
+        return
+    parent, key = rng.choice(places)
+    other_parent, other = rng.choice(places)
+    how = rng.random()
+    if how < 0.4:
+        del parent[key]
+    elif how < 0.7:
+        parent[key] = copy.deepcopy(other_parent[other])
+    elif how < 0.8:
+        parent[key] = rng.choice(VALUES)
+    elif isinstance(parent, list):
+        parent.insert(key, copy.deepcopy(parent[key]))
+    else:
+        parent[str(other)] = parent.pop(key)
+
+
+def _places(tree: Any) -> Iterator[tuple[Any, Any]]:
+    """Yield every container in a tree with each of its keys."""
+    if isinstance(tree, dict | list):
+        for key in tree if isinstance(tree, dict) else range(len(tree)):
+            yield tree, key
+            yield from _places(tree[key])
 
 
 def _place(found: bytearray, rng: random.Random) -> int:
