@@ -25,6 +25,7 @@ from kitsolver.solve.decomposition.thread import walk as thread_walk
 from kitsolver.solve.decomposition.upper_bound import UpperBounds, goods_lower_bounds
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import weighed_points
+from kitsolver.solve.model import questions
 from kitsolver.solve.model.questions import best, cheapest
 from kitsolver.solve.presolve.find import find_candidates
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
@@ -172,6 +173,27 @@ def test_a_chart_beyond_the_state_limit_is_left_to_a_solver(seed, drawn, monkeyp
     for found in (by_chart(candidates), by_chart(candidates, frontiers=False)):
         # Models bound less closely, so that more charts may be opened.
         assert (found and replace(found, opened=0)) == (one and replace(one, opened=0))
+
+
+# Of seeds 5400 to 5428, those in which the best chart is opened at first for worse kits, too.
+@over_seeds([5401, 5402, 5404, 5407, 5410, 5411, 5414, 5416, 5417, 5419, 5424, 5428], quick=4)
+def test_a_chart_is_opened_again_once_the_best_is_known(seed, drawn, monkeypatch):
+    """Its model gives the first figure only, and the frontier then the other ones."""
+    candidates = drawn(seed, have=False)
+    one = by_chart(candidates)
+    real, tried = subproblems.chart_frontier, set()
+
+    def limited_at_first(subproblem, *asked):
+        if subproblem.chart.sku not in tried:
+            tried.add(subproblem.chart.sku)
+            raise StateLimitReached
+        return real(subproblem, *asked)
+
+    monkeypatch.setattr(subproblems, "chart_frontier", limited_at_first)
+    monkeypatch.setattr(questions, "best", None)
+    found = by_chart(candidates)
+    assert found is not None
+    assert replace(found, opened=0) == replace(one, opened=0)
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,8 @@ it, or reach the best first figure found. If none does, the chart's bound falls 
 for, and its next step is twice as long. If its best kit breaks a limit, the limit is charged for
 beside money (`surrogate.py`), which makes the bounds of all charts closer; if the chart still has
 the highest bound after that, it is a model. The proof is done when no bound is left that reaches
-the best. Charts that reach it are compared by all figures.
+the best. Charts that reach it are compared by all figures: one that took too many states before is
+opened again, for now the best is known, and the fewer states, the more a kit has to reach.
 """
 
 from __future__ import annotations
@@ -70,6 +71,8 @@ class ChartSearch:
         self.frontiers = frontiers
         # By number what was found in a chart; None where there is nothing of interest.
         self.opened: dict[int, OpenedChart | None] = {}
+        # By number the target at which a chart's frontier took too many states.
+        self.too_many: dict[int, Fraction] = {}
         self.steps = {number: bound * _STEP for number, bound in self.bounds.items()}
         self.surrogates = Surrogates(candidates, self.spendable) if by_frontiers else None
         # Charts whose best kits break a limit.
@@ -193,9 +196,13 @@ class ChartSearch:
         """Open a chart for kits within a step of its bound, or as good as the best."""
         target = max(self.bounds[number] - self.steps[number], self.best or Fraction(0))
         final = target in (self.best, 0)
-        opened = self.charts.chart_frontier(
-            number, self.spendable, at_goods(self.spendable, target), self.time_limit
-        )
+        try:
+            opened = self.charts.chart_frontier(
+                number, self.spendable, at_goods(self.spendable, target), self.time_limit
+            )
+        except StateLimitReached:
+            self.too_many[number] = target
+            raise
         tops = opened.tops(self.cap)
         reached = bool(tops) and tops[0].first >= target
         self.charts.note(number, self.cap, tops[0].first if reached else target)
@@ -225,17 +232,28 @@ class ChartSearch:
         """
         if not self.proven:
             return self._so_far()
-        top = [one for one in self.opened.values() if one and one.value == self.best]
+        top = [n for n, one in self.opened.items() if one and one.value == self.best]
         if not top:
             return None
         try:
-            found = [one.final(self.solver, self.time_limit) for one in top]
+            found = [self._final(number) for number in top]
         except OutOfTime:
             return self._so_far()
         answers = [answer for answer in found if answer]
         first = min(answers, key=lambda answer: rank(answer.selection, self.candidates))
         proven = all(answer.proven for answer in answers)
         return replace(first, proven=proven, opened=len(self.opened))
+
+    def _final(self, number: int) -> SearchResult | None:
+        """Return the best selection by all figures of a chart whose first figure is the best."""
+        opened = self.opened[number]
+        assert opened is not None
+        if not opened.whole and self.too_many.get(number, opened.value) < opened.value:
+            with suppress(StateLimitReached, RuleBroken):
+                self.bounds[number] = opened.value
+                self._open_frontier(number, opened.candidates)
+                opened = self.opened[number] or opened
+        return opened.final(self.solver, self.time_limit)
 
     def _look_for_quick_kit(self, time_limit: TimeLimit | None = None) -> None:
         """Look for a kit if there is none, once part of the time has passed or by another limit."""
