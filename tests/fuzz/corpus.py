@@ -139,8 +139,22 @@ mine-2,3,,,Tin,case,,,,
 """
 OPTIONS = (
     "pick\nsound.csv\nsound.toml\n--cap\n30.00\n--seconds\n5\n--set\nheads=2\n--json\n-\n"
-    "--home\nhome.csv\n--confirm\n--skip-bad-rows\n--columns\nnone.toml"
+    "--home\nhome.csv\n--confirm\n--skip-bad-rows"
 )
+# Of all forms of the page but one, beside the goods.
+FIELDS = {
+    "was": page.ADDRESS.decode(),
+    "text": BRIEF,
+    "sum": "30,00",
+    "currency": "EUR",
+    "way": "class",
+    "number": "2",
+    "each": "yes",
+    "h0": "name",
+    "m0": "name",
+    "sku": "T1",
+    "words": "cream",
+}
 ADDRESSES = "sqlite:///sound.db#goods\nsound.xlsx#Goods\nsound.csv\nsqlite:///sound.db?mode=ro#x"
 XLS = Path(__file__).parents[1] / "shop" / "sources" / "goods.xls"
 
@@ -171,6 +185,7 @@ def lay_out(folder: Path) -> dict[str, Reader]:
     with contextlib.chdir(folder):
         done = CliRunner().invoke(app, kit)
     assert done.exit_code == 0, done.output
+    saved = json.dumps(json.loads((folder / "sound.json").read_bytes())).encode()
     goods = pd.read_csv(folder / "sound.csv", dtype=str, keep_default_na=False)
     typed = goods.assign(price=goods["price"].astype(float), stock=pd.to_numeric(goods["stock"]))
     typed["since"] = pd.Timestamp("2026-11-25")
@@ -195,7 +210,7 @@ def lay_out(folder: Path) -> dict[str, Reader]:
         Reader("map", MAP.encode(), "x.toml", ("check", "theirs.csv", "--columns", "{}")),
         Reader("brief", BRIEF.encode(), "x.toml", ("pick", "sound.csv", "{}", "--json", "-")),
         Reader("range", RANGE.encode(), "x.toml", ("range", "sound.csv", "{}")),
-        Reader("kit", _compact(folder), "x.json", ("recheck", "{}", "sound.csv", "--json", "-")),
+        Reader("kit", saved, "x.json", ("recheck", "{}", "sound.csv", "--json", "-")),
         Reader("workbook", (folder / "sound.xlsx").read_bytes(), "x.xlsx", check),
         Reader("parquet", (folder / "sound.parquet").read_bytes(), "x.parquet", check),
         Reader("sqlite", (folder / "sound.db").read_bytes(), "x.db", _of_database(check)),
@@ -204,15 +219,12 @@ def lay_out(folder: Path) -> dict[str, Reader]:
         Reader("source", ADDRESSES.encode(), "x.txt", ("check",)),
         Reader("address", page.ADDRESS, "", ()),
         Reader("headers", page.HEADERS, "", ()),
-        Reader("form", page.FORM, "", ()),
-        Reader("question", page.QUESTION, "", ()),
+        Reader("form", page.form_of(SHOP, **FIELDS), "", ()),
+        Reader("saved", page.form_of(saved.decode(), was=FIELDS["was"]), "", ()),
+        Reader("question", page.questions(BRIEF, SHOP, json.loads(saved)), "", ()),
         Reader("settings", SETTINGS.encode(), "x.txt", pick),
     ]
     return {reader.name: reader for reader in readers}
-
-
-def _compact(folder: Path) -> bytes:
-    return json.dumps(json.loads((folder / "sound.json").read_bytes())).encode()
 
 
 def _of_database(command: tuple[str, ...]) -> tuple[str, ...]:

@@ -38,7 +38,7 @@ from kitsolver.cli import app
 # and memory that is there.
 SECONDS, WORKED, MEMORY = 180, 20, 1 << 30
 CODES = {0, 1, 2, 3}
-PAGE = ("address", "headers", "form", "question")
+PAGE = ("address", "headers", "form", "saved", "question")
 # Names that would leave the folder, and commands that do not end.
 ELSEWHERE = re.compile(r"^/|^~|\.\.|^page$|^--out|^--port")
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import re
 import socket
 import subprocess
 import sys
+import tomllib
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 # By the clock: how long an answer may take on a busy machine, and after how long a client hangs up
@@ -16,31 +18,60 @@ SECONDS, LINGERS = 120, 2
 # Busy, and out of time: answers, and no faults.
 ANSWERS = {503, 504}
 ADDRESS = (
-    b"?currency=EUR&cap=30.00&heads=2&needs.chart.max_price=4.00&extras.spend=together"
-    b"&shades.mode=free&choose.leave_out=%5B'T1'%5D&seen=12.00+C1"
+    b"currency=EUR&cap=30.00&heads=2&needs.chart.max_price=6.00&extras.spend=together"
+    b"&shades.mode=free&choose.leave_out=%5B'T9'%5D&seen=12.00+C1"
 )
 HEADERS = (
     b"GET /kit.json?currency=EUR&cap=30 HTTP/1.1\r\nHost: {host}\r\nAccept-Language: de;q=0.5\r\n"
     b"Cookie: a=b\r\nX-Ticket: abc\r\nOrigin: http://{host}\r\nContent-Length: 0\r\n"
     b"Connection: close\r\n\r\n"
 )
-QUESTION = (
-    b'{"brief": {"currency": "EUR", "cap": "40.00", "needs": {"fabric": {"weight": 2, "only": '
-    b'{"count": [14]}}}, "extras": {"most": 1}}, "sets": ["heads=2"], "cap": "30", '
-    b'"catalogue": "page", "skip_bad_rows": false, "sku": "T1", "count": 2}'
-)
-FORM = (
-    b'--x\r\nContent-Disposition: form-data; name="file"; filename="goods.csv"\r\n\r\n'
-    b"sku,name,category,price,quality\r\nA1,One,case,1.00,50\r\n--x\r\n"
-    b'Content-Disposition: form-data; name="brief"\r\n\r\ncurrency = "EUR"\r\n--x--\r\n'
-)
 VIEWS = (
-    *("", "ladder", "others", "why", "several", "sheet", "shelves", "begin", "goods", "change"),
-    *("friend", "enough", "kept", "kit.json", "kit.csv", "ladder.json", "brief.toml", "line/1"),
+    *(
+        "",
+        "ladder",
+        "others?sku=T1",
+        "why?sku=T1",
+        "several",
+        "sheet",
+        "shelves",
+        "begin",
+        "goods",
+        "change",
+    ),
+    *("friend", "enough", "at-home", "kit.json", "kit.csv", "ladder.json", "brief.toml", "line/1"),
     *("catalogue", "several/sheet", "api/catalogues/page"),
 )
-FORMS = ("catalogue", "home", "saved", "brief", "goods", "begin", "keep")
-POSTS = ("/api/pick", "/api/others", "/api/why", "/api/ladder", "/api/recheck", "/api/catalogues")
+# The forms that take a saved kit, and those that take goods and other fields.
+FORMS = {
+    "saved": ("saved",),
+    "form": ("catalogue", "home", "brief", "goods", "begin", "keep", "at-home"),
+}
+
+
+QUESTIONS = ("pick", "others", "why", "ladder", "recheck", "catalogues")
+
+
+def form_of(file: str, **fields: str) -> bytes:
+    """Return a form with a file."""
+    parts = [f'name="{name}"\r\n\r\n{value}' for name, value in fields.items()]
+    parts.append(f'name="file"; filename="handed in"\r\n\r\n{file}')
+    said = [f"--x\r\nContent-Disposition: form-data; {part}\r\n" for part in parts]
+    return "".join([*said, "--x--\r\n"]).encode()
+
+
+def questions(brief: str, goods: str, kit: object) -> bytes:
+    """Return the bodies of the API's questions, by the end of their paths."""
+    asked = {"brief": tomllib.loads(brief), "skip_bad_rows": True}
+    bodies = {
+        "pick": asked | {"sets": ["heads=2"], "cap": "40.00"},
+        "others": asked | {"count": 2, "apart": 1, "tied": False, "beyond": "1.00", "lines": True},
+        "why": asked | {"sku": "T1"},
+        "ladder": asked | {"from": "10.00", "to": "60.00"},
+        "recheck": {"kit": kit},
+        "catalogues": goods,
+    }
+    return json.dumps(bodies).encode()
 
 
 @contextmanager
@@ -66,19 +97,27 @@ def request(name: str, content: bytes, host: str, seed: int) -> bytes:
     """Return the request that a mutated input makes."""
     if name == "headers":
         return content.replace(b"{host}", host.encode())
-    end = f"HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n".encode()
+    end = f"HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n"
     if name == "address":
-        view = VIEWS[seed % len(VIEWS)].encode()
-        return b"GET /" + view + content.replace(b" ", b"%20") + b" " + end + b"\r\n"
-    path, kind = POSTS[seed % len(POSTS)].encode(), b"application/json"
-    if name == "form":
-        path = b"/" + FORMS[seed % len(FORMS)].encode()
-        kind = b"multipart/form-data; boundary=x"
-    length = str(len(content)).encode()
-    return (
-        b"POST " + path + b" " + end + b"Content-Type: " + kind + b"\r\n"
-        b"Content-Length: " + length + b"\r\n\r\n" + content
-    )
+        view = VIEWS[seed % len(VIEWS)]
+        start = f"GET /{view}{'&' if '?' in view else '?'}"
+        return start.encode() + content.replace(b" ", b"%20") + f" {end}\r\n".encode()
+    if name == "question":
+        asked = QUESTIONS[seed % len(QUESTIONS)]
+        path, kind = f"/api/{asked}", "application/json"
+        with suppress(ValueError, KeyError, TypeError):
+            body = json.loads(content)[asked]
+            content = (body if isinstance(body, str) else json.dumps(body)).encode()
+    else:
+        path, kind = f"/{FORMS[name][seed % len(FORMS[name])]}", "multipart/form-data; boundary=x"
+    head = f"POST {path} {end}Content-Type: {kind}\r\nContent-Length: {len(content)}\r\n\r\n"
+    return head.encode() + content
+
+
+def status_of(answer: bytes) -> int | None:
+    """Return the status of an answer by its first bytes; None if it has none."""
+    found = re.match(rb"HTTP/1.1 (\d+)", answer)
+    return int(found[1]) if found else None
 
 
 def answer_fault(sent: bytes, host: str, *, whole: bool) -> str:
@@ -96,9 +135,9 @@ def answer_fault(sent: bytes, host: str, *, whole: bool) -> str:
             return f"no answer within {SECONDS} s: {sent[:500]!r}" * whole
         except OSError:
             return ""  # hung up before all was read: it was too long, or no HTTP
-    status = re.match(rb"HTTP/1.1 (\d+)", answer)
     if whole and not answer:
         return f"no answer to {sent[:2000]!r}"
-    if status and int(status[1]) >= 500 and int(status[1]) not in ANSWERS:
+    status = status_of(answer)
+    if status is not None and status >= 500 and status not in ANSWERS:
         return f"{answer!r} to {sent[:2000]!r}"
     return ""

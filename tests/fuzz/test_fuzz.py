@@ -1,6 +1,7 @@
 """A few mutated runs of every reader; `tests/fuzz/fuzz.py` does thousands."""
 
 import os
+import socket
 import subprocess
 import sys
 from datetime import date
@@ -8,8 +9,8 @@ from datetime import date
 import pytest
 
 from .corpus import lay_out
-from .fuzz import NAMES, fault_of
-from .page import served
+from .fuzz import NAMES, PAGE, fault_of
+from .page import FORMS, QUESTIONS, VIEWS, request, served, status_of
 
 FIRST = 1000 * int(os.environ.get("KITSOLVER_SEED", date.today().toordinal()))
 
@@ -26,6 +27,19 @@ def corpus(tmp_path_factory):
 @pytest.mark.slow
 def test_every_reader_is_among_them(corpus):
     assert sorted(corpus[1]) == sorted(NAMES)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", PAGE)
+def test_every_request_is_answered_before_it_is_mutated(corpus, name):
+    """Else the mutated ones would all end where the sound one does."""
+    _, readers, host = corpus
+    server, port = host.split(":")
+    paths = {"address": VIEWS, "question": QUESTIONS, **FORMS}.get(name, ["kit.json"])
+    for seed, path in enumerate(paths):
+        with socket.create_connection((server, int(port))) as link:
+            link.sendall(request(name, readers[name].content, host, seed))
+            assert status_of(link.recv(64)) in {200, 201, 303}, path
 
 
 @pytest.mark.slow
