@@ -166,7 +166,7 @@ def _lines(text: str) -> Iterator[_Line]:
     for line in text.split("\n"):
         try:
             entry = json.loads(line)
-        except ValueError:
+        except (ValueError, RecursionError):
             continue
         if isinstance(entry, dict) and isinstance(entry.get("brief"), str):
             yield entry

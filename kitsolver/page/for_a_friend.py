@@ -19,7 +19,7 @@ from kitsolver.brief.reading import brief_of
 from kitsolver.explain.answer import answer
 from kitsolver.explain.recheck.at_home import with_home_of
 from kitsolver.explain.recheck.recheck import recheck
-from kitsolver.explain.recheck.saved import saved_of
+from kitsolver.explain.recheck.saved import saved_in
 from kitsolver.page.catalogue_to_read import CatalogueToRead, catalogue_of
 from kitsolver.page.tasks import PICKING, SEARCHING
 from kitsolver.show.json_record import JsonObject, json_text
@@ -87,16 +87,10 @@ def friend_html(source: CatalogueToRead, brief: Brief, paper: Paper) -> str:
     return head + below + tail
 
 
-def record_in(text: str) -> Any:
-    """Return the record in a saved kit: of a JSON file, or of a file for a friend.
-
-    Raises
-    ------
-    ValueError
-        If there is none.
-    """
+def record_in(text: str) -> str:
+    """Return the record in a saved kit as JSON: of a JSON file, or of a file for a friend."""
     found = _RECORD.search(text)
-    return json.loads(html.unescape(found[1]) if found else text)
+    return html.unescape(found[1]) if found else text
 
 
 @dataclass(frozen=True)
@@ -135,11 +129,7 @@ def rechecked(source: CatalogueToRead, text: str) -> Rechecked:
     BadInput
         If it is no saved kit.
     """
-    try:
-        data = record_in(text)
-    except ValueError:
-        data = None
-    saved = saved_of(data, "the saved kit")
+    saved = saved_in(record_in(text).encode(), "the saved kit")
     catalogue = catalogue_of(source.priced_in(saved.brief.currency))
     saved, catalogue, _ = with_home_of(saved, catalogue)
     found = recheck(saved, catalogue, seconds=SEARCHING)

@@ -64,7 +64,7 @@ class KeptFolder:
             self._index = {
                 key: dict(self._index.get(key, {})) for key in ("files", "homes", "maps", "kits")
             }
-        except (OSError, ValueError, TypeError, AttributeError) as fault:
+        except (OSError, ValueError, TypeError, AttributeError, RecursionError) as fault:
             detail = (getattr(fault, "strerror", None) or "its index is not readable").lower()
             raise BadInput([FolderUnusable(file=str(folder), detail=detail)]) from None
 

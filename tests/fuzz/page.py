@@ -105,7 +105,7 @@ def request(name: str, content: bytes, host: str, seed: int) -> bytes:
     if name == "question":
         asked = QUESTIONS[seed % len(QUESTIONS)]
         path, kind = f"/api/{asked}", "application/json"
-        with suppress(ValueError, KeyError, TypeError):
+        with suppress(ValueError, KeyError, TypeError, RecursionError):
             body = json.loads(content)[asked]
             content = (body if isinstance(body, str) else json.dumps(body)).encode()
     else:

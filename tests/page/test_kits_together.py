@@ -118,8 +118,17 @@ def test_a_saved_kit_that_is_handed_in_stands_or_is_mended(client, query):
         answer = client.post("/saved", files={"file": ("kit", changed)}, data=sent)
         assert "It no longer stands" in answer.text, path
         assert "The kit nearest to it" in answer.text
-    wrong = client.post("/saved", files={"file": ("kit", b"nothing")}, data={"was": query[1:]})
-    assert wrong.status_code == 422
+
+
+@pytest.mark.parametrize(
+    "content",
+    [b"nothing", b'{"schema": ' + b"[" * 2000, b'{"schema": "\\ud800"}'],
+    ids=["no JSON", "nested too deeply", "half a character"],
+)
+def test_what_is_no_saved_kit_is_told_so(content, client, query):
+    answer = client.post("/saved", files={"file": ("kit", content)}, data={"was": query[1:]})
+    assert answer.status_code == 422
+    assert "The file is no saved kit: it is not JSON." in answer.text
 
 
 def test_an_address_that_is_sent_says_what_differs_on_other_goods(client, query):

@@ -116,12 +116,25 @@ def read_saved(path: str | Path) -> Saved:
     """
     file = str(path)
     try:
-        data = json.loads(read_small(path).decode("utf-8-sig"), parse_float=decimal_of)
-        # Half a pair of surrogates is no text, though JSON can spell it.
-        json.dumps(data, ensure_ascii=False, default=str).encode("utf-8")
+        content = read_small(path)
     except OSError as fault:
         detail = (fault.strerror or "unreadable").lower()
         raise BadInput([UnreadableKit(file=file, detail=detail)]) from None
+    return saved_in(content, file)
+
+
+def saved_in(content: bytes, file: str = "kit") -> Saved:
+    """Return the kit of JSON.
+
+    Raises
+    ------
+    BadInput
+        With what is wrong with it.
+    """
+    try:
+        data = json.loads(content.decode("utf-8-sig"), parse_float=decimal_of)
+        # Half a pair of surrogates is no text, though JSON can spell it.
+        json.dumps(data, ensure_ascii=False, default=str).encode("utf-8")
     except (ValueError, RecursionError):
         raise BadInput([NotASavedKit(file=file, detail="it is not JSON")]) from None
     return saved_of(data, file)
