@@ -83,9 +83,17 @@ def test_nothing_is_kept_unless_a_folder_is_named(client):
     assert "Keep this kit" not in client.get(f"/?{ASKED}").text
 
 
-def test_a_folder_that_cannot_be_used_is_a_finding(tmp_path):
-    (tmp_path / "kept.json").write_text("[", encoding="utf-8")
-    with pytest.raises(BadInput):
+@pytest.mark.parametrize(
+    "index",
+    [
+        *("[", "[]", "[" * 2000, '{"files": []}', '{"maps": {"0123456789abcdef": []}}'),
+        '{"kits": {"0123456789abcdef": {"title": "A kit"}}}',
+    ],
+    ids=["cut off", "a list", "nested too deeply", "no names", "no map", "a kit without a day"],
+)
+def test_a_folder_that_cannot_be_used_is_a_finding(index, tmp_path):
+    (tmp_path / "kept.json").write_text(index, encoding="utf-8")
+    with pytest.raises(BadInput, match="index is not readable"):
         KeptFolder(tmp_path)
     done = CliRunner().invoke(command, ["page", "--keep", str(tmp_path), "--port", "0"])
     assert done.exit_code == 2
