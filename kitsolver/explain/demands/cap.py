@@ -86,13 +86,18 @@ def _delivery(relaxed: RelaxedBrief) -> str:
 
 
 def _charged(relaxed: RelaxedBrief) -> int:
-    """Return what delivery is charged for the cheapest kit, in minor units."""
+    """Return what delivery is charged for the cheapest kit, in minor units.
+
+    Dearer goods that are delivered free may come to the same sum: then it is that of the cheaper.
+    """
     till, paid = relaxed.brief.exact_till, relaxed.least_paid
     if paid is not None and paid_by_goods(relaxed.now, relaxed.catalogue):
         # Mostly all goods totals for which so much is paid are delivered alike.
         charged = {till.receipt(goods).delivery for goods in chain(*till.paying(paid))}
         if len(charged) == 1:
             return charged.pop()
+        never_free = relaxed.with_value(("till", "delivery_free_from"), "0")
+        return till.delivery if never_free.has_kit_within(paid) else 0
     kit = relaxed.cheapest_kit
     return 0 if kit is None else kit.receipt.delivery
 

@@ -73,7 +73,8 @@ class RelaxedBrief:
 
     def works_with(self, path: Path, value: Any) -> bool:
         """Tell whether there is a kit once one key is replaced; what is paid may be asked next."""
-        return self.with_value(path, value)._has_kit(least_next=True)
+        changed = self.with_value(path, value)
+        return changed._has_kit(changed._cap, least_next=True)
 
     def value(self, *path: str) -> Any:
         """Return what stands at a key of the brief."""
@@ -104,11 +105,15 @@ class RelaxedBrief:
     @property
     def possible(self) -> bool:
         """Whether there is a kit."""
-        return self._has_kit(least_next=False)
+        return self.has_kit_within(self._cap)
 
-    def _has_kit(self, *, least_next: bool) -> bool:
-        cap, asked = self._cap, {"stocked": self.stocked, "least_next": least_next}
-        return any(self.oracle.has_kit(data, cap, **asked) for data in self.variants)
+    def has_kit_within(self, limit: int) -> bool:
+        """Tell whether there is a kit that comes to no more than a limit, in minor units."""
+        return self._has_kit(limit, least_next=False)
+
+    def _has_kit(self, limit: int, *, least_next: bool) -> bool:
+        asked = {"stocked": self.stocked, "least_next": least_next}
+        return any(self.oracle.has_kit(data, limit, **asked) for data in self.variants)
 
     @property
     def known_to_have_kit(self) -> bool:
