@@ -162,12 +162,12 @@ class CheapestKitOracle:
     ) -> Iterator[tuple[Mapping[str, Any], bool]]:
         """Yield stricter briefs, and whether all rows are in stock, that mostly have a kit, too.
 
-        There are some where a chart is kept that is not seen to be too dear. Few of its kits need
-        thread that is far off, and all thread of a shop is much to choose from; and of the true
-        stock more is known already.
+        There are some where a chart is kept that is not seen to be too dear. Of the true stock more
+        is known already. And all thread of a shop is much to choose from, but few charts need
+        thread that is far off, unless only such thread is cheap enough.
         """
         shades = bare["shades"]
-        any_colour = Decimal(shades["tolerance"]) >= ANY_DIFFERENCE
+        any_colour = Decimal(shades["tolerance"]) >= ANY_DIFFERENCE and limit == NO_CAP
         if not (any_colour or stocked) or not self._offered.keeps_chart(bare):
             return
         if self._offered.too_dear(bare, limit, stocked=stocked):
