@@ -257,3 +257,21 @@ def test_the_cheapest_kit_of_the_chart_found_last_is_not_that_of_all_charts(tmp_
     data["needs"]["chart"]["min_quality"] = None
     assert oracle.has_kit(data, 1000)
     assert oracle.least_paid(data) == 500
+
+
+@pytest.mark.parametrize(
+    ("prices", "says"),
+    [
+        (["43.50", "50.00"], "comes to 50.00 EUR, 6.50 EUR of it for delivery (free from 50.00"),
+        (["50.00"], "comes to 50.00 EUR, which is 10.00 EUR above the cap"),
+    ],
+    ids=["with and without delivery", "without delivery"],
+)
+def test_delivery_is_told_where_dearer_goods_come_to_the_same_without_it(prices, says, tmp_path):
+    shop = tmp_path / "shop.csv"
+    rows = [f"B{number},Bag,bag,{price},50" for number, price in enumerate(prices)]
+    shop.write_text("\n".join(["sku,name,category,price,quality", *rows]), encoding="utf-8")
+    till = {"delivery": "6.50", "delivery_free_from": "50.00"}
+    brief = brief_of({"currency": "EUR", "cap": "40.00", "holds": ["bag"], "till": till})
+    (because,) = why_no_kit(read_catalogue(shop, currency="EUR"), brief).because
+    assert says in because
