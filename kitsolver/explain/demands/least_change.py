@@ -32,8 +32,8 @@ def least_change(
         Turns a value into what the brief is to have.
     """
 
-    def works(place: int) -> bool:
-        return relaxed.works_with(path, form(values[place]))
+    def works(place: int, *, told: bool = True) -> bool:
+        return relaxed.works_with(path, form(values[place]), least_next=told)
 
     if not len(values):
         return None
@@ -44,7 +44,8 @@ def least_change(
     # A small change is likelier: the first is tried first, and the last only if that is no help.
     if works(0):
         return form(values[0])
-    if not works(-1):
+    # Hardly ever is it the last that is told.
+    if not works(-1, told=False):
         return None
     # Search in strides that double, then between the last two.
     low, stride = 1, 1

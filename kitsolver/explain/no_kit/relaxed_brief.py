@@ -71,10 +71,16 @@ class RelaxedBrief:
         """Return the brief with one key replaced."""
         return replace(self, data=replaced(self.data, path, value))
 
-    def works_with(self, path: Path, value: Any) -> bool:
-        """Tell whether there is a kit once one key is replaced; what is paid may be asked next."""
+    def works_with(self, path: Path, value: Any, *, least_next: bool = True) -> bool:
+        """Tell whether there is a kit once one key is replaced.
+
+        Parameters
+        ----------
+        least_next : bool
+            Whether it may be asked next what is paid for it.
+        """
         changed = self.with_value(path, value)
-        return changed._has_kit(changed._cap, least_next=True)
+        return changed._has_kit(changed._cap, least_next=least_next)
 
     def value(self, *path: str) -> Any:
         """Return what stands at a key of the brief."""
