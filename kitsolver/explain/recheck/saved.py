@@ -120,6 +120,9 @@ def read_saved(path: str | Path) -> Saved:
     except OSError as fault:
         detail = (fault.strerror or "unreadable").lower()
         raise BadInput([UnreadableKit(file=file, detail=detail)]) from None
+    except ValueError as fault:
+        # The file is too long, or its name cannot be a path.
+        raise BadInput([UnreadableKit(file=file, detail=str(fault))]) from None
     return saved_in(content, file)
 
 
