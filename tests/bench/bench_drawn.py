@@ -40,7 +40,7 @@ def drawn_brief(rng: random.Random, skus: dict[str, list[str]], tolerances: list
     """Return a brief with a cap, and with anything else now and then."""
     heads = rng.choice([1, 1, 1, 2, 6, 12])
     asked: dict[str, Any] = {"currency": "EUR", "heads": heads}
-    asked["cap"] = str(int(rng.choice(["10", "20", "30", "40", "60", "90"])) * heads)
+    asked["cap"] = str(rng.choice([10, 20, 30, 40, 60, 90]) * heads)
     asked["needs"] = {
         need: rng.choice(choices) for need, choices in CONDITIONS.items() if rng.random() < 0.25
     }

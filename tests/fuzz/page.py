@@ -27,18 +27,8 @@ HEADERS = (
     b"Connection: close\r\n\r\n"
 )
 VIEWS = (
-    *(
-        "",
-        "ladder",
-        "others?sku=T1",
-        "why?sku=T1",
-        "several",
-        "sheet",
-        "shelves",
-        "begin",
-        "goods",
-        "change",
-    ),
+    *("", "ladder", "others?sku=T1", "why?sku=T1", "several", "sheet", "shelves", "begin"),
+    *("goods", "change"),
     *("friend", "enough", "at-home", "kit.json", "kit.csv", "ladder.json", "brief.toml", "line/1"),
     *("catalogue", "several/sheet", "api/catalogues/page"),
 )
@@ -47,8 +37,6 @@ FORMS = {
     "saved": ("saved",),
     "form": ("catalogue", "home", "brief", "goods", "begin", "keep", "at-home"),
 }
-
-
 QUESTIONS = ("pick", "others", "why", "ladder", "recheck", "catalogues")
 
 

@@ -69,7 +69,7 @@ class ThreadSubproblem:
     @cached_property
     def cheapest_alike(self) -> list[Assignment] | None:
         """The cheapest assignment, where nothing else counts and all places serve alike."""
-        if not (self._only_money and all(self._of_kept.values())):
+        if not (self._only_money and self.feasible):
             return None
         found: list[Assignment] = []
         for group in competing(self.assignments, shared_packs(self.assignments), self.kept):
