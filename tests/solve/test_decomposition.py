@@ -21,7 +21,7 @@ from kitsolver.solve.decomposition.cheapest import least_payable
 from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.search import by_chart
 from kitsolver.solve.decomposition.subproblems import Subproblems, with_chart
-from kitsolver.solve.decomposition.thread import walk as thread_walk
+from kitsolver.solve.decomposition.thread import frontier as thread_frontier
 from kitsolver.solve.decomposition.upper_bound import UpperBounds, goods_lower_bounds
 from kitsolver.solve.engine import Solver
 from kitsolver.solve.figures import weighed_points
@@ -198,7 +198,7 @@ def test_a_chart_is_opened_again_once_the_best_is_known(seed, drawn, monkeypatch
 
 @pytest.mark.parametrize(
     ("module", "limit"),
-    [(thread_walk, "_MOST_STATES"), (frontier, "_MOST_BREAKPOINTS")],
+    [(thread_frontier, "_MOST_STATES"), (frontier, "_MOST_BREAKPOINTS")],
     ids=["states", "breakpoints"],
 )
 @over_seeds([5305, 5308, 5310, 5324, 5349], quick=1)

@@ -12,8 +12,10 @@ from kitsolver.shop.till import Till
 from kitsolver.solve.candidates.candidate import Place, Thread
 from kitsolver.solve.decomposition.frontier_settings import Bounds
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
+from kitsolver.solve.decomposition.thread import frontier as thread_frontier
 from kitsolver.solve.decomposition.thread.assignment import assigned
-from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem
+from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem, Walks
+from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 WEIGHT = 2
 TILLS = {
@@ -94,10 +96,12 @@ def drawn(draw):
     return colours
 
 
-@pytest.mark.parametrize("floored", [False, True])
+@pytest.mark.parametrize("floored", [None, *Walks])
 @pytest.mark.parametrize("till", TILLS)
 @pytest.mark.parametrize("seed", range(12))
-def test_the_frontier_is_that_of_all_ways(seed, till, floored):
+def test_the_frontier_is_that_of_all_ways(seed, till, floored, monkeypatch):
+    # Every pack is settled before there is a walk.
+    monkeypatch.setattr(thread_frontier, "_FEW_PACKS", 0)
     draw = random.Random(seed)
     colours, keep = drawn(draw), draw.choice(["", "", "A", "P"])
     keep = tuple({row.sku for colour in colours for row, *_ in colour} & {*keep})
@@ -113,7 +117,7 @@ def test_the_frontier_is_that_of_all_ways(seed, till, floored):
         multiplier = draw.randrange(3 * SCORE_UNIT)
         floor = SCORE_UNIT * (worth // PLAIN.base) - multiplier * cost
         bounds = Bounds(99, floor, multiplier)
-    frontier = found.frontier(bounds, asked)
+    frontier = found.frontier(bounds, asked, floored or Walks.ONE)
     within = [way for way in ways if wanted([way[:2]], bounds, PLAIN.base)]
     several = len(colours) > 1 or floored
     if several and asked.window == 1:
@@ -133,6 +137,19 @@ def test_the_frontier_is_that_of_all_ways(seed, till, floored):
         if scores:
             assert max(scores) <= found.best_score(multiplier)
             assert max(scores) <= found.closer_score(multiplier)
+            floor = draw.choice([max(scores), min(scores)])
+            most = found.most(Bounds(99, floor, multiplier), TimeLimit())
+            assert max(scores) <= most <= max(floor, found.closer_score(multiplier))
+
+
+def shared_packs():
+    """Return three colours, and three packs of 2 of which each has two of the colours."""
+    rows = [Thread(sku, "thread", 2, colours=("#000000",) * 2) for sku in "PQR"]
+    return [
+        [(rows[0], 0, 0, 1), (rows[1], 0, 0, 1)],
+        [(rows[1], 1, 0, 1), (rows[2], 0, 0, 1)],
+        [(rows[0], 1, 0, 1), (rows[2], 1, 0, 1)],
+    ]
 
 
 def test_scores_are_exact_where_nothing_is_shared():
@@ -193,3 +210,52 @@ def test_it_is_feasible_where_every_colour_and_every_kept_row_has_a_place():
     kept = subproblem([[(one, 0, 1, 1), (other, 0, 1, 2)]], keep=("B",))
     assert not kept.feasible
     assert len(kept.frontier(EVERYTHING, settings(base=PLAIN.base))) == 0
+
+
+def test_a_bound_is_closer_where_packs_are_settled():
+    """Half of each pack would do, 3 in all; but two packs must be bought, 4 in all."""
+    found = subproblem(shared_packs())
+    assert found.closer_score(SCORE_UNIT) == -3 * SCORE_UNIT
+    floor = -5 * SCORE_UNIT
+    assert found.most(Bounds(9, floor, SCORE_UNIT), TimeLimit()) == -4 * SCORE_UNIT
+    floor = -4 * SCORE_UNIT + 1
+    assert found.most(Bounds(9, floor, SCORE_UNIT), TimeLimit()) < floor
+
+
+def test_a_pack_of_which_more_must_be_bought_is_settled_unit_by_unit():
+    """One colour takes three units of a pack of 2, and two others one: 6 in all, or 1 more each."""
+    pack, rows = (
+        Thread("P", "thread", 2, colours=("#000000",) * 3),
+        [single(sku, 1) for sku in "AB"],
+    )
+    colours = [[(pack, 0, 0, 3)], *([(pack, n, 0, 1), (rows[n - 1], 0, 0, 1)] for n in (1, 2))]
+    found = subproblem(colours)
+    most = found.most(Bounds(99, -99 * SCORE_UNIT, SCORE_UNIT), TimeLimit())
+    assert most == -6 * SCORE_UNIT
+
+
+def test_branches_end_with_the_time():
+    found, bounds = subproblem(shared_packs()), Bounds(9, -9 * SCORE_UNIT, SCORE_UNIT)
+    with pytest.raises(OutOfTime):
+        found.most(bounds, TimeLimit(0))
+    asked = settings(base=PLAIN.base)._replace(time_limit=TimeLimit(0))
+    with pytest.raises(OutOfTime):
+        found.frontier(bounds, asked, Walks.BRANCHES)
+
+
+def test_where_branches_are_many_there_is_one_walk(monkeypatch):
+    asked, bounds = settings(base=PLAIN.base), Bounds(9, -9 * SCORE_UNIT, SCORE_UNIT)
+    found = subproblem(shared_packs())
+    every = points_of(found.frontier(bounds, asked))
+    monkeypatch.setattr(thread_frontier, "_FEW_PACKS", 0)
+    monkeypatch.setattr(thread_frontier, "_MOST_BRANCHES", 1)
+    assert points_of(found.frontier(bounds, asked, Walks.BRANCHES)) == every == [(4, 0)]
+
+
+def test_a_branch_in_which_a_colour_finds_no_place_is_left_out():
+    """Two colours want one place; at a floor that is no limit the bound says so all the same."""
+    row = single("A", 0)
+    found = subproblem([[(row, 0, 1, 1)], [(row, 0, 1, 1)]])
+    floor = -(10**9)
+    assert found.feasible
+    assert found.most(Bounds(9, floor, SCORE_UNIT), TimeLimit()) < floor

@@ -9,9 +9,10 @@ from fractions import Fraction
 import numpy as np
 
 from kitsolver.solve.decomposition.free.thread import FreeThread
-from kitsolver.solve.decomposition.frontier import Frontier
+from kitsolver.solve.decomposition.frontier import Frontier, sum_of_all
+from kitsolver.solve.decomposition.frontier_settings import Bounds, FrontierSettings
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
-from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem
+from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem, Walks
 
 
 class BestScores:
@@ -59,6 +60,8 @@ class AtCount:
         What this scores.
     thread : ThreadSubproblem, FreeThread or None
         The thread, where it is matched to chart colours.
+    multiplier : int
+        The one that bounded closest where packs were settled; 0 as long as none were.
     """
 
     count: Fraction | None
@@ -67,6 +70,7 @@ class AtCount:
     cloth: Frontier
     of_cloth: BestScores
     thread: ThreadSubproblem | FreeThread | None
+    multiplier: int = 0
     _scores: dict[int, int] = field(default_factory=dict)
     _closer: dict[int, int] = field(default_factory=dict)
 
@@ -79,6 +83,32 @@ class AtCount:
     def slow(self) -> bool:
         """Whether it takes long to compute what no kit exceeds at one more multiplier."""
         return isinstance(self.thread, FreeThread) and self.thread.floor_search is not None
+
+    def frontier(
+        self, bounds: Bounds, settings: FrontierSettings, walks: Walks = Walks.SHORT
+    ) -> Frontier:
+        """Return what the choices come to at this count, of which what is within bounds is wanted.
+
+        Parameters
+        ----------
+        walks : Walks
+            How thread is assigned where it is matched to chart colours.
+
+        Raises
+        ------
+        StateLimitReached, OutOfTime
+            As `kitsolver.solve.decomposition.frontier.sum_of` does.
+        """
+        parts = self.parts
+        if self.thread:
+            least = sum(int(part.cost[0]) for part in parts)
+            others = 0 if bounds.floor is None else self.others(bounds.multiplier)
+            mine = bounds.beside(least, others)
+            if isinstance(self.thread, ThreadSubproblem):
+                parts.append(self.thread.frontier(mine, settings, walks))
+            else:
+                parts.append(self.thread.frontier(mine, settings))
+        return sum_of_all(parts, bounds, settings)
 
     def others(self, multiplier: int) -> int:
         """Return what the parts but the thread score at most."""

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 # By these factors multipliers are tried, up and down, the finer ones later.
 _FACTORS = (1.6, 1.25, 1.1, 1.04, 1.015)
 
 
-def closest(excess: Callable[[int], int], start: int, most: int) -> tuple[int, int]:
+def closest(
+    excess: Callable[[int], int], start: int, most: int, factors: Sequence[float] = _FACTORS
+) -> tuple[int, int]:
     """Return a multiplier with little excess, and that excess.
 
     Parameters
@@ -20,10 +22,12 @@ def closest(excess: Callable[[int], int], start: int, most: int) -> tuple[int, i
         The multiplier to start with.
     most : int
         The highest multiplier.
+    factors : sequence of float
+        Of steps, the coarse ones first.
     """
     best = min(start, most)
     least = excess(best)
-    for factor in _FACTORS:
+    for factor in factors:
         for step in (factor, 1 / factor):
             while least >= 0:
                 # Small multipliers are stepped through one by one.

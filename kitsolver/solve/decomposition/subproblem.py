@@ -18,12 +18,13 @@ from kitsolver.solve import rules
 from kitsolver.solve.candidates.candidate import Fabric
 from kitsolver.solve.candidates.candidates import Candidates
 from kitsolver.solve.decomposition.at_count import AtCount, BestScores
-from kitsolver.solve.decomposition.frontier import Frontier, sum_of_all, union_of
+from kitsolver.solve.decomposition.frontier import Frontier, StateLimitReached, sum_of_all, union_of
 from kitsolver.solve.decomposition.frontier_settings import Bounds, FrontierSettings
 from kitsolver.solve.decomposition.multiplier import closest
 from kitsolver.solve.decomposition.objective import SCORE_UNIT, Objective, objective_of
 from kitsolver.solve.decomposition.row_parts import RowPart, RowParts
 from kitsolver.solve.decomposition.target import Target, at_goods
+from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem, Walks
 from kitsolver.solve.decomposition.thread.parts import ThreadParts
 from kitsolver.solve.time_limit import TimeLimit
 
@@ -32,6 +33,11 @@ _Cloth = tuple[Fraction | None, frozenset[str]]
 
 # No multiplier takes more from a score than this.
 _MOST_SCORE = 2**60
+
+# Where packs are settled, money is dearer than where a pack can be bought in part: so much at a
+# first guess, and by these factors others are tried, for each takes some hundredths of a second.
+_DEARER = 1.6
+_COARSE = (1.6, 1.25)
 
 
 class Subproblem:
@@ -155,20 +161,30 @@ class Subproblem:
         """
         found, settings = [], self.settings._replace(time_limit=time_limit)
         for at in self.counts:
-            bounds = Bounds(limit)
+            bounds, excess = Bounds(limit), 0
             if target is not None:
                 multiplier, excess = self._closest(at, target, time_limit)
                 if excess < 0:
                     continue
-                floor = target.floor(multiplier, self.objective.times)
-                bounds = Bounds(limit, floor, multiplier)
-            parts = at.parts
-            if at.thread:
-                least = sum(int(part.cost[0]) for part in parts)
-                others = at.others(bounds.multiplier) if target else 0
-                parts.append(at.thread.frontier(bounds.beside(least, others), settings))
-            found.append(sum_of_all(parts, bounds, settings))
+                bounds = self._bounds(limit, target, multiplier)
+            try:
+                found.append(at.frontier(bounds, settings))
+            except StateLimitReached:
+                if target is None or not isinstance(at.thread, ThreadSubproblem):
+                    raise
+                multiplier, closer = self._settled(at, at.thread, target, multiplier, time_limit)
+                if closer < 0:
+                    continue
+                if 10 * closer <= 9 * excess:
+                    bounds = self._bounds(limit, target, multiplier)
+                    found.append(at.frontier(bounds, settings, Walks.BRANCHES))
+                else:
+                    # Branches would be many.
+                    found.append(at.frontier(bounds, settings, Walks.ONE))
         return union_of(found, settings)
+
+    def _bounds(self, limit: int, target: Target, multiplier: int) -> Bounds:
+        return Bounds(limit, target.floor(multiplier, self.objective.times), multiplier)
 
     def _closest(self, at: AtCount, target: Target, time_limit: TimeLimit) -> tuple[int, int]:
         """Return the multiplier that bounds closest at a count, and what it exceeds a target by."""
@@ -191,6 +207,32 @@ class Subproblem:
         multiplier, least = closest(excess, start, _MOST_SCORE // (self.limit + 1))
         self.multiplier = max(1, multiplier)
         return multiplier, least if least < 0 else closer_excess(multiplier)
+
+    def _settled(
+        self,
+        at: AtCount,
+        thread: ThreadSubproblem,
+        target: Target,
+        multiplier: int,
+        time_limit: TimeLimit,
+    ) -> tuple[int, int]:
+        """Return what `_closest` does, closer: packs are settled (`thread/branch.py`).
+
+        Parameters
+        ----------
+        multiplier : int
+            The one that bounds closest where packs are relaxed.
+        """
+
+        def excess(multiplier: int) -> int:
+            floor = target.floor(multiplier, self.objective.times) - at.others(multiplier)
+            return thread.most(Bounds(self.limit, floor, multiplier), time_limit) - floor
+
+        if self.objective.only_money:
+            return multiplier, excess(multiplier)
+        start = at.multiplier or int(multiplier * _DEARER)
+        at.multiplier, least = closest(excess, start, _MOST_SCORE // (self.limit + 1), _COARSE)
+        return at.multiplier, least
 
     def _counts(self, time_limit: TimeLimit) -> Iterator[AtCount]:
         """Yield the parts at each effective count at which there can be a kit.

@@ -34,6 +34,8 @@ class Assignment(NamedTuple):
         The place.
     units : int
         Those of the row that all pools take (`kitsolver.solve.candidates.quantities.thread_units`).
+    bought : int
+        How many of them are bought, where nobody else uses the row.
     cost : int
         In minor units, where nobody else uses the row.
     sku : str
@@ -45,14 +47,10 @@ class Assignment(NamedTuple):
     colour: int
     place: Place
     units: int
+    bought: int
     cost: int
     sku: str
     key: tuple[str, int]
-
-    @property
-    def bought(self) -> int:
-        """How many of the units are bought, where nobody else uses the row."""
-        return self.place.thread.bought(self.units)
 
     @property
     def thread(self) -> Thread:
@@ -63,7 +61,8 @@ class Assignment(NamedTuple):
 def assigned(colour: int, place: Place, units: int) -> Assignment:
     """Return a place that a colour may be given, of whose row it takes some units."""
     thread = place.thread
-    return Assignment(colour, place, units, thread.cost_of(units), thread.sku, place.key)
+    bought = thread.bought(units)
+    return Assignment(colour, place, units, bought, bought * thread.price, thread.sku, place.key)
 
 
 class Costs(NamedTuple):

@@ -8,11 +8,12 @@ assignment is left out if the relaxation shows that no choice with it reaches th
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from enum import Enum, auto
 from functools import cached_property
 
 from kitsolver.solve.candidates.candidates import Candidates
-from kitsolver.solve.decomposition.frontier import Frontier, sum_of_all, union_of
+from kitsolver.solve.decomposition.frontier import Frontier, StateLimitReached, sum_of_all, union_of
 from kitsolver.solve.decomposition.frontier_settings import Bounds, FrontierSettings
 from kitsolver.solve.decomposition.objective import Objective
 from kitsolver.solve.decomposition.thread.any_place import cheapest_alike
@@ -22,10 +23,29 @@ from kitsolver.solve.decomposition.thread.assignment import (
     cost_of,
     shared_packs,
 )
+from kitsolver.solve.decomposition.thread.branch import ThreadBranch, most
 from kitsolver.solve.decomposition.thread.relaxation import ColourScores, ThreadRelaxation
 from kitsolver.solve.decomposition.thread.walk import Walk, competing
+from kitsolver.solve.time_limit import TimeLimit
+
+# With more states than this after one colour, the chart is left to a model.
+_MOST_STATES = 2000
+# A short walk has no more states than this after one colour.
+_FEW_STATES = 100
+# So few packs are left to the walk, if it is a short one.
+_FEW_PACKS = 3
+# More branches than this would take longer than one walk.
+_MOST_BRANCHES = 300
 
 Assignments = Sequence[Sequence[Assignment]]
+
+
+class Walks(Enum):
+    """How places are assigned: all packs in one walk, a short or a long one, or in branches."""
+
+    SHORT = auto()
+    ONE = auto()
+    BRANCHES = auto()
 
 
 class ThreadSubproblem:
@@ -62,9 +82,14 @@ class ThreadSubproblem:
                     self._of_kept[assignment.sku].append(assignment)
 
     @cached_property
+    def _branch(self) -> ThreadBranch:
+        """All ways to colour the chart."""
+        return ThreadBranch(self.assignments, self.costs)
+
+    @property
     def relaxation(self) -> ThreadRelaxation:
         """Bounds of all colours together."""
-        return ThreadRelaxation(self.assignments, self.costs)
+        return self._branch.relaxation
 
     @cached_property
     def cheapest_alike(self) -> list[Assignment] | None:
@@ -100,6 +125,18 @@ class ThreadSubproblem:
             return -multiplier * cost_of(self.cheapest_alike)
         return self._keeping(self.relaxation.priced(multiplier), multiplier)
 
+    def most(self, bounds: Bounds, time_limit: TimeLimit) -> int:
+        """Return what `closer_score` does, closer: packs are settled.
+
+        It is below the floor if nothing reaches that.
+
+        Raises
+        ------
+        OutOfTime
+            If there is no time left.
+        """
+        return most(self._branch, bounds, time_limit)
+
     def _keeping(self, scores: ColourScores, multiplier: int) -> int:
         """Return what colours score at most where each kept row has a place."""
         if not self.kept:
@@ -107,47 +144,85 @@ class ThreadSubproblem:
         loss = self.relaxation.losses(scores, multiplier)
         return scores.total - max(min(map(loss, each)) for each in self._of_kept.values())
 
-    def frontier(self, bounds: Bounds, settings: FrontierSettings) -> Frontier:
+    def frontier(
+        self, bounds: Bounds, settings: FrontierSettings, walks: Walks = Walks.ONE
+    ) -> Frontier:
         """Return what all colours come to, of which only what is within bounds is wanted.
+
+        Parameters
+        ----------
+        walks : Walks
+            How places are assigned where there is a floor.
 
         Raises
         ------
         StateLimitReached
             If too many colours compete.
+        OutOfTime
+            If there is no time left.
         """
-        assignments, scores = self._reaching(bounds)
+        if bounds.floor is None:
+            return self._frontier(self.assignments, None, bounds, settings, _MOST_STATES)
+        if walks is Walks.BRANCHES:
+            return union_of(list(self._branches(bounds, settings)), settings)
+        reached = self._branch.reaching(bounds)
+        if reached is None:
+            return union_of([], settings)
+        branch, scores = reached
+        most = _MOST_STATES if walks is Walks.ONE else _FEW_STATES
+        return self._frontier(branch.assignments, scores, bounds, settings, most)
+
+    def _branches(self, bounds: Bounds, settings: FrontierSettings) -> Iterator[Frontier]:
+        """Yield what the colours come to in each branch, or without branches if they are many."""
+        waiting = [self._branch]
+        for _ in range(_MOST_BRANCHES):
+            if not waiting:
+                return
+            settings.time_limit.check()
+            reached = waiting.pop().reaching(bounds)
+            if reached is None:
+                continue
+            branch, scores = reached
+            packs = len(branch.relaxation.places)
+            most = _FEW_STATES if packs else _MOST_STATES
+            try:
+                if packs <= _FEW_PACKS:
+                    yield self._frontier(branch.assignments, scores, bounds, settings, most)
+                    continue
+            except StateLimitReached:
+                if not packs:
+                    raise
+            waiting += branch.parts(scores, bounds)
+        yield self.frontier(bounds, settings)
+
+    def _frontier(
+        self,
+        assignments: Assignments,
+        scores: ColourScores | None,
+        bounds: Bounds,
+        settings: FrontierSettings,
+        most_states: int,
+    ) -> Frontier:
+        """Return what all colours come to with some assignments.
+
+        Parameters
+        ----------
+        scores : ColourScores, optional
+            What each colour scores at most, where there is a floor.
+        most_states : int
+            How many states there may be after a colour.
+        """
         if not self._complete(assignments):
             return union_of([], settings)
         assignments = self._undominated(assignments, settings)
         packs, parts = shared_packs(assignments), []
         for group in competing(assignments, packs, self.kept):
             walk = Walk([assignments[n] for n in group], packs, self.kept, self.costs)
-            if scores is None:
-                parts.append(walk.frontier(bounds, settings))
-                continue
-            mine = scores.of(group, walk.places)
-            others = scores.total - mine.total
-            parts.append(walk.frontier(bounds.beside(0, others), settings, mine))
+            mine = scores and scores.of(group, walk.places)
+            others = scores.total - mine.total if scores and mine else 0
+            beside = bounds.beside(0, others)
+            parts.append(walk.frontier(beside, settings, mine, most_states=most_states))
         return sum_of_all(parts, bounds, settings)
-
-    def _reaching(self, bounds: Bounds) -> tuple[Assignments, ColourScores | None]:
-        """Leave out assignments with which the floor is out of reach.
-
-        What is left is relaxed again, for a pack that fewer colours could use costs each of them
-        more.
-        """
-        assignments, relaxation = self.assignments, self.relaxation
-        if bounds.floor is None:
-            return assignments, None
-        while True:
-            scores = relaxation.priced(bounds.multiplier)
-            spare = scores.total - bounds.floor
-            loss = relaxation.losses(scores, bounds.multiplier)
-            left = [[a for a in colour if loss(a) <= spare] for colour in assignments]
-            if list(map(len, left)) == list(map(len, assignments)) or not all(left):
-                return left, scores
-            assignments = left
-            relaxation = ThreadRelaxation(assignments, self.costs)
 
     def _undominated(self, assignments: Assignments, settings: FrontierSettings) -> Assignments:
         """Leave out places that more others dominate than there are colours to take those."""

@@ -18,6 +18,8 @@ Ints = NDArray[np.int64]
 
 # No place: far below any score, and so far from the end of 64 bits that scores can be added.
 NEVER = -(2**60)
+# What a colour is assigned for which no place is left.
+NO_PLACE = -2
 # Scores beyond this could leave 64 bits: no prices are set then.
 _MANY = 2**56
 # Farther than any path.
@@ -41,14 +43,14 @@ def place_prices(scores: Ints, own: Ints) -> tuple[Ints, Ints]:
         None below zero.
     assigned : array of int64, shape (colours,)
         The number of the place, or -1 for the colour's own. A colour for which no place is left
-        is assigned -2.
+        is assigned ``NO_PLACE``; so is each where scores are too large.
     """
     colours, places = scores.shape
     every = np.concatenate([scores, np.full((colours, colours), NEVER)], axis=1)
     every[np.arange(colours), places + np.arange(colours)] = own
     known = every > NEVER
     if np.abs(every, where=known, out=np.zeros_like(every)).max(initial=0) >= _MANY:
-        return np.zeros(places, dtype=np.int64), np.full(colours, -2)
+        return np.zeros(places, dtype=np.int64), np.full(colours, NO_PLACE)
     owner, held = np.full(places + colours, -1), np.full(colours, -1)
     best, first = every.max(axis=1), every.argmax(axis=1)
     paid = np.zeros(places + colours, dtype=np.int64)
@@ -61,7 +63,7 @@ def place_prices(scores: Ints, own: Ints) -> tuple[Ints, Ints]:
     for colour in late:
         if best[colour] > NEVER:
             _augment(every, best, paid, owner, held, colour)
-    return paid[:places], np.where(held >= places, -1, np.where(held < 0, -2, held))
+    return paid[:places], np.where(held >= places, -1, np.where(held < 0, NO_PLACE, held))
 
 
 def _augment(every: Ints, best: Ints, paid: Ints, owner: Ints, held: Ints, colour: int) -> None:

@@ -30,6 +30,7 @@ class Rest:
         self.walk, self.limits = walk, bounds
         self.best = [scores.best[number] for number in walk.order] if scores else []
         self.prices = scores.prices if scores else {}
+        self.settled = scores.settled if scores else {}
         # After each colour, the best of all later ones and the prices of what they could take.
         self.later: list[int] = []
         for at in range(len(self.best)):
@@ -62,7 +63,8 @@ class Rest:
     def _most(self, state: State, at: int) -> int:
         """Return what the colours after one score at most.
 
-        A pack that is bought costs no more, and a place that is taken is there for nobody.
+        A pack that is bought costs no more, one that is settled is still to be paid if it is not
+        bought, and a place that is taken is there for nobody.
         """
         key = at, state.packs
         if key not in self._known:
@@ -70,8 +72,22 @@ class Rest:
             for sku, units in state.packs:
                 for later, most, share, a in self.users.get(sku, ()):
                     if later > at:
-                        score = most - share * max(0, a.bought - a.thread.bought(units))
+                        here = max(a.thread.bought(units), self._settled(sku))
+                        score = most - share * max(0, a.bought - here)
                         gains[later] = max(gains.get(later, 0), score - self.best[later])
-            self._known[key] = self.later[at] + sum(gains.values())
+            self._known[key] = self.later[at] + sum(gains.values()) - self._owed(state, at)
         taken = sum(self.prices.get(place, 0) for place in state.places) if self.prices else 0
         return self._known[key] - taken
+
+    def _owed(self, state: State, at: int) -> int:
+        """Return what settled packs take from the score that are still to be bought."""
+        if not self.settled:
+            return 0
+        packs, owed = dict(state.packs), 0
+        for sku, (thread, units, each) in self.settled.items():
+            if self.walk.last[sku] > at:
+                owed += each * max(0, units - thread.bought(packs.get(sku, 0)))
+        return owed
+
+    def _settled(self, sku: str) -> int:
+        return self.settled[sku].units if sku in self.settled else 0

@@ -27,9 +27,6 @@ from kitsolver.solve.decomposition.thread.relaxation import ColourScores
 from kitsolver.solve.decomposition.thread.rest import Rest
 from kitsolver.solve.decomposition.thread.states import State, Step
 
-# With more states than this after one colour, the chart is left to a model.
-_MOST_STATES = 2000
-
 # A place by its key, or a row by its sku.
 _Thing = tuple[str, int] | str
 
@@ -92,7 +89,12 @@ class Walk:
         self.places = {a.key for colour in colours for a in colour}
 
     def frontier(
-        self, bounds: Bounds, settings: FrontierSettings, scores: ColourScores | None = None
+        self,
+        bounds: Bounds,
+        settings: FrontierSettings,
+        scores: ColourScores | None = None,
+        *,
+        most_states: int,
     ) -> Frontier:
         """Return what the colours come to, of which only what is within bounds is wanted.
 
@@ -100,13 +102,15 @@ class Walk:
         ----------
         scores : ColourScores, optional
             What each colour scores at most, where a floor is given.
+        most_states : int
+            How many states there may be after a colour.
 
         Raises
         ------
         StateLimitReached
             If there are too many states.
         """
-        if scores is None and self._surely_too_many:
+        if scores is None and self._surely_more_than(most_states):
             raise StateLimitReached
         rest = Rest(self, scores, bounds)
         states: dict[State, Frontier] = {
@@ -119,7 +123,7 @@ class Walk:
                 for after, step in self._steps(state, at, ties=settings.ties):
                     if best + rest.score(step) >= rest.floor(after, at):
                         steps[after].setdefault(state, []).append(step)
-            if len(steps) > _MOST_STATES:
+            if len(steps) > most_states:
                 raise StateLimitReached
             states = {
                 after: self._reached(states, ways, rest.bounds(after, at), settings)
@@ -207,16 +211,15 @@ class Walk:
         taken = Contents(lines, ((colour, place.key),), ((colour, place),))
         return Option(step.cost, self.costs.worth_of_point * place.points, taken)
 
-    @property
-    def _surely_too_many(self) -> bool:
-        """Whether some of the colours can take more sets of places than there may be states."""
+    def _surely_more_than(self, most_states: int) -> bool:
+        """Tell whether some of the colours can take more sets of places than so many states."""
         for taken in range(1, len(self.colours)):
             # Places that a colour may take, and that are wanted later on.
             many = (
                 sum(self.last[assignment.key] >= taken for assignment in colour)
                 for colour in self.colours[:taken]
             )
-            if comb(min(many), taken) > _MOST_STATES:
+            if comb(min(many), taken) > most_states:
                 return True
         return False
 
