@@ -109,6 +109,31 @@ class ThreadBranch:
         )
 
 
+class Waiting:
+    """Branches that are still to be looked at, the highest bound first."""
+
+    def __init__(self) -> None:
+        self._number = count()
+        self._heap: list[tuple[int, int, ThreadBranch, ColourScores]] = []
+
+    def __bool__(self) -> bool:
+        return bool(self._heap)
+
+    def add(self, branch: ThreadBranch, scores: ColourScores) -> None:
+        """Add a branch with what its colours score at most."""
+        heappush(self._heap, (-scores.total, next(self._number), branch, scores))
+
+    @property
+    def highest(self) -> int:
+        """What no way scores more than."""
+        return -self._heap[0][0]
+
+    def pop(self) -> tuple[ThreadBranch, ColourScores]:
+        """Take the branch of the highest bound."""
+        _, _, branch, scores = heappop(self._heap)
+        return branch, scores
+
+
 def most(branch: ThreadBranch, bounds: Bounds, time_limit: TimeLimit) -> int:
     """Return what no way scores more than; less than the floor if no way reaches it.
 
@@ -118,18 +143,17 @@ def most(branch: ThreadBranch, bounds: Bounds, time_limit: TimeLimit) -> int:
         If there is no time left.
     """
     assert bounds.floor is not None
-    number, waiting = count(), list[tuple[int, int, ThreadBranch, ColourScores]]()
-
-    def wait(one: ThreadBranch) -> None:
-        time_limit.check()
-        if scores := one.scores(bounds):
-            heappush(waiting, (-scores.total, next(number), one, scores))
-
-    wait(branch)
+    waiting, parts = Waiting(), [branch]
     for _ in range(_MOST_PARTED):
-        if not waiting or not waiting[0][2].relaxation.places:
+        for part in parts:
+            time_limit.check()
+            if scores := part.scores(bounds):
+                waiting.add(part, scores)
+        if not waiting:
+            return bounds.floor - 1
+        highest = waiting.highest
+        one, scores = waiting.pop()
+        if not one.relaxation.places:
             break
-        _, _, one, scores = heappop(waiting)
-        for part in one.parts(scores, bounds):
-            wait(part)
-    return -waiting[0][0] if waiting else bounds.floor - 1
+        parts = list(one.parts(scores, bounds))
+    return highest

@@ -23,7 +23,7 @@ from kitsolver.solve.decomposition.thread.assignment import (
     cost_of,
     shared_packs,
 )
-from kitsolver.solve.decomposition.thread.branch import ThreadBranch, most
+from kitsolver.solve.decomposition.thread.branch import ThreadBranch, Waiting, most
 from kitsolver.solve.decomposition.thread.relaxation import ColourScores, ThreadRelaxation
 from kitsolver.solve.decomposition.thread.walk import Walk, competing
 from kitsolver.solve.time_limit import TimeLimit
@@ -174,26 +174,39 @@ class ThreadSubproblem:
 
     def _branches(self, bounds: Bounds, settings: FrontierSettings) -> Iterator[Frontier]:
         """Yield what the colours come to in each branch, or without branches if they are many."""
-        waiting = [self._branch]
+        waiting = Waiting()
+        parts: Sequence[ThreadBranch] = [self._branch]
         for _ in range(_MOST_BRANCHES):
-            if not waiting:
-                return
             settings.time_limit.check()
-            reached = waiting.pop().reaching(bounds)
-            if reached is None:
-                continue
-            branch, scores = reached
+            assert bounds.floor is not None
+            for part in parts:
+                if reached := part.reaching(bounds):
+                    waiting.add(*reached)
+            if not waiting or waiting.highest < bounds.floor:
+                return
+            parts = []
+            branch, scores = waiting.pop()
             packs = len(branch.relaxation.places)
             most = _FEW_STATES if packs else _MOST_STATES
             try:
                 if packs <= _FEW_PACKS:
-                    yield self._frontier(branch.assignments, scores, bounds, settings, most)
+                    found = self._frontier(branch.assignments, scores, bounds, settings, most)
+                    yield found
+                    bounds = self._beside(found, bounds, settings)
                     continue
             except StateLimitReached:
                 if not packs:
                     raise
-            waiting += branch.parts(scores, bounds)
+            parts = branch.parts(scores, bounds)
         yield self.frontier(bounds, settings)
+
+    def _beside(self, found: Frontier, bounds: Bounds, settings: FrontierSettings) -> Bounds:
+        """Return what is still wanted beside what is found."""
+        if not self._only_money or settings.free or not len(found):
+            return bounds
+        # Where nothing else counts, the cheapest will do, and what as little is paid for.
+        dearest = int(found.cost.min()) + settings.window - 1
+        return bounds._replace(floor=-bounds.multiplier * dearest)
 
     def _frontier(
         self,

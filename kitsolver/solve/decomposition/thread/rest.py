@@ -72,8 +72,7 @@ class Rest:
             for sku, units in state.packs:
                 for later, most, share, a in self.users.get(sku, ()):
                     if later > at:
-                        here = max(a.thread.bought(units), self._settled(sku))
-                        score = most - share * max(0, a.bought - here)
+                        score = most - share * max(0, a.bought - a.thread.bought(units))
                         gains[later] = max(gains.get(later, 0), score - self.best[later])
             self._known[key] = self.later[at] + sum(gains.values()) - self._owed(state, at)
         taken = sum(self.prices.get(place, 0) for place in state.places) if self.prices else 0
@@ -88,6 +87,3 @@ class Rest:
             if self.walk.last[sku] > at:
                 owed += each * max(0, units - thread.bought(packs.get(sku, 0)))
         return owed
-
-    def _settled(self, sku: str) -> int:
-        return self.settled[sku].units if sku in self.settled else 0
