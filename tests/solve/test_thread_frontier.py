@@ -29,7 +29,7 @@ def single(sku, price=1, **cells):
     return Thread(sku, "thread", price, colours=("#000000",), **cells)
 
 
-def subproblem(colours, keep=(), objective=PLAIN):
+def subproblem(colours, keep=()):
     """Return a chart's thread; of each colour the row, the place in it, the points, the units."""
     rows = {row.sku: row for colour in colours for row, *_ in colour}
     candidates = SimpleNamespace(
@@ -41,7 +41,7 @@ def subproblem(colours, keep=(), objective=PLAIN):
         [assigned(n, Place(row, index, 0, points), units) for row, index, points, units in colour]
         for n, colour in enumerate(colours)
     ]
-    return ThreadSubproblem(candidates, assignments, objective)
+    return ThreadSubproblem(candidates, assignments, PLAIN)
 
 
 def every_way(colours, keep=()):
@@ -232,24 +232,6 @@ def test_a_pack_of_which_more_must_be_bought_is_settled_unit_by_unit():
     found = subproblem(colours)
     most = found.most(Bounds(99, -99 * SCORE_UNIT, SCORE_UNIT), TimeLimit())
     assert most == -6 * SCORE_UNIT
-
-
-@pytest.mark.parametrize("till", TILLS)
-@pytest.mark.parametrize("seed", [*range(6), 36, 147])
-def test_where_only_money_counts_the_cheapest_of_all_branches_is_found(seed, till, monkeypatch):
-    monkeypatch.setattr(thread_frontier, "_FEW_PACKS", 0)
-    draw, till = random.Random(seed), TILLS[till]
-    colours = [[(*place, 0, units) for *place, _, units in colour] for colour in drawn(draw)]
-    ways, money = every_way(colours), PLAIN._replace(only_money=True)
-    asked = settings(till.free_from, till.window, PLAIN.base)
-    bounds = Bounds(99, -99 * SCORE_UNIT, SCORE_UNIT)
-    frontier = subproblem(colours, objective=money).frontier(bounds, asked, Walks.BRANCHES)
-    found = []
-    for point in points_of(frontier):
-        taken = frontier.trace_back(*point)
-        found.append((*point, [*taken.lines], [*taken.places]))
-    for cap in range(20):
-        assert best(found, till, cap) == best(ways, till, cap)
 
 
 def test_branches_end_with_the_time():

@@ -170,7 +170,10 @@ class Subproblem:
             try:
                 found.append(at.frontier(bounds, settings))
             except StateLimitReached:
-                if target is None or not isinstance(at.thread, ThreadSubproblem):
+                # Where nothing but money counts, a model takes less time than branches.
+                if self.objective.only_money or not (
+                    target and isinstance(at.thread, ThreadSubproblem)
+                ):
                     raise
                 multiplier, closer = self._settled(at, at.thread, target, multiplier, time_limit)
                 if closer < 0:
@@ -228,8 +231,6 @@ class Subproblem:
             floor = target.floor(multiplier, self.objective.times) - at.others(multiplier)
             return thread.most(Bounds(self.limit, floor, multiplier), time_limit) - floor
 
-        if self.objective.only_money:
-            return multiplier, excess(multiplier)
         start = at.multiplier or int(multiplier * _DEARER)
         at.multiplier, least = closest(excess, start, _MOST_SCORE // (self.limit + 1), _COARSE)
         return at.multiplier, least

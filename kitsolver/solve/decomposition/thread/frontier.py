@@ -178,11 +178,10 @@ class ThreadSubproblem:
         parts: Sequence[ThreadBranch] = [self._branch]
         for _ in range(_MOST_BRANCHES):
             settings.time_limit.check()
-            assert bounds.floor is not None
             for part in parts:
                 if reached := part.reaching(bounds):
                     waiting.add(*reached)
-            if not waiting or waiting.highest < bounds.floor:
+            if not waiting:
                 return
             parts = []
             branch, scores = waiting.pop()
@@ -190,23 +189,13 @@ class ThreadSubproblem:
             most = _FEW_STATES if packs else _MOST_STATES
             try:
                 if packs <= _FEW_PACKS:
-                    found = self._frontier(branch.assignments, scores, bounds, settings, most)
-                    yield found
-                    bounds = self._beside(found, bounds, settings)
+                    yield self._frontier(branch.assignments, scores, bounds, settings, most)
                     continue
             except StateLimitReached:
                 if not packs:
                     raise
             parts = branch.parts(scores, bounds)
         yield self.frontier(bounds, settings)
-
-    def _beside(self, found: Frontier, bounds: Bounds, settings: FrontierSettings) -> Bounds:
-        """Return what is still wanted beside what is found."""
-        if not self._only_money or settings.free or not len(found):
-            return bounds
-        # Where nothing else counts, the cheapest will do, and what as little is paid for.
-        dearest = int(found.cost.min()) + settings.window - 1
-        return bounds._replace(floor=-bounds.multiplier * dearest)
 
     def _frontier(
         self,
