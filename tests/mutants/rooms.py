@@ -7,7 +7,10 @@ ROOMS = {
     "audit": ("kitsolver/solve/audit/*.py",),
     "frontiers": tuple(
         f"kitsolver/solve/decomposition/{name}.py"
-        for name in ("frontier", "frontier_settings", "pareto", "chart_frontier", "thread/frontier")
+        for name in (
+            *("frontier", "frontier_settings", "pareto", "chart_frontier"),
+            *("thread/frontier", "thread/branch", "thread/rest"),
+        )
     ),
 }
 TESTS = (
