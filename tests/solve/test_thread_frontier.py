@@ -10,11 +10,16 @@ from test_frontier_sums import EVERYTHING, PLAIN, by_definition, points_of, sett
 
 from kitsolver.shop.till import Till
 from kitsolver.solve.candidates.candidate import Place, Thread
+from kitsolver.solve.decomposition.frontier import StateLimitReached
 from kitsolver.solve.decomposition.frontier_settings import Bounds
 from kitsolver.solve.decomposition.objective import SCORE_UNIT
 from kitsolver.solve.decomposition.thread import frontier as thread_frontier
 from kitsolver.solve.decomposition.thread.assignment import assigned
+from kitsolver.solve.decomposition.thread.branch import ThreadBranch
 from kitsolver.solve.decomposition.thread.frontier import ThreadSubproblem, Walks
+from kitsolver.solve.decomposition.thread.rest import Rest
+from kitsolver.solve.decomposition.thread.states import State
+from kitsolver.solve.decomposition.thread.walk import Walk
 from kitsolver.solve.time_limit import OutOfTime, TimeLimit
 
 WEIGHT = 2
@@ -259,3 +264,48 @@ def test_a_branch_in_which_a_colour_finds_no_place_is_left_out():
     floor = -(10**9)
     assert found.feasible
     assert found.most(Bounds(9, floor, SCORE_UNIT), TimeLimit()) < floor
+
+
+def test_a_short_walk_is_given_up_where_there_are_more_states(monkeypatch):
+    asked, bounds = settings(base=PLAIN.base), Bounds(9, -9 * SCORE_UNIT, SCORE_UNIT)
+    monkeypatch.setattr(thread_frontier, "_FEW_STATES", 0)
+    monkeypatch.setattr(thread_frontier, "_FEW_PACKS", 0)
+    found = subproblem(shared_packs())
+    with pytest.raises(StateLimitReached):
+        found.frontier(bounds, asked, Walks.SHORT)
+    for walks in (Walks.ONE, Walks.BRANCHES):
+        assert points_of(found.frontier(bounds, asked, walks)) == [(4, 0)]
+
+
+def test_a_branch_is_parted_at_the_next_number_of_units():
+    """Of P one unit is settled; the colours take one or three."""
+    pack, bounds = Thread("P", "thread", 2, colours=("#000000",) * 3), Bounds(99, -99, 1)
+    colours = [[(pack, n, 0, units), (single("AB"[n]), 0, 0, 1)] for n, units in ((0, 3), (1, 1))]
+    found = subproblem(colours)
+    branch = ThreadBranch(found.assignments, found.costs, {"P": 1})
+    fewer, more = branch.parts(branch.relaxation.priced(1), bounds)
+    assert (fewer.settled, more.settled) == ({"P": 1}, {"P": 3})
+    assert [[a.sku for a in colour] for colour in fewer.assignments] == [["A"], ["P", "B"]]
+    assert more.assignments == branch.assignments
+
+
+def test_settled_packs_are_still_to_be_paid_until_they_are_bought():
+    found, bounds = subproblem(shared_packs()), Bounds(99, -4 * SCORE_UNIT, SCORE_UNIT)
+    branch = ThreadBranch(found.assignments, found.costs, {"P": 1, "Q": 1})
+    scores = branch.relaxation.priced(SCORE_UNIT)
+    assert scores.total == -4 * SCORE_UNIT
+    walk = Walk(found.assignments, "PQR", (), found.costs)
+    rest = Rest(walk, scores, bounds)
+    # With no pack bought both are to be paid; with one, the other.
+    assert rest.floor(State(), 0) == 0
+    assert rest.floor(State(packs=(("P", 1),)), 0) == -2 * SCORE_UNIT
+    assert rest.floor(State(packs=(("P", 1), ("Q", 1))), 0) == -4 * SCORE_UNIT
+
+
+@pytest.mark.parametrize(("points", "left"), [(6, "A"), (5, "AP"), (4, "AP")])
+def test_a_place_of_a_shared_pack_is_dominated_by_what_is_free_and_better(points, left):
+    pack, free = Thread("P", "thread", 3, colours=("#000000",) * 2), single("A", 0)
+    found = subproblem([[(free, 0, points, 1), (pack, 0, 5, 1)], [(pack, 1, 5, 1)]])
+    one, other = found._undominated(found.assignments, settings(base=PLAIN.base))
+    assert "".join(a.sku for a in one) == left
+    assert [a.sku for a in other] == ["P"]
