@@ -309,3 +309,11 @@ def test_a_place_of_a_shared_pack_is_dominated_by_what_is_free_and_better(points
     one, other = found._undominated(found.assignments, settings(base=PLAIN.base))
     assert "".join(a.sku for a in one) == left
     assert [a.sku for a in other] == ["P"]
+
+
+def test_a_branch_is_possible_where_each_colour_and_each_settled_pack_has_a_place():
+    found = subproblem(shared_packs())
+    one, other, third = found.assignments
+    assert ThreadBranch([one, other, third], found.costs, {"P": 1}).possible
+    assert not ThreadBranch([one, [], third], found.costs).possible
+    assert not ThreadBranch([one, other, third], found.costs, {"P": 2}).possible
