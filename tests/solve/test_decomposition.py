@@ -8,7 +8,7 @@ from fake_clock import FakeClock
 from out_of_time import out_of_time_after
 from seeds import over_seeds
 
-from kitsolver import brief_of, read_brief, read_catalogue
+from kitsolver import brief_of, pick, read_brief, read_catalogue
 from kitsolver.brief.choosing import keeping
 from kitsolver.shop.till import NO_CAP
 from kitsolver.solve.decomposition import (
@@ -229,6 +229,23 @@ def test_charts_of_more_colours_have_the_same_extras_in_a_rung(tmp_path):
     candidates = find_candidates(catalogue, brief_of(asked), thin=True)
     found = sweep.rungs(candidates, 1_00, 5_00, Solver.SCIP, TimeLimit()).rungs
     assert [(rung.cap, rung.selection.chart.sku) for rung in found] == [(1_00, "A"), (3_00, "A")]
+
+
+def test_a_free_chart_stays_where_what_is_free_after_it_is_left_out(tmp_path):
+    """The card adds nothing, and a list of lines that ends comes before one that goes on."""
+    rows = [
+        "M,Chart,chart,0,50,#112233:9,20,20,,,,",
+        "A,Fabric,fabric,2,50,,,,aida,14,50,50",
+        "B,Thread,thread,1,50,#112233,,,,,,",
+        "Z,Card,card,0,0,,,,,,,",
+    ]
+    header = "sku,name,category,price,quality,colours,stitches_wide,stitches_high"
+    path = tmp_path / "shop.csv"
+    path.write_text("\n".join([f"{header},weave,count,width_cm,height_cm", *rows]) + "\n")
+    catalogue = read_catalogue(path, currency="EUR")
+    asked = {"currency": "EUR", "cap": 9, "holds": ["chart", "fabric", "thread"]}
+    kit = pick(catalogue, brief_of(asked)).kit
+    assert [line.sku for line in kit.lines] == ["M", "A", "B"]
 
 
 def test_the_clock_is_looked_at_while_candidates_are_found(draw, monkeypatch):
